@@ -1,0 +1,69 @@
+//! What an analysis holds. Reports see this and nothing else.
+
+use driftless_rates::WindowRate;
+use driftless_track::{LogFormat, Problem, Track};
+use driftless_units::{Estimate, Wind};
+use driftless_wind::flight::FlightEstimate;
+
+/// How an output was made; every output carries it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MadeBy {
+    /// Version of the program.
+    pub version: String,
+    /// Command line as typed.
+    pub command: String,
+    /// SHA-256 of the log as given (before decompression), lower-case hex.
+    pub input_sha256: String,
+    /// Configuration, as name and value.
+    pub config: Vec<(String, String)>,
+}
+
+/// One flight, analysed.
+#[derive(Debug, Clone)]
+pub struct FlightAnalysis {
+    /// How this was made.
+    pub made_by: MadeBy,
+    /// Name of the log file as given.
+    pub file: String,
+    /// Format of the log.
+    pub format: LogFormat,
+    /// Fixes read from the file.
+    pub fixes_read: usize,
+    /// The cleaned track.
+    pub track: Track,
+    /// Everything found on the way, reading included.
+    pub problems: Vec<Problem>,
+    /// The whole-flight estimate; `None` when there was nothing to estimate from (see `problems`).
+    pub estimate: Option<FlightEstimate>,
+    /// The circle fitted to the ground velocities of the flight (or of its best stretch); `None` when none fits.
+    pub circle: Option<VelocityCircle>,
+    /// Windows in time order, accepted and refused.
+    pub windows: Vec<WindowMeasurement>,
+}
+
+/// A window with everything measured in it.
+pub type WindowMeasurement = WindowRate;
+
+/// A circle in velocity space: centre = wind, radius = airspeed.
+#[derive(Debug, Clone, Copy)]
+pub struct VelocityCircle {
+    /// Centre: the wind.
+    pub wind: Wind,
+    /// Covariance of the centre, m²/s²: [east-east, east-north, north-north], correlated residuals accounted for.
+    pub wind_cov: [f64; 3],
+    /// Radius: the airspeed, m/s.
+    pub airspeed_mps: Estimate<f64>,
+    /// Root-mean-square distance of the velocities from the circle, m/s.
+    pub residual_mps: f64,
+    /// Start of the stretch it was fitted to, seconds from the track's epoch.
+    pub start_s: f64,
+    /// End of that stretch.
+    pub end_s: f64,
+}
+
+impl FlightAnalysis {
+    /// Windows that passed every limit.
+    pub fn accepted(&self) -> impl Iterator<Item = &WindowMeasurement> {
+        self.windows.iter().filter(|w| w.window.accepted)
+    }
+}

@@ -1,0 +1,50 @@
+//! Everything measured in one window.
+
+use driftless_segment::Window;
+use driftless_units::{Angle, Estimate, TurnRate, Wind};
+
+/// Everything measured in one window. `None` where the data could not tell.
+#[derive(Debug, Clone)]
+pub struct WindowRate {
+    /// The window itself, with its final verdict.
+    pub window: Window,
+    /// What the aircraft did between start and end.
+    pub turn_rate: Option<Estimate<TurnRate>>,
+    /// What the set-up does, turbulence wander included.
+    pub steady_rate: Option<Estimate<TurnRate>>,
+    /// Heading change from start to end, unwrapped.
+    pub heading_change: Option<Estimate<Angle>>,
+    /// The circle-drift fit of this window alone, with wind borrowed from the rest of the flight.
+    pub second_opinion: Option<SecondOpinion>,
+    /// Mean rate of the raw ground course, for contrast only.
+    pub course_rate: Option<TurnRate>,
+    /// Mean airspeed, m/s.
+    pub airspeed_mps: Option<Estimate<f64>>,
+    /// Mean ground speed, m/s.
+    pub ground_speed_mps: f64,
+    /// Mean climb, m/s.
+    pub climb_mps: f64,
+    /// Bank of the coordinated turn, right positive.
+    pub bank: Option<Angle>,
+    /// Radius of the air path, m; `None` when nothing measurable turns.
+    pub air_radius_m: Option<f64>,
+    /// Load factor of the coordinated turn.
+    pub load_factor: Option<f64>,
+    /// Mean altitude, m.
+    pub altitude_m: f64,
+    /// Lowest height above the take-off place, m.
+    pub height_above_takeoff_m: Option<f64>,
+    /// Mean wind of the window.
+    pub wind: Option<Wind>,
+    /// Standard uncertainty of that wind per axis (root mean square of both), m/s.
+    pub wind_std_u_mps: Option<f64>,
+}
+
+/// A second, independent turn rate.
+#[derive(Debug, Clone, Copy)]
+pub struct SecondOpinion {
+    /// Its turn rate.
+    pub turn_rate: Estimate<TurnRate>,
+    /// Whether it differs from the main figure by more than their joint 95 % uncertainty.
+    pub disagrees: bool,
+}

@@ -1,0 +1,1 @@
+//! See the description in Cargo.toml; filled in the next commits.

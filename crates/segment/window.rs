@@ -1,0 +1,55 @@
+//! A hands-off window: when, how we know, and whether it is good enough to measure.
+
+use driftless_track::Scenario;
+use serde::Serialize;
+
+/// A hands-off window. Times are seconds from the track's epoch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Window {
+    /// Number in the report, from 1.
+    pub id: u32,
+    /// Brakes released (for a found candidate: start of the steady stretch).
+    pub let_go_s: f64,
+    /// Brakes taken again.
+    pub take_over_s: f64,
+    /// Start of the steady span: let-go plus the transient.
+    pub start_s: f64,
+    /// End of the steady span.
+    pub end_s: f64,
+    /// Where the window came from.
+    pub origin: Origin,
+    /// Whether somebody vouched for the hands being off.
+    pub hands_off: HandsOff,
+    /// Trim and power.
+    pub scenario: Scenario,
+    /// Set-up named in the marks file.
+    pub setup: Option<String>,
+    /// Note from the marks file.
+    pub note: Option<String>,
+    /// Whether it passed every limit.
+    pub accepted: bool,
+    /// One sentence per limit missed (or doubt), each with the figure and the limit.
+    pub reasons: Vec<String>,
+}
+
+/// Where a window came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Origin {
+    /// Marks inside the log.
+    Marked,
+    /// Found by the program.
+    Found,
+    /// Given in a marks file.
+    Given,
+}
+
+/// Whether the hands were off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum HandsOff {
+    /// Somebody marked it.
+    Confirmed,
+    /// It only looks like it.
+    Candidate,
+}

@@ -1,0 +1,103 @@
+//! The cleaned track: one time base, a local frame in metres, a ground velocity at every point.
+
+use crate::{Mark, Problem};
+use chrono::{DateTime, TimeDelta, Utc};
+use driftless_units::{Ground, Position, Velocity};
+
+/// A local east-north-up frame on the WGS-84 ellipsoid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LocalFrame {
+    /// Latitude of the origin, degrees.
+    pub lat_deg: f64,
+    /// Longitude of the origin, degrees.
+    pub lon_deg: f64,
+    /// Height of the origin, metres.
+    pub altitude_m: f64,
+}
+
+/// A flight, cleaned: times rise strictly, positions are in metres from the origin.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Track {
+    /// Time zero of `t_s`: the first point.
+    pub epoch: DateTime<Utc>,
+    /// The local frame of the positions.
+    pub frame: LocalFrame,
+    /// Points, times strictly rising. Never empty.
+    pub points: Vec<TrackPoint>,
+    /// Stretches without data, in time order.
+    pub gaps: Vec<Gap>,
+    /// Marks of the log, in time order.
+    pub marks: Vec<Mark>,
+    /// When the aircraft left the ground, seconds from `epoch`; `None` when the log begins in the air.
+    pub takeoff_s: Option<f64>,
+    /// When it was on the ground again, seconds from `epoch`; `None` when the log ends in the air.
+    pub landing_s: Option<f64>,
+    /// Altitude of the take-off place, metres (else of the landing place, else `None`).
+    pub takeoff_altitude_m: Option<f64>,
+    /// Median time between points, seconds.
+    pub median_interval_s: f64,
+    /// Standard uncertainty of one position per axis as far as rounding in the file causes it (step / √12), metres.
+    pub rounding_m: f64,
+    /// What was dropped or odd while cleaning.
+    pub problems: Vec<Problem>,
+}
+
+/// One point of a [`Track`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrackPoint {
+    /// Seconds from the track's epoch.
+    pub t_s: f64,
+    /// Where, metres east and north of the frame's origin.
+    pub position: Position<Ground>,
+    /// Altitude, metres: GNSS where the log has it throughout, else pressure; 0 when it has neither.
+    pub altitude_m: f64,
+    /// Velocity over the ground at this time.
+    pub velocity: Velocity<Ground>,
+    /// How the velocity was had.
+    pub velocity_source: VelocitySource,
+    /// Recorded true heading, degrees.
+    pub heading_true_deg: Option<f64>,
+    /// Recorded magnetic heading, degrees.
+    pub heading_magnetic_deg: Option<f64>,
+    /// Recorded true airspeed, m/s.
+    pub true_airspeed_mps: Option<f64>,
+    /// Engine speed, revolutions per minute.
+    pub engine_rpm: Option<f64>,
+    /// Engine noise level, 0 to 999.
+    pub engine_noise: Option<f64>,
+    /// Index of the fix this point came from in `FlightLog::fixes`.
+    pub fix_index: usize,
+}
+
+/// How a velocity was had.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum VelocitySource {
+    /// Recorded speed and course.
+    Recorded,
+    /// From neighbouring positions.
+    Positions,
+}
+
+/// A stretch without data.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gap {
+    /// Last point before, seconds from the epoch.
+    pub start_s: f64,
+    /// First point after, seconds from the epoch.
+    pub end_s: f64,
+}
+
+impl Track {
+    /// The UTC time of `t_s`.
+    pub fn time_at(&self, t_s: f64) -> DateTime<Utc> {
+        self.epoch + TimeDelta::microseconds((t_s * 1e6).round() as i64)
+    }
+    /// Seconds from the epoch of a UTC time.
+    pub fn seconds_of(&self, time: DateTime<Utc>) -> f64 {
+        (time - self.epoch).as_seconds_f64()
+    }
+    /// Seconds from first to last point.
+    pub fn duration_s(&self) -> f64 {
+        self.points.last().map_or(0.0, |p| p.t_s)
+    }
+}

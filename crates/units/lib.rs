@@ -1,0 +1,24 @@
+//! The vocabulary every other crate speaks: angles and how they wrap, turn rates, velocities that know their
+//! frame, the wind, and estimates that never travel without their uncertainty.
+//!
+//! Conventions, everywhere in the workspace: angles are clockwise from true north, a positive turn is to the
+//! right (clockwise seen from above), the wind is named by where it comes *from*, and values are SI inside.
+//!
+//! ```
+//! use driftless_units::{Angle, Ground, Velocity, Wind};
+//! let ground = Velocity::<Ground>::from_speed_course(13.0, Angle::from_deg(90.0));
+//! let wind = Wind::from_speed_from(3.0, Angle::from_deg(270.0));
+//! // The only way from ground to air is by way of a wind.
+//! let air = wind.air_velocity(ground);
+//! assert!((air.speed_mps() - 10.0).abs() < 1e-12);
+//! ```
+
+mod angle;
+mod estimate;
+mod frame;
+mod turn;
+
+pub use angle::{Angle, wrap_180_deg, wrap_360_deg, wrap_pi_rad};
+pub use estimate::{Estimate, Interval, Quantity, coverage_factor};
+pub use frame::{Air, Frame, Ground, Position, Velocity, Wind};
+pub use turn::{GRAVITY_MPS2, TurnRate, air_radius_m, bank_rad, load_factor};
