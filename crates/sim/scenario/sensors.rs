@@ -1,0 +1,74 @@
+//! The logger part of a scenario.
+
+use serde::{Deserialize, Serialize};
+
+/// What the logger records, and how badly. All errors are standard deviations per axis.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Sensors {
+    /// Fixes per second, 0.2 to 10.
+    pub rate_hz: f64,
+    /// White position error, m.
+    pub position_white_m: f64,
+    /// Slow (first-order Markov) position error, m.
+    pub position_slow_m: f64,
+    /// Correlation time of the slow errors, seconds.
+    pub slow_tau_s: f64,
+    /// White error of the GNSS altitude, m.
+    pub altitude_white_m: f64,
+    /// Slow error of the GNSS altitude, m.
+    pub altitude_slow_m: f64,
+    /// Error of the recorded Doppler velocity, m/s; without it no speed and course are recorded.
+    pub doppler_mps: Option<f64>,
+    /// A pressure altimeter, if there is one.
+    pub pressure: Option<PressureSensor>,
+    /// Mean number of dropouts in an hour.
+    pub dropouts_per_hour: f64,
+    /// Mean length of a dropout, seconds.
+    pub dropout_s: f64,
+    /// Chance of one fix to be a spike.
+    pub spike_chance: f64,
+    /// Size of spikes, m.
+    pub spike_m: f64,
+    /// How old the position and velocity are that a fix reports, seconds.
+    pub latency_s: f64,
+    /// Step to which latitude and longitude are rounded, minutes of arc; 0 for none (IGC without extension: 0.001).
+    pub position_step_arcmin: f64,
+    /// Step to which altitudes are rounded, m; 0 for none.
+    pub altitude_step_m: f64,
+    /// How late or early the pilot marks let-go and take-over, seconds.
+    pub mark_error_s: f64,
+}
+
+impl Default for Sensors {
+    fn default() -> Self {
+        Self {
+            rate_hz: 1.0,
+            position_white_m: 0.4,
+            position_slow_m: 1.5,
+            slow_tau_s: 60.0,
+            altitude_white_m: 0.6,
+            altitude_slow_m: 2.0,
+            doppler_mps: None,
+            pressure: None,
+            dropouts_per_hour: 0.0,
+            dropout_s: 5.0,
+            spike_chance: 0.0,
+            spike_m: 60.0,
+            latency_s: 0.0,
+            position_step_arcmin: 0.0,
+            altitude_step_m: 0.0,
+            mark_error_s: 0.0,
+        }
+    }
+}
+
+/// A pressure altimeter set to 1013.25 hPa.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PressureSensor {
+    /// Pressure altitude minus true altitude on that day, m.
+    pub offset_m: f64,
+    /// White error, m.
+    pub white_m: f64,
+}
