@@ -1,9 +1,21 @@
 //! The one road: a flight log and a configuration become a flight analysis. Pure: no files, no clock.
+//!
+//! [`analyse_flight`] reads as the pipeline. Reports see [`FlightAnalysis`] and the records inside it, nothing else.
 
+mod air_track;
+mod config;
+mod flight;
 mod result;
+mod start;
 
+pub use air_track::AirTrackPoint;
+pub use config::FlightConfig;
 pub use driftless_rates::{SecondOpinion, WindowRate};
-pub use driftless_segment::{HandsOff, Origin, Window};
-pub use driftless_track::{FlightLog, LogFormat, Problem, Scenario, Severity, Track, TrackPoint, VelocitySource};
+pub use driftless_segment::{HandsOff, Limits, Origin, Window, marks_file};
+pub use driftless_track::{
+    FlightLog, Geodetic, LogFormat, Problem, Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint,
+    VelocitySource,
+};
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability};
+pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
 pub use result::{FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};

@@ -1,0 +1,246 @@
+//! One flight, from log to analysis: the road of the data in one function.
+
+use crate::start::{Start, start};
+use crate::{FlightAnalysis, FlightConfig, MadeBy, WindowMeasurement};
+use chrono::{DateTime, Utc};
+use driftless_rates::measure;
+use driftless_segment::marks_file::{self, MarksError};
+use driftless_segment::{Evidence, HandsOff, MarkedStretch, Signals, Window, judge, looks_steady, pair_marks, windows};
+use driftless_track::{FlightLog, Problem, Problems, Severity, Track, TrackError, prepare};
+use driftless_wind::flight::{EstimateError, FlightEstimate, Observability, StartGuess, SteadySpan, estimate};
+
+/// What an analysis needs besides the log.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FlightInput {
+    /// Name of the log file as given.
+    pub file: String,
+    /// Text of the marks file, if one was given.
+    pub marks_text: Option<String>,
+    /// Version of the program.
+    pub version: String,
+    /// Command line as typed.
+    pub command: String,
+    /// SHA-256 of the log as given, lower-case hex.
+    pub input_sha256: String,
+    /// Limits.
+    pub config: FlightConfig,
+}
+
+/// Why a log gives no analysis at all.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AnalysisError {
+    /// The log holds no track.
+    #[error(transparent)]
+    Track(#[from] TrackError),
+    /// The marks file cannot be used.
+    #[error(transparent)]
+    Marks(#[from] MarksError),
+}
+
+/// Where an analysis stands, for a progress display.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    /// Cleaning the track.
+    Track,
+    /// Looking for a first wind.
+    FirstWind,
+    /// Estimating the flight without windows.
+    FreeEstimate,
+    /// Finding windows.
+    Windows,
+    /// Estimating the flight with its windows.
+    Estimate,
+    /// Measuring and judging.
+    Measure,
+}
+
+impl Stage {
+    /// All of them in order.
+    pub const ALL: [Self; 6] =
+        [Self::Track, Self::FirstWind, Self::FreeEstimate, Self::Windows, Self::Estimate, Self::Measure];
+
+    /// What is being done, in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Track => "cleaning the track",
+            Self::FirstWind => "looking for a first wind",
+            Self::FreeEstimate => "estimating the flight",
+            Self::Windows => "finding windows",
+            Self::Estimate => "estimating the flight with its windows",
+            Self::Measure => "measuring windows",
+        }
+    }
+}
+
+/// Analyses one flight. `progress` is told of each stage as it begins.
+///
+/// A flight whose wind cannot be told still gives an analysis: track, problems and refused windows.
+///
+/// # Errors
+/// [`AnalysisError`] when the log holds no track or the marks file cannot be used.
+pub fn analyse_flight(
+    log: FlightLog,
+    input: FlightInput,
+    progress: &mut dyn FnMut(Stage),
+) -> Result<FlightAnalysis, AnalysisError> {
+    let mut problems = Problems::default();
+    let limits = &input.config.limits;
+
+    progress(Stage::Track);
+    let track = prepare(&log, &input.config.track)?;
+    let marked = marked_stretches(&log, &track, input.marks_text.as_deref(), &mut problems)?;
+
+    progress(Stage::FirstWind);
+    let Start { circle, guesses } = start(&track);
+
+    progress(Stage::FreeEstimate);
+    let free = estimate(&track, &guesses, &[]);
+
+    progress(Stage::Windows);
+    let signals = Signals::new(&track, free.as_ref().map_or(&[], |f| &f.nodes));
+    let windows = windows(&track, &signals, &marked, limits);
+    let spans = steady_spans(windows.iter().filter(|w| looks_steady(w, &track, &signals, limits)));
+
+    progress(Stage::Estimate);
+    let estimate = with_windows(&track, free, &guesses, &spans);
+
+    progress(Stage::Measure);
+    let wind_unknown = why_wind_unknown(&estimate);
+    let estimate = estimate.ok();
+    let windows = windows
+        .into_iter()
+        .map(|window| measure(&track, estimate.as_ref(), window, None))
+        .map(|measured| judged(measured, &track, &signals, wind_unknown.as_deref(), limits))
+        .collect::<Vec<_>>();
+
+    note_result(&windows, wind_unknown.as_deref(), &mut problems);
+    Ok(FlightAnalysis {
+        made_by: MadeBy {
+            version: input.version,
+            command: input.command,
+            input_sha256: input.input_sha256,
+            config: input.config.entries(),
+        },
+        file: input.file,
+        format: log.format,
+        fixes_read: log.fixes.len(),
+        problems: all_problems(log.problems, &track, problems),
+        track,
+        estimate,
+        circle,
+        windows,
+    })
+}
+
+/// What somebody marked: a marks file stands in for the marks of the log.
+fn marked_stretches(
+    log: &FlightLog,
+    track: &Track,
+    marks_text: Option<&str>,
+    problems: &mut Problems,
+) -> Result<Vec<MarkedStretch>, MarksError> {
+    let Some(text) = marks_text else {
+        return Ok(pair_marks(track, problems));
+    };
+    let rows = marks_file::parse(text)?;
+    let placed = marks_file::place(&rows, first_fix(log, track), track, problems);
+    if placed.is_empty() {
+        problems.add(
+            "marks-file-unused",
+            Severity::Warning,
+            None,
+            || "the marks file names no window inside this log".to_owned(),
+            "check the date and the time zone of the marks",
+        );
+    }
+    Ok(placed)
+}
+
+/// The moment from which a marks file counts seconds: the first fix of the log, unless its time is off by more than
+/// an hour from the first fix that could be used.
+fn first_fix(log: &FlightLog, track: &Track) -> DateTime<Utc> {
+    let near = |time: &DateTime<Utc>| (track.epoch - *time).num_minutes().abs() <= 60;
+    log.fixes.first().map(|f| f.time).filter(near).unwrap_or(track.epoch)
+}
+
+fn steady_spans<'a>(windows: impl Iterator<Item = &'a Window>) -> Vec<SteadySpan> {
+    windows.map(|w| SteadySpan { start_s: w.start_s, end_s: w.end_s }).collect()
+}
+
+/// The estimate that knows the windows; it starts from where the free one ended.
+fn with_windows(
+    track: &Track,
+    free: Result<FlightEstimate, EstimateError>,
+    guesses: &[StartGuess],
+    spans: &[SteadySpan],
+) -> Result<FlightEstimate, EstimateError> {
+    let free = free?;
+    if spans.is_empty() {
+        return Ok(free);
+    }
+    let mut starts: Vec<StartGuess> = crate::start::from_estimate(&free).into_iter().collect();
+    starts.extend_from_slice(guesses);
+    // A flight that could be estimated without windows is not given up because it cannot be with them.
+    estimate(track, &starts, spans).or(Ok(free))
+}
+
+fn why_wind_unknown(estimate: &Result<FlightEstimate, EstimateError>) -> Option<String> {
+    match estimate {
+        Err(error) => Some(error.to_string()),
+        Ok(FlightEstimate { observability: Observability::NotObservable(why), .. }) => Some(why.clone()),
+        Ok(_) => None,
+    }
+}
+
+fn judged(
+    mut measured: WindowMeasurement,
+    track: &Track,
+    signals: &Signals,
+    wind_unknown: Option<&str>,
+    limits: &driftless_segment::Limits,
+) -> WindowMeasurement {
+    let evidence = Evidence {
+        turn_rate: measured.turn_rate,
+        wind_std_u_mps: measured.wind_std_u_mps,
+        wind_unknown,
+        height_above_takeoff_m: measured.height_above_takeoff_m,
+    };
+    judge(&mut measured.window, track, signals, &evidence, limits);
+    measured
+}
+
+fn note_result(windows: &[WindowMeasurement], wind_unknown: Option<&str>, problems: &mut Problems) {
+    if let Some(why) = wind_unknown {
+        problems.add(
+            "wind-not-known",
+            Severity::Error,
+            None,
+            || format!("the wind cannot be told from this flight: {why}"),
+            "fly one or two full circles at steady power before the windows; they show the wind",
+        );
+    }
+    if windows.is_empty() {
+        problems.add(
+            "no-windows",
+            Severity::Warning,
+            None,
+            || "nothing is marked, and no steady stretch was found".to_owned(),
+            "mark let-go and take-over in the log, or give their times in a marks file",
+        );
+    } else if windows.iter().all(|w| w.window.hands_off == HandsOff::Candidate) {
+        problems.add(
+            "candidates-only",
+            Severity::Note,
+            None,
+            || {
+                "nothing is marked: the windows are steady stretches that were found, and the hands may have been on"
+                    .to_owned()
+            },
+            "mark let-go and take-over in the log, or give their times in a marks file",
+        );
+    }
+}
+
+fn all_problems(reading: Vec<Problem>, track: &Track, analysis: Problems) -> Vec<Problem> {
+    reading.into_iter().chain(track.problems.iter().cloned()).chain(analysis.into_vec()).collect()
+}

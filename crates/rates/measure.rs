@@ -1,0 +1,152 @@
+//! Measuring one window.
+
+use crate::course::{course_rate, points_between};
+use crate::{SecondOpinion, WindowRate};
+use driftless_segment::Window;
+use driftless_track::{Track, TrackPoint};
+use driftless_units::{Angle, Estimate, TurnRate, Wind, air_radius_m, bank_rad, load_factor};
+use driftless_wind::flight::{FlightEstimate, Node, Observability, SteadySpan};
+
+/// Measures a window between `window.start_s` and `window.end_s`.
+///
+/// With no estimate, or with one that cannot tell the wind, only what the track alone shows is filled in. The turn
+/// rates come from the span the estimate was made with; a window that was no span of it (it was not steady) still
+/// gets the change between the headings at its two ends, but no steady rate.
+pub fn measure(
+    track: &Track,
+    estimate: Option<&FlightEstimate>,
+    window: Window,
+    second_opinion: Option<Estimate<TurnRate>>,
+) -> WindowRate {
+    let points = points_between(track, window.start_s, window.end_s);
+    let estimate = estimate.filter(|e| e.observability == Observability::Observable);
+    let nodes = estimate.map(|e| e.nodes_in(window.start_s, window.end_s)).unwrap_or_default();
+    let turn = estimate.and_then(|e| Turn::of(e, &window));
+    let airspeed_mps = mean_airspeed(nodes);
+    let wind = mean_wind(nodes);
+    let rate = turn.as_ref().map(|t| t.turn_rate);
+    let bank = rate.zip(airspeed_mps).map(|(rate, v)| Angle::from_rad(bank_rad(v.value, rate.value)));
+    WindowRate {
+        turn_rate: rate,
+        steady_rate: turn.as_ref().and_then(|t| t.steady_rate),
+        heading_change: turn.as_ref().map(|t| t.heading_change),
+        second_opinion: second_opinion.zip(rate).map(|(second, first)| compare(first, second)),
+        course_rate: course_rate(track, window.start_s, window.end_s),
+        airspeed_mps,
+        ground_speed_mps: mean(points.iter().map(|p| p.velocity.speed_mps())),
+        climb_mps: mean_climb(points),
+        bank,
+        air_radius_m: rate
+            .zip(airspeed_mps)
+            .filter(|(r, _)| clearly_turns(r))
+            .map(|(r, v)| air_radius_m(v.value, r.value)),
+        load_factor: bank.map(|b| load_factor(b.rad())),
+        altitude_m: mean(points.iter().map(|p| p.altitude_m)),
+        height_above_takeoff_m: track
+            .takeoff_altitude_m
+            .and_then(|ground_m| points.iter().map(|p| p.altitude_m - ground_m).min_by(f64::total_cmp)),
+        wind,
+        wind_std_u_mps: (!nodes.is_empty()).then(|| mean(nodes.iter().map(Node::wind_std_u_mps))),
+        window,
+    }
+}
+
+/// The turn of a window, however it was had.
+struct Turn {
+    heading_change: Estimate<Angle>,
+    turn_rate: Estimate<TurnRate>,
+    steady_rate: Option<Estimate<TurnRate>>,
+}
+
+impl Turn {
+    fn of(estimate: &FlightEstimate, window: &Window) -> Option<Self> {
+        let span = SteadySpan { start_s: window.start_s, end_s: window.end_s };
+        if let Some(turn) = estimate.window_turn(span) {
+            return Some(Self {
+                heading_change: turn.heading_change,
+                turn_rate: turn.turn_rate,
+                steady_rate: Some(turn.steady_rate),
+            });
+        }
+        let length_s = window.end_s - window.start_s;
+        let (from, to) = (heading_at(estimate, window.start_s)?, heading_at(estimate, window.end_s)?);
+        let change = to.value - from.value;
+        // As if the two headings erred independently. They share the error of the wind, so this is on the wide side
+        // for small turns.
+        let std_u = from.std_u.rad().hypot(to.std_u.rad());
+        (length_s > 0.0).then(|| Self {
+            heading_change: Estimate::new(change, Angle::from_rad(std_u)),
+            turn_rate: Estimate::new(
+                TurnRate::from_rad_s(change.rad() / length_s),
+                TurnRate::from_rad_s(std_u / length_s),
+            ),
+            steady_rate: None,
+        })
+    }
+}
+
+/// Furthest that two nodes may lie apart to take a heading between them, seconds.
+const WIDEST_NODE_STEP_S: f64 = 10.0;
+
+/// The heading at a time between two nodes.
+fn heading_at(estimate: &FlightEstimate, t_s: f64) -> Option<Estimate<Angle>> {
+    let after = estimate.nodes.partition_point(|n| n.t_s < t_s);
+    let right = estimate.nodes.get(after)?;
+    let Some(left) = after.checked_sub(1).and_then(|i| estimate.nodes.get(i)) else {
+        return (right.t_s - t_s < 1.0).then_some(right.heading);
+    };
+    let step_s = right.t_s - left.t_s;
+    let share = (t_s - left.t_s) / step_s;
+    let between = |a: Angle, b: Angle| Angle::from_rad(a.rad() + share * (b.rad() - a.rad()));
+    (step_s <= WIDEST_NODE_STEP_S).then(|| {
+        Estimate::new(
+            between(left.heading.value, right.heading.value),
+            between(left.heading.std_u, right.heading.std_u),
+        )
+    })
+}
+
+/// Two-sided 95 % quantile of the normal distribution.
+const NORMAL_95: f64 = 1.959_963_984_540_054;
+
+fn compare(first: Estimate<TurnRate>, second: Estimate<TurnRate>) -> SecondOpinion {
+    let joint_rad_s = first.std_u.rad_s().hypot(second.std_u.rad_s());
+    let apart_rad_s = (first.value.rad_s() - second.value.rad_s()).abs();
+    SecondOpinion { turn_rate: second, disagrees: apart_rad_s > NORMAL_95 * joint_rad_s }
+}
+
+fn clearly_turns(rate: &Estimate<TurnRate>) -> bool {
+    rate.value.rad_s().abs() > NORMAL_95 * rate.std_u.rad_s()
+}
+
+/// Mean airspeed. Its uncertainty is that of one node: neighbouring nodes err together, so averaging gains nothing
+/// that could be relied on.
+fn mean_airspeed(nodes: &[Node]) -> Option<Estimate<f64>> {
+    (!nodes.is_empty()).then(|| {
+        Estimate::new(
+            mean(nodes.iter().map(|n| n.airspeed_mps.value)),
+            mean(nodes.iter().map(|n| n.airspeed_mps.std_u)),
+        )
+    })
+}
+
+fn mean_wind(nodes: &[Node]) -> Option<Wind> {
+    (!nodes.is_empty())
+        .then(|| Wind::new(mean(nodes.iter().map(|n| n.wind.east_mps)), mean(nodes.iter().map(|n| n.wind.north_mps))))
+}
+
+/// Mean climb: the slope of the altitude over the window, by least squares.
+fn mean_climb(points: &[TrackPoint]) -> f64 {
+    let (mean_t, mean_h) = (mean(points.iter().map(|p| p.t_s)), mean(points.iter().map(|p| p.altitude_m)));
+    let (covariance, variance) = points.iter().fold((0.0, 0.0), |sum, p| {
+        let t = p.t_s - mean_t;
+        (sum.0 + t * (p.altitude_m - mean_h), sum.1 + t * t)
+    });
+    if variance > 0.0 { covariance / variance } else { 0.0 }
+}
+
+/// Mean; 0 of nothing.
+fn mean(values: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), v| (sum + v, count + 1.0));
+    if count > 0.0 { sum / count } else { 0.0 }
+}

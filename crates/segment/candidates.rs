@@ -1,0 +1,97 @@
+//! Steady stretches that nobody marked.
+//!
+//! Change points of turn rate, airspeed and climb cut the flight into pieces; neighbours that differ by less than
+//! matters are joined; what is long enough, not on the ground, not turning like a flown orbit and no more restless
+//! in yaw than the flight's quiet part is a candidate. Straight flight with the hands on and still looks the same as
+//! straight flight with the hands off: a candidate is never more than that.
+
+use crate::change_points::{PieceLength, partition};
+use crate::robust::trend;
+use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN};
+use crate::{Limits, Signals};
+
+/// Shortest piece between two change points, seconds: rolling into or out of a turn takes about as long.
+const MIN_PIECE_S: f64 = 4.0;
+/// Longest piece, seconds; longer steady stretches are joined from several.
+const MAX_PIECE_S: f64 = 600.0;
+
+/// A steady stretch, seconds from the track's epoch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Candidate {
+    /// First moment that is steady.
+    pub start_s: f64,
+    /// Last moment that is steady.
+    pub end_s: f64,
+}
+
+/// Finds the steady stretches of a flight, in time order.
+pub fn find_candidates(signals: &Signals, limits: &Limits) -> Vec<Candidate> {
+    signals.runs.iter().flat_map(|run| candidates_of_run(run, signals, limits)).collect()
+}
+
+fn candidates_of_run(run: &Run, signals: &Signals, limits: &Limits) -> Vec<Candidate> {
+    let samples = |seconds: f64| ((seconds / run.step_s).round() as usize).max(1);
+    let length = PieceLength { min: samples(MIN_PIECE_S), max: samples(MAX_PIECE_S) };
+    let pieces = partition(run, &signals.scatter, length);
+    let levels = pieces.iter().map(|p| Level::of(run, p.start, p.end)).collect();
+    join(levels, limits)
+        .into_iter()
+        .filter(|level| looks_left_alone(level, run, signals, limits))
+        .map(|level| Candidate { start_s: run.time_s(level.start), end_s: run.time_s(level.end - 1) })
+        .collect()
+}
+
+/// A stretch of samples `start..end` with the mean of each channel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Level {
+    start: usize,
+    end: usize,
+    mean: [f64; CHANNELS],
+}
+
+impl Level {
+    fn of(run: &Run, start: usize, end: usize) -> Self {
+        let count = (end - start) as f64;
+        let mean = std::array::from_fn(|c| run.channels[c][start..end].iter().sum::<f64>() / count);
+        Self { start, end, mean }
+    }
+
+    fn joined(&self, next: &Self) -> Self {
+        let (a, b) = ((self.end - self.start) as f64, (next.end - next.start) as f64);
+        let mean = std::array::from_fn(|c| (a * self.mean[c] + b * next.mean[c]) / (a + b));
+        Self { start: self.start, end: next.end, mean }
+    }
+
+    /// How far two neighbours are apart, 1 being the most that is still one stretch.
+    fn distance(&self, next: &Self, limits: &Limits) -> f64 {
+        let tolerance = [limits.merge_turn_deg_s, limits.merge_airspeed_mps, limits.merge_climb_mps];
+        (0..CHANNELS).map(|c| (self.mean[c] - next.mean[c]).abs() / tolerance[c]).fold(0.0, f64::max)
+    }
+}
+
+/// Joins neighbours, nearest first, until none are near enough.
+fn join(mut levels: Vec<Level>, limits: &Limits) -> Vec<Level> {
+    loop {
+        let nearest = levels
+            .windows(2)
+            .enumerate()
+            .map(|(k, pair)| (k, pair[0].distance(&pair[1], limits)))
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        match nearest {
+            Some((k, distance)) if distance < 1.0 => {
+                levels[k] = levels[k].joined(&levels[k + 1]);
+                levels.remove(k + 1);
+            }
+            _ => return levels,
+        }
+    }
+}
+
+fn looks_left_alone(level: &Level, run: &Run, signals: &Signals, limits: &Limits) -> bool {
+    let long_enough = (level.end - level.start - 1) as f64 * run.step_s >= limits.min_candidate_s;
+    let turns_by_itself = level.mean[TURN].abs() <= limits.max_candidate_rate_deg_s;
+    let flies = level.mean[AIRSPEED] >= limits.min_candidate_airspeed_mps && level.mean[CLIMB].is_finite();
+    let quiet = trend(&run.channels[TURN][level.start..level.end])
+        .is_some_and(|t| t.scatter <= limits.max_jitter_ratio * signals.quiet_jitter_deg_s);
+    long_enough && turns_by_itself && flies && quiet
+}

@@ -1,0 +1,139 @@
+//! Where the flight changes: optimal partitioning of several series at once.
+//!
+//! The partition minimises the sum, over its pieces, of squared distances from each piece's mean (in units of the
+//! noise), plus a penalty for every piece. Found exactly by dynamic programming.
+//!
+//! Source: B. Jackson et al., *An algorithm for optimal partitioning of data on an interval*, IEEE Signal Processing
+//! Letters 12 (2005) 105-108; penalty after Y.-C. Yao, *Estimating the number of change-points via Schwarz'
+//! criterion*, Statistics & Probability Letters 6 (1988) 181-189 (both from memory). The bound on the length of a
+//! piece keeps the cost linear in the length of the flight; pieces that belong together are joined afterwards.
+
+use crate::series::{CHANNELS, Run, Scatter};
+
+/// The piece of a series between two change points: samples `start..end`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Piece {
+    pub start: usize,
+    pub end: usize,
+}
+
+/// Shortest and longest piece, in samples.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct PieceLength {
+    pub min: usize,
+    pub max: usize,
+}
+
+/// Splits a run where the level of any channel changes.
+pub(crate) fn partition(run: &Run, scatter: &[Scatter; CHANNELS], length: PieceLength) -> Vec<Piece> {
+    let n = run.len();
+    let min = length.min.max(1);
+    let max = length.max.max(2 * min);
+    if n < 2 * min {
+        return if n == 0 { Vec::new() } else { vec![Piece { start: 0, end: n }] };
+    }
+    let sums = Sums::new(run, scatter);
+    // Schwarz: each piece adds one mean per channel and one place, each worth ln n.
+    let penalty = (CHANNELS as f64 + 1.0) * (n as f64).ln();
+    let mut best = vec![f64::INFINITY; n + 1];
+    let mut from = vec![0_usize; n + 1];
+    best[0] = -penalty;
+    for end in min..=n {
+        for start in end.saturating_sub(max)..=end - min {
+            let cost = best[start] + sums.cost(start, end) + penalty;
+            if cost < best[end] {
+                best[end] = cost;
+                from[end] = start;
+            }
+        }
+    }
+    let mut pieces = Vec::new();
+    let mut end = n;
+    while end > 0 {
+        pieces.push(Piece { start: from[end], end });
+        end = from[end];
+    }
+    pieces.reverse();
+    pieces
+}
+
+/// Running sums of scaled samples and of their squares, so that the cost of any piece is a handful of operations.
+struct Sums(Vec<([f64; CHANNELS], f64)>);
+
+impl Sums {
+    fn new(run: &Run, scatter: &[Scatter; CHANNELS]) -> Self {
+        // Correlated samples carry less: dividing by the number that say the same thing keeps the penalty right.
+        let scale = scatter.map(|s| 1.0 / (s.std * s.correlated_samples.sqrt()));
+        // About the first sample, which keeps the squares small.
+        let offset: [f64; CHANNELS] = std::array::from_fn(|c| run.channels[c].first().copied().unwrap_or(0.0));
+        let mut sums = Vec::with_capacity(run.len() + 1);
+        let mut total = ([0.0; CHANNELS], 0.0);
+        sums.push(total);
+        for k in 0..run.len() {
+            for c in 0..CHANNELS {
+                let value = (run.channels[c][k] - offset[c]) * scale[c];
+                total.0[c] += value;
+                total.1 += value * value;
+            }
+            sums.push(total);
+        }
+        Self(sums)
+    }
+
+    /// Sum over the channels of squared distances from the mean of samples `start..end`.
+    fn cost(&self, start: usize, end: usize) -> f64 {
+        let (a, b) = (&self.0[start], &self.0[end]);
+        let weight = 1.0 / (end - start) as f64;
+        let of_means: f64 = (0..CHANNELS).map(|c| (b.0[c] - a.0[c]).powi(2)).sum();
+        b.1 - a.1 - of_means * weight
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const UNIT: [Scatter; CHANNELS] = [Scatter { std: 0.1, correlated_samples: 1.0 }; CHANNELS];
+
+    fn run(levels: &[(usize, [f64; CHANNELS])]) -> Run {
+        let channels = std::array::from_fn(|c| {
+            levels
+                .iter()
+                .flat_map(|(count, level)| std::iter::repeat_n(level[c], *count))
+                .enumerate()
+                .map(|(k, v)| v + 0.1 * ((k * 7919 + c * 104_729) as f64).sin())
+                .collect()
+        });
+        Run { start_s: 0.0, step_s: 1.0, channels }
+    }
+
+    #[test]
+    fn steps_in_any_channel_are_found_where_they_are() {
+        let run =
+            run(&[(40, [3.0, 10.0, 0.0]), (30, [-3.0, 10.0, 0.0]), (50, [-3.0, 12.0, 0.0]), (35, [-3.0, 12.0, 2.0])]);
+        let pieces = partition(&run, &UNIT, PieceLength { min: 4, max: 600 });
+        let ends: Vec<usize> = pieces.iter().map(|p| p.end).collect();
+        assert_eq!(ends, [40, 70, 120, 155]);
+        assert_eq!(pieces[0].start, 0);
+    }
+
+    #[test]
+    fn a_steady_series_stays_whole() {
+        let run = run(&[(300, [2.0, 10.0, 0.0])]);
+        assert_eq!(partition(&run, &UNIT, PieceLength { min: 4, max: 600 }), [Piece { start: 0, end: 300 }]);
+    }
+
+    #[test]
+    fn short_and_empty_runs_are_taken_as_they_are() {
+        let length = PieceLength { min: 4, max: 600 };
+        assert_eq!(partition(&run(&[(5, [0.0; 3])]), &UNIT, length), [Piece { start: 0, end: 5 }]);
+        assert!(partition(&run(&[]), &UNIT, length).is_empty());
+    }
+
+    #[test]
+    fn no_piece_is_longer_than_the_bound() {
+        let pieces = partition(&run(&[(250, [0.0; 3])]), &UNIT, PieceLength { min: 4, max: 100 });
+        assert!(pieces.iter().all(|p| p.end - p.start <= 100));
+        assert_eq!(pieces.iter().map(|p| p.end - p.start).sum::<usize>(), 250);
+    }
+}

@@ -1,0 +1,108 @@
+//! Which scenario a window shows: the name given first, else from climb, airspeed and engine.
+
+use crate::robust::quantile;
+use crate::series::{AIRSPEED, CLIMB};
+use crate::{Limits, Signals, Window};
+use driftless_track::{Scenario, Track};
+
+/// What tells the scenario of one window.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Signs {
+    /// Mean climb, m/s.
+    pub climb_mps: f64,
+    /// Mean airspeed, m/s.
+    pub airspeed_mps: f64,
+    /// Airspeed of the flight's slow level windows, m/s.
+    pub trim_airspeed_mps: Option<f64>,
+    /// Power as the engine's own record shows it, where it shows anything.
+    pub power: Option<Power>,
+}
+
+/// Power as logged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Power {
+    Off,
+    Part,
+    Full,
+    /// Running, at a power the record does not tell.
+    On,
+}
+
+/// Names the scenario of every window that has none.
+pub(crate) fn name_scenarios(windows: &mut [Window], track: &Track, signals: &Signals, limits: &Limits) {
+    let trim_airspeed_mps = trim_airspeed_mps(windows, signals, limits);
+    let top_rpm = quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0);
+    for window in windows.iter_mut().filter(|w| w.scenario == Scenario::Unclassified) {
+        let (from_s, to_s) = (window.start_s, window.end_s);
+        let mean = |channel| signals.mean(channel, from_s, to_s);
+        if let (Some(climb_mps), Some(airspeed_mps)) = (mean(CLIMB), mean(AIRSPEED)) {
+            let power = logged_power(track, from_s, to_s, top_rpm, limits);
+            window.scenario = classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits);
+        }
+    }
+}
+
+/// Tells the scenario from the signs; unclassified where they are weak or contradict one another.
+pub(crate) fn classify(signs: &Signs, limits: &Limits) -> Scenario {
+    let power_may_be = |kinds: &[Power]| signs.power.is_none_or(|p| kinds.contains(&p));
+    if signs.climb_mps >= limits.climb_mps {
+        let full = power_may_be(&[Power::Full, Power::On]);
+        return if full { Scenario::FullPowerClimb } else { Scenario::Unclassified };
+    }
+    if signs.climb_mps <= limits.glide_mps {
+        return if power_may_be(&[Power::Off]) { Scenario::PowerOffGlide } else { Scenario::Unclassified };
+    }
+    if signs.climb_mps.abs() > limits.level_mps || !power_may_be(&[Power::Part, Power::Full, Power::On]) {
+        return Scenario::Unclassified;
+    }
+    match signs.trim_airspeed_mps.map(|trim| signs.airspeed_mps / trim) {
+        Some(ratio) if ratio <= limits.trim_ratio => Scenario::TrimLevel,
+        Some(ratio) if ratio >= limits.accelerated_ratio => Scenario::AcceleratedLevel,
+        _ => Scenario::Unclassified,
+    }
+}
+
+/// The flight's trim airspeed: the mean airspeed of windows named trim-level, else the lower quartile, by time, of
+/// the airspeeds of its level windows. A flight that is accelerated throughout cannot be told from one at trim.
+fn trim_airspeed_mps(windows: &[Window], signals: &Signals, limits: &Limits) -> Option<f64> {
+    let airspeeds = |chosen: &dyn Fn(&Window) -> bool| -> Vec<(f64, f64)> {
+        let mut weighted: Vec<(f64, f64)> = windows
+            .iter()
+            .filter(|w| chosen(w))
+            .filter_map(|w| Some((signals.mean(AIRSPEED, w.start_s, w.end_s)?, w.end_s - w.start_s)))
+            .collect();
+        weighted.sort_by(|a, b| a.0.total_cmp(&b.0));
+        weighted
+    };
+    let named = airspeeds(&|w| w.scenario == Scenario::TrimLevel);
+    if !named.is_empty() {
+        let time_s: f64 = named.iter().map(|n| n.1).sum();
+        return Some(named.iter().map(|(v, s)| v * s).sum::<f64>() / time_s);
+    }
+    let level = airspeeds(&|w| {
+        let climb = signals.mean(CLIMB, w.start_s, w.end_s);
+        w.scenario == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
+    });
+    let quarter_s = 0.25 * level.iter().map(|l| l.1).sum::<f64>();
+    let mut passed_s = 0.0;
+    level.iter().find_map(|(airspeed_mps, length_s)| {
+        passed_s += length_s;
+        (passed_s >= quarter_s).then_some(*airspeed_mps)
+    })
+}
+
+/// Power from engine speed where logged, else from the recorder's noise level.
+fn logged_power(track: &Track, from_s: f64, to_s: f64, top_rpm: Option<f64>, limits: &Limits) -> Option<Power> {
+    let inside = || track.points.iter().filter(|p| p.t_s >= from_s && p.t_s <= to_s);
+    if let (Some(rpm), Some(top)) = (quantile(inside().filter_map(|p| p.engine_rpm), 0.5), top_rpm) {
+        return Some(match rpm / top {
+            share if share >= limits.full_power_rpm_ratio => Power::Full,
+            share if share <= limits.power_off_rpm_ratio => Power::Off,
+            _ => Power::Part,
+        });
+    }
+    // A recorder without the sensor writes zero throughout: that says nothing.
+    let noise_logged = track.points.iter().any(|p| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on));
+    let noise = quantile(inside().filter_map(|p| p.engine_noise), 0.5)?;
+    noise_logged.then_some(if noise >= limits.engine_noise_on { Power::On } else { Power::Off })
+}

@@ -1,0 +1,1 @@
+//! Tests of this crate, beside the code they test.

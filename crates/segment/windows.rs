@@ -1,0 +1,67 @@
+//! From marked stretches, or from candidates where nothing is marked, to windows with their steady spans.
+
+use crate::candidates::find_candidates;
+use crate::scenario::name_scenarios;
+use crate::transient::{steady_span, time_constant_s};
+use crate::{HandsOff, Limits, MarkedStretch, Origin, Signals, Window};
+use driftless_track::{Scenario, Track};
+
+/// Cut at both ends of a candidate, seconds: the estimate is smoothed over about this time, so a change shows in it
+/// that much early and late.
+const CANDIDATE_MARGIN_S: f64 = 2.0;
+
+/// The windows of a flight, in time order, not yet judged.
+///
+/// What somebody marked goes first; only a flight without any usable mark is searched for candidates.
+pub fn windows(track: &Track, signals: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Vec<Window> {
+    let mut windows = if marked.is_empty() { found(signals, limits) } else { confirmed(signals, marked, limits) };
+    for (id, window) in (1..).zip(windows.iter_mut()) {
+        window.id = id;
+    }
+    name_scenarios(&mut windows, track, signals, limits);
+    windows
+}
+
+fn confirmed(signals: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Vec<Window> {
+    let tau_s = time_constant_s(signals, marked, limits);
+    marked
+        .iter()
+        .map(|stretch| {
+            let (start_s, end_s) = steady_span(stretch.let_go_s, stretch.take_over_s, tau_s, limits);
+            Window {
+                id: 0,
+                let_go_s: stretch.let_go_s,
+                take_over_s: stretch.take_over_s,
+                start_s,
+                end_s,
+                origin: stretch.origin,
+                hands_off: HandsOff::Confirmed,
+                scenario: stretch.scenario.unwrap_or(Scenario::Unclassified),
+                setup: stretch.setup.clone(),
+                note: stretch.note.clone(),
+                accepted: false,
+                reasons: Vec::new(),
+            }
+        })
+        .collect()
+}
+
+fn found(signals: &Signals, limits: &Limits) -> Vec<Window> {
+    find_candidates(signals, limits)
+        .into_iter()
+        .map(|candidate| Window {
+            id: 0,
+            let_go_s: candidate.start_s,
+            take_over_s: candidate.end_s,
+            start_s: candidate.start_s + CANDIDATE_MARGIN_S,
+            end_s: candidate.end_s - CANDIDATE_MARGIN_S,
+            origin: Origin::Found,
+            hands_off: HandsOff::Candidate,
+            scenario: Scenario::Unclassified,
+            setup: None,
+            note: None,
+            accepted: false,
+            reasons: Vec::new(),
+        })
+        .collect()
+}
