@@ -65,7 +65,7 @@ mod tests {
     const FOOT_M: f64 = 0.3048;
 
     /// FAA-H-8083-25, figures on rate and radius of turn: printed with rounded constants (1,091 and 11.26), so
-    /// 0.12 % on the rate and 0.3 % on the radius is the agreement that the constants themselves allow.
+    /// 0.12 % on the rate and 0.32 % on the radius (0.30 %, and a foot of rounding) is what the constants allow.
     #[test]
     fn published_faa_rate_and_radius_of_turn() {
         for (kt, bank_deg, rate_deg_s, exact_deg_s, radius_ft) in [
@@ -77,7 +77,7 @@ mod tests {
             let rate = TurnRate::from_rad_s(GRAVITY_MPS2 * f64::tan(Angle::from_deg(bank_deg).rad()) / v_mps);
             assert!((rate.deg_s() - exact_deg_s).abs() < 1e-6);
             assert!((rate.deg_s() / rate_deg_s - 1.0).abs() < 1.2e-3);
-            assert!((air_radius_m(v_mps, rate) / FOOT_M / radius_ft - 1.0).abs() < 3.1e-3);
+            assert!((air_radius_m(v_mps, rate) / FOOT_M / radius_ft - 1.0).abs() < 3.2e-3);
             assert!((bank_rad(v_mps, rate) - Angle::from_deg(bank_deg).rad()).abs() < 1e-12);
         }
     }
