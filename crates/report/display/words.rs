@@ -1,0 +1,142 @@
+//! Words of the trade for what the records name.
+
+use chrono::{DateTime, Utc};
+use driftless_analysis::{HandsOff, LogFormat, Origin, Scenario, Severity};
+use driftless_units::{Wind, wrap_360_deg};
+
+use super::{DisplayUnits, fixed};
+
+/// What stands where a number is missing.
+pub(crate) const NOT_KNOWN: &str = "not known";
+
+/// A scenario as people say it.
+pub(crate) const fn scenario_words(scenario: Scenario) -> &'static str {
+    match scenario {
+        Scenario::TrimLevel => "trim level",
+        Scenario::AcceleratedLevel => "accelerated level",
+        Scenario::FullPowerClimb => "full-power climb",
+        Scenario::PowerOffGlide => "power-off glide",
+        Scenario::Unclassified => "not classified",
+    }
+}
+
+/// Whether the hands were off.
+pub(crate) const fn hands_off_words(hands_off: HandsOff) -> &'static str {
+    match hands_off {
+        HandsOff::Confirmed => "confirmed",
+        HandsOff::Candidate => "candidate",
+    }
+}
+
+/// Where a window came from.
+pub(crate) const fn origin_words(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Marked => "marked in the log",
+        Origin::Found => "found by the program",
+        Origin::Given => "given in the marks file",
+    }
+}
+
+/// How bad a problem is.
+pub(crate) const fn severity_words(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "Error",
+        Severity::Warning => "Warning",
+        Severity::Note => "Note",
+    }
+}
+
+/// The name of a format.
+pub(crate) const fn format_name(format: LogFormat) -> &'static str {
+    match format {
+        LogFormat::Gpx => "GPX",
+        LogFormat::Igc => "IGC",
+        LogFormat::Nmea => "NMEA 0183",
+        LogFormat::Csv => "CSV",
+    }
+}
+
+/// One of eight points of the compass in words, from degrees.
+pub(crate) fn compass_point(deg: f64) -> &'static str {
+    const POINTS: [&str; 8] =
+        ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
+    let index = (wrap_360_deg(deg) / 45.0).round() as usize % POINTS.len();
+    POINTS.get(index).copied().unwrap_or("north")
+}
+
+/// "3.9 m/s from 128° (south-east)"; "calm" below what anybody would call wind.
+pub(crate) fn wind_words(units: &DisplayUnits, wind: Wind) -> String {
+    let speed = wind.speed_mps();
+    if !speed.is_finite() {
+        return NOT_KNOWN.to_owned();
+    }
+    if speed < 0.05 {
+        return "calm".to_owned();
+    }
+    let from = wind.from_deg();
+    format!("{} from {}° ({})", units.speed(speed), fixed(from.round() % 360.0, 0), compass_point(from))
+}
+
+/// "14:03:27" in UTC.
+pub(crate) fn clock_utc(time: DateTime<Utc>) -> String {
+    time.format("%H:%M:%S").to_string()
+}
+
+/// "2026-05-17" in UTC.
+pub(crate) fn date_utc(time: DateTime<Utc>) -> String {
+    time.format("%Y-%m-%d").to_string()
+}
+
+/// "52 s", "14 min 20 s", "4 h 02 min".
+pub(crate) fn duration_words(seconds: f64) -> String {
+    if !seconds.is_finite() || seconds < 0.0 {
+        return NOT_KNOWN.to_owned();
+    }
+    let whole = seconds.round() as u64;
+    let (hours, minutes, rest) = (whole / 3600, whole / 60 % 60, whole % 60);
+    match (hours, minutes) {
+        (0, 0) => format!("{rest}\u{a0}s"),
+        (0, _) => format!("{minutes}\u{a0}min {rest:02}\u{a0}s"),
+        _ => format!("{hours}\u{a0}h {minutes:02}\u{a0}min"),
+    }
+}
+
+/// "1 window", "3 windows".
+pub(crate) fn count_of(count: usize, one: &str, many: &str) -> String {
+    format!("{count}\u{a0}{}", if count == 1 { one } else { many })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use driftless_units::Angle;
+
+    #[test]
+    fn the_compass_has_no_seam() {
+        for (deg, point) in [(359.9, "north"), (22.0, "north"), (23.0, "north-east"), (338.0, "north"), (-90.0, "west")]
+        {
+            assert_eq!(compass_point(deg), point, "{deg}");
+        }
+    }
+
+    #[test]
+    fn wind_is_named_by_where_it_comes_from() {
+        let units = DisplayUnits::default();
+        let wind = Wind::from_speed_from(4.0, Angle::from_deg(135.0));
+        assert_eq!(wind_words(&units, wind), "4.0\u{a0}m/s from 135° (south-east)");
+        assert_eq!(
+            wind_words(&units, Wind::from_speed_from(4.0, Angle::from_deg(359.7))),
+            "4.0\u{a0}m/s from 0° (north)"
+        );
+        assert_eq!(wind_words(&units, Wind::default()), "calm");
+        assert_eq!(wind_words(&units, Wind::new(f64::NAN, 0.0)), "not known");
+    }
+
+    #[test]
+    fn durations_read_as_spoken() {
+        assert_eq!(duration_words(52.4), "52\u{a0}s");
+        assert_eq!(duration_words(860.0), "14\u{a0}min 20\u{a0}s");
+        assert_eq!(duration_words(14520.0), "4\u{a0}h 02\u{a0}min");
+        assert_eq!(duration_words(f64::NAN), "not known");
+    }
+}
