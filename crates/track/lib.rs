@@ -2,12 +2,26 @@
 //!
 //! * [`FlightLog`]: what a file said, with where it said it (`crates/formats` makes these).
 //! * [`Problem`]: something found on the way, located and counted, with advice; data, not an error.
+//! * [`prepare`]: the way from the one to the other; its steps read in the order they are taken.
 //! * [`Track`]: one time base, no repeats, no spikes, gaps known, east-north-up metres, ground velocities.
 
+mod airborne;
+mod altitude;
+mod frame;
 mod log;
+mod order;
+mod prepare;
 mod problem;
+mod rounding;
+mod spikes;
+mod stale;
+mod stats;
 mod track;
+mod velocity;
+
+pub use frame::Geodetic;
 
 pub use log::{Fix, FixQuality, FlightLog, LogFormat, Mark, MarkKind, Scenario, SourceRef};
+pub use prepare::{TrackConfig, TrackError, prepare};
 pub use problem::{Problem, ProblemCode, Problems, Severity};
 pub use track::{Gap, LocalFrame, Track, TrackPoint, VelocitySource};

@@ -1,0 +1,133 @@
+//! One altitude per fix: GNSS where the log has it throughout, else pressure; holes and spikes filled in.
+
+use crate::stats::median;
+use crate::{Fix, Problems, Severity};
+
+/// Share of the fixes that must have an altitude for it to count as there "throughout".
+const THROUGHOUT: f64 = 0.9;
+/// An altitude this far from both neighbours that agree is a spike, m.
+const SPIKE_M: f64 = 30.0;
+
+/// Altitudes of the fixes `used`, m, or `None` when the log has none that moves.
+pub(crate) fn choose(fixes: &[Fix], used: &[usize], problems: &mut Problems) -> Option<Vec<f64>> {
+    let column = |get: &dyn Fn(&Fix) -> Option<f64>| {
+        used.iter().map(|&i| fixes.get(i).and_then(get).filter(|v| v.is_finite())).collect::<Vec<_>>()
+    };
+    let gnss = column(&|f| f.gnss_altitude_m);
+    let pressure = column(&|f| f.pressure_altitude_m);
+    if let Some(filled) = usable(&gnss, THROUGHOUT).then(|| fill(&gnss)).flatten() {
+        return Some(filled);
+    }
+    if let Some(filled) = usable(&pressure, THROUGHOUT).then(|| fill(&pressure)).flatten() {
+        problems.add(
+            "pressure-altitude",
+            Severity::Note,
+            None,
+            || {
+                "heights are pressure altitudes (standard atmosphere): the log has no satellite altitude throughout"
+                    .into()
+            },
+            "Heights can be off by the day's pressure; differences within the flight are good.",
+        );
+        return Some(filled);
+    }
+    let patchy = [&gnss, &pressure].into_iter().find(|c| usable(c, 0.3)).and_then(|c| fill(c));
+    if patchy.is_some() {
+        problems.add(
+            "patchy-altitude",
+            Severity::Warning,
+            None,
+            || "many fixes have no altitude; it was drawn straight in between".into(),
+            "",
+        );
+    } else {
+        problems.add(
+            "no-altitude",
+            Severity::Warning,
+            None,
+            || "the log has no altitude, or one that never changes".into(),
+            "Climb, scenario and height above take-off cannot be told without it.",
+        );
+    }
+    patchy
+}
+
+/// Enough of it, and not one value throughout.
+fn usable(column: &[Option<f64>], share: f64) -> bool {
+    let have = column.iter().flatten().count();
+    let first = column.iter().flatten().next();
+    have > 1 && have as f64 >= share * column.len() as f64 && column.iter().flatten().any(|v| Some(v) != first)
+}
+
+/// Fills holes straight between neighbours (flat at the ends) and takes out spikes.
+fn fill(column: &[Option<f64>]) -> Option<Vec<f64>> {
+    let mut known: Vec<(usize, f64)> = column.iter().enumerate().filter_map(|(i, v)| v.map(|v| (i, v))).collect();
+    known = without_spikes(&known);
+    let (&(first, first_m), &(last, last_m)) = (known.first()?, known.last()?);
+    let mut filled = vec![first_m; column.len()];
+    for pair in known.windows(2) {
+        let ((a, low), (b, high)) = (pair[0], pair[1]);
+        for (step, slot) in filled[a..b].iter_mut().enumerate() {
+            *slot = low + (high - low) * step as f64 / (b - a) as f64;
+        }
+    }
+    filled[..first].fill(first_m);
+    filled[last..].fill(last_m);
+    Some(filled)
+}
+
+fn without_spikes(known: &[(usize, f64)]) -> Vec<(usize, f64)> {
+    let is_spike = |k: usize| {
+        let around: Vec<f64> = known[k.saturating_sub(3)..(k + 4).min(known.len())].iter().map(|(_, v)| *v).collect();
+        let middle = median(&mut around.clone()).unwrap_or(known[k].1);
+        // Steep flight spreads all seven; a spike leaves the other six together.
+        let mut off: Vec<f64> = around.iter().map(|v| (v - middle).abs()).collect();
+        (known[k].1 - middle).abs() > SPIKE_M.max(6.0 * median(&mut off).unwrap_or(0.0))
+    };
+    // Looking around every fix would cost more than it finds: only steps of 30 m are candidates.
+    (0..known.len())
+        .filter(|&k| {
+            let steps = [k.checked_sub(1), Some(k + 1)].map(|j| j.and_then(|j| known.get(j)));
+            let jumps = steps.into_iter().flatten().any(|n| (n.1 - known[k].1).abs() > SPIKE_M);
+            !(jumps && is_spike(k))
+        })
+        .map(|k| known[k])
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run(gnss: &[Option<f64>], pressure: &[Option<f64>]) -> (Option<Vec<f64>>, Vec<&'static str>) {
+        let fixes: Vec<Fix> = gnss
+            .iter()
+            .zip(pressure)
+            .map(|(g, p)| Fix { gnss_altitude_m: *g, pressure_altitude_m: *p, ..Fix::default() })
+            .collect();
+        let mut problems = Problems::default();
+        let chosen = choose(&fixes, &(0..fixes.len()).collect::<Vec<_>>(), &mut problems);
+        (chosen, problems.into_vec().iter().map(|p| p.code).collect())
+    }
+
+    #[test]
+    fn gnss_comes_first_then_pressure_then_nothing() {
+        let rising: Vec<_> = (0..20).map(|i| Some(f64::from(i))).collect();
+        let constant = vec![Some(0.0); 20];
+        assert_eq!(run(&rising, &constant), (Some((0..20).map(f64::from).collect()), vec![]));
+        assert_eq!(run(&constant, &rising).1, ["pressure-altitude"]);
+        assert_eq!(run(&constant, &[None; 20]), (None, vec!["no-altitude"]));
+    }
+
+    #[test]
+    fn holes_and_spikes_are_drawn_straight() {
+        let mut rising: Vec<_> = (0..40).map(|i| Some(100.0 + f64::from(i))).collect();
+        rising[7] = None;
+        rising[20] = Some(900.0);
+        rising[0] = None;
+        let (chosen, codes) = run(&rising, &[None; 40]);
+        let chosen = chosen.unwrap_or_default();
+        assert!((chosen[7] - 107.0).abs() < 1e-9 && (chosen[20] - 120.0).abs() < 1e-9);
+        assert_eq!((chosen[0], codes), (101.0, vec![]));
+    }
+}

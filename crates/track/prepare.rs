@@ -1,0 +1,413 @@
+//! From a log as read to a clean track: the steps in the order they are taken.
+
+use crate::frame::Axes;
+use crate::velocity::Recorded;
+use crate::{
+    Fix, FixQuality, FlightLog, Gap, LocalFrame, Problems, Severity, Track, TrackPoint, VelocitySource, airborne,
+    altitude, order, rounding, spikes, stale, stats, velocity,
+};
+use driftless_units::{Ground, Position, Velocity};
+
+/// Limits of [`prepare`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrackConfig {
+    /// Shortest stretch without data that counts as a gap, s.
+    pub gap_min_s: f64,
+    /// The same in median intervals; the larger of both holds.
+    pub gap_intervals: f64,
+}
+
+impl Default for TrackConfig {
+    fn default() -> Self {
+        Self { gap_min_s: 5.0, gap_intervals: 3.0 }
+    }
+}
+
+/// Why a log gives no track.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TrackError {
+    /// Not enough fixes are left.
+    #[error("only {usable} of {read} fixes can be used, and a track needs at least {MIN_FIXES}")]
+    TooFewFixes {
+        /// Fixes that passed the checks.
+        usable: usize,
+        /// Fixes in the log.
+        read: usize,
+    },
+    /// Every fix has the same position.
+    #[error("all {fixes} fixes have the same position: the logger had no satellite fix, or only its clock was running")]
+    AllEqual {
+        /// Fixes compared.
+        fixes: usize,
+    },
+    /// The positions stay within the error of a receiver that lies still.
+    #[error("nothing moves: all {fixes} fixes lie within {extent_m:.0} m")]
+    NoMotion {
+        /// Fixes compared.
+        fixes: usize,
+        /// Largest distance from the first fix, m.
+        extent_m: f64,
+    },
+}
+
+/// Fewest fixes that make a track.
+const MIN_FIXES: usize = 5;
+/// A receiver lying still wanders by about this much, m.
+const STILL_M: f64 = 30.0;
+/// Rounding above this is worth a word: at 1 Hz it puts as much as a good receiver's own error on the velocities, m.
+const COARSE_ROUNDING_M: f64 = 0.3;
+
+/// Cleans a log: time order, doubtful fixes out, local frame, gaps, altitude, velocities, take-off and landing.
+///
+/// Whatever is left out is counted in [`Track::problems`] with the place of the first. Cost is linear in the number
+/// of fixes (n log n when times run backwards).
+///
+/// # Errors
+/// [`TrackError`] when too few fixes are left or nothing moves.
+pub fn prepare(log: &FlightLog, config: &TrackConfig) -> Result<Track, TrackError> {
+    let mut problems = Problems::default();
+    let fixes = &log.fixes;
+    let trusted = trusted(fixes, &mut problems);
+    let ordered = order::order(fixes, &trusted, &mut problems);
+    let first = enough(fixes, &ordered)?;
+    // The origin stands at the first fix; its height does not matter much (1 part in 6,000 of lengths per kilometre).
+    let height_m = first.gnss_altitude_m.or(first.pressure_altitude_m).filter(|h| h.is_finite()).unwrap_or(0.0);
+    let frame = LocalFrame { lat_deg: first.lat_deg, lon_deg: first.lon_deg, altitude_m: height_m };
+
+    let mut path = Path::new(fixes, ordered, &frame);
+    moves(&path)?;
+    let rounding_m = rounding::rounding_m(fixes, &path.used);
+    drop_stale(&mut path, fixes, rounding_m, &mut problems);
+    let jumps_s = drop_spikes(&mut path, fixes, &mut problems);
+    enough(fixes, &path.used)?;
+    path.start_at_zero();
+    let jumps_s: Vec<f64> = jumps_s.iter().map(|t| t - path.shift_s).collect();
+
+    let mut steps: Vec<f64> = path.t_s.windows(2).map(|w| w[1] - w[0]).collect();
+    let median_interval_s = stats::median(&mut steps).unwrap_or(1.0);
+    let gaps = find_gaps(&path.t_s, config, median_interval_s, &jumps_s);
+    let altitudes_m = altitude::choose(fixes, &path.used, &mut problems);
+    let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, &mut problems);
+    let (takeoff_s, landing_s) = airborne::find(&path.t_s, &path.positions, altitudes_m.as_deref());
+    note_limits(rounding_m, &gaps, &mut problems);
+
+    let epoch = path.used.first().and_then(|&i| fixes.get(i)).map(|f| f.time).unwrap_or_default();
+    let points: Vec<TrackPoint> = points(&path, fixes, altitudes_m.as_deref(), &velocities);
+    let place_s = takeoff_s.or(landing_s);
+    let takeoff_altitude_m = place_s.filter(|_| altitudes_m.is_some()).and_then(|at_s| height_around(&points, at_s));
+    let mut marks = log.marks.clone();
+    marks.sort_by_key(|m| m.time);
+    Ok(Track {
+        epoch,
+        frame,
+        points,
+        gaps,
+        marks,
+        takeoff_s,
+        landing_s,
+        takeoff_altitude_m,
+        median_interval_s,
+        rounding_m,
+        problems: problems.into_vec(),
+    })
+}
+
+/// The fixes still in use, with their times and places; the three lists keep step.
+struct Path {
+    used: Vec<usize>,
+    t_s: Vec<f64>,
+    positions: Vec<Position<Ground>>,
+    /// What `start_at_zero` took off the times.
+    shift_s: f64,
+}
+
+impl Path {
+    fn new(fixes: &[Fix], used: Vec<usize>, frame: &LocalFrame) -> Self {
+        let axes = Axes::new(frame);
+        let time_us = |i: usize| fixes.get(i).map_or(0, |f| f.time.timestamp_micros());
+        let start_us = used.first().map_or(0, |&i| time_us(i));
+        let t_s = used.iter().map(|&i| time_us(i).saturating_sub(start_us) as f64 * 1e-6).collect();
+        let positions = used.iter().filter_map(|&i| fixes.get(i)).map(|f| axes.to_local(f.lat_deg, f.lon_deg));
+        let positions = positions.collect();
+        Self { used, t_s, positions, shift_s: 0.0 }
+    }
+
+    /// Removes the entries at these places of the lists (rising).
+    fn remove(&mut self, places: &[usize]) {
+        let mut keep = vec![true; self.used.len()];
+        for &k in places {
+            keep[k] = false;
+        }
+        let mut flags = keep.iter();
+        self.used.retain(|_| *flags.next().unwrap_or(&true));
+        let mut flags = keep.iter();
+        self.t_s.retain(|_| *flags.next().unwrap_or(&true));
+        let mut flags = keep.iter();
+        self.positions.retain(|_| *flags.next().unwrap_or(&true));
+    }
+
+    fn start_at_zero(&mut self) {
+        self.shift_s = self.t_s.first().copied().unwrap_or(0.0);
+        for t in &mut self.t_s {
+            *t -= self.shift_s;
+        }
+    }
+}
+
+/// Fixes the receiver stood behind and whose numbers are numbers, in file order.
+fn trusted(fixes: &[Fix], problems: &mut Problems) -> Vec<usize> {
+    let mut kept = Vec::with_capacity(fixes.len());
+    for (i, fix) in fixes.iter().enumerate() {
+        let sound = (-90.0..=90.0).contains(&fix.lat_deg) && (-180.0..=180.0).contains(&fix.lon_deg);
+        if fix.quality == FixQuality::TwoD {
+            problems.add(
+                "two-d-fix",
+                Severity::Warning,
+                Some(fix.source),
+                || {
+                    "the receiver had no three-dimensional fix here; these positions are kept out of the wind work"
+                        .into()
+                },
+                "Give the logger a clear view of the sky, and a minute of reception before take-off.",
+            );
+        } else if !sound {
+            problems.add(
+                "bad-coordinate",
+                Severity::Warning,
+                Some(fix.source),
+                || format!("latitude {} or longitude {} is not a place on Earth", fix.lat_deg, fix.lon_deg),
+                "",
+            );
+        } else {
+            kept.push(i);
+        }
+    }
+    kept
+}
+
+fn enough<'a>(fixes: &'a [Fix], used: &[usize]) -> Result<&'a Fix, TrackError> {
+    match used.first().and_then(|&i| fixes.get(i)) {
+        Some(first) if used.len() >= MIN_FIXES => Ok(first),
+        _ => Err(TrackError::TooFewFixes { usable: used.len(), read: fixes.len() }),
+    }
+}
+
+fn moves(path: &Path) -> Result<(), TrackError> {
+    let fixes = path.positions.len();
+    let extent_m = path.positions.iter().map(|p| p.east_m.hypot(p.north_m)).fold(0.0, f64::max);
+    // Equal coordinates give equal metres: the same arithmetic on the same numbers.
+    if path.positions.windows(2).all(|w| w[0] == w[1]) {
+        return Err(TrackError::AllEqual { fixes });
+    }
+    if extent_m < STILL_M {
+        return Err(TrackError::NoMotion { fixes, extent_m });
+    }
+    Ok(())
+}
+
+fn drop_stale(path: &mut Path, fixes: &[Fix], rounding_m: f64, problems: &mut Problems) {
+    let found = stale::find(&path.t_s, &path.positions, rounding_m);
+    for fix in found.iter().filter_map(|&k| path.used.get(k)).filter_map(|&i| fixes.get(i)) {
+        problems.add(
+            "stale-position",
+            Severity::Warning,
+            Some(fix.source),
+            || format!("the position at {} repeats the one before although the aircraft moves", clock(fix)),
+            "The logger lost its satellites for a moment, or writes faster than its receiver works.",
+        );
+    }
+    path.remove(&found);
+}
+
+/// Drops spikes; returns the times of jumps that stay.
+fn drop_spikes(path: &mut Path, fixes: &[Fix], problems: &mut Problems) -> Vec<f64> {
+    let found = spikes::find(&path.t_s, &path.positions);
+    let fix_at = |k: usize| path.used.get(k).and_then(|&i| fixes.get(i));
+    for fix in found.dropped.iter().filter_map(|&k| fix_at(k)) {
+        problems.add(
+            "spike",
+            Severity::Warning,
+            Some(fix.source),
+            || {
+                format!(
+                    "the position at {} lies where no aircraft could have got to and back; it is left out",
+                    clock(fix)
+                )
+            },
+            "",
+        );
+    }
+    for fix in found.jumps.iter().filter_map(|&k| fix_at(k)) {
+        problems.add(
+            "position-jump",
+            Severity::Warning,
+            Some(fix.source),
+            || format!("the position jumps at {} and stays there; treated as a gap", clock(fix)),
+            "",
+        );
+    }
+    let jumps_s = found.jumps.iter().filter_map(|&k| path.t_s.get(k).copied()).collect();
+    path.remove(&found.dropped);
+    jumps_s
+}
+
+fn clock(fix: &Fix) -> String {
+    fix.time.format("%H:%M:%S").to_string()
+}
+
+fn find_gaps(t_s: &[f64], config: &TrackConfig, median_interval_s: f64, jumps_s: &[f64]) -> Vec<Gap> {
+    let limit_s = config.gap_min_s.max(config.gap_intervals * median_interval_s);
+    t_s.windows(2)
+        .filter(|w| w[1] - w[0] > limit_s || jumps_s.contains(&w[1]))
+        .map(|w| Gap { start_s: w[0], end_s: w[1] })
+        .collect()
+}
+
+/// Recorded velocities where the log has believable ones, else those of the positions.
+fn velocities(
+    path: &Path,
+    fixes: &[Fix],
+    frame: &LocalFrame,
+    gaps: &[Gap],
+    interval_s: f64,
+    problems: &mut Problems,
+) -> Vec<(Velocity<Ground>, VelocitySource)> {
+    let mut positional = Vec::with_capacity(path.t_s.len());
+    let mut first = 0;
+    let ends = gaps.iter().map(|g| path.t_s.partition_point(|t| *t < g.end_s)).chain([path.t_s.len()]);
+    for end in ends {
+        positional.extend(velocity::from_positions(&path.t_s[first..end], &path.positions[first..end], interval_s));
+        first = end;
+    }
+    let recorded: Vec<Option<Velocity<Ground>>> = path
+        .used
+        .iter()
+        .map(|&i| fixes.get(i).and_then(|f| velocity::recorded(f, frame.convergence(f.lon_deg))))
+        .collect();
+    let verdict = velocity::judge(&recorded, &positional);
+    note_velocity(verdict, problems);
+    let Recorded::Believed { limit_mps } = verdict else {
+        return positional.into_iter().map(|v| (v, VelocitySource::Positions)).collect();
+    };
+    recorded
+        .into_iter()
+        .zip(positional)
+        .map(|(recorded, positional)| match recorded {
+            Some(v) if (v.east_mps - positional.east_mps).hypot(v.north_mps - positional.north_mps) <= limit_mps => {
+                (v, VelocitySource::Recorded)
+            }
+            _ => (positional, VelocitySource::Positions),
+        })
+        .collect()
+}
+
+fn note_velocity(verdict: Recorded, problems: &mut Problems) {
+    let mut add = |code, severity, message: String, help| problems.add(code, severity, None, || message, help);
+    match verdict {
+        Recorded::Believed { .. } => {}
+        Recorded::Missing => add(
+            "no-recorded-speed",
+            Severity::Note,
+            "the log has no speed and course; velocities come from the positions".into(),
+            "A logger that records the receiver's own speed and course gives narrower intervals.",
+        ),
+        Recorded::Stuck => add(
+            "stuck-speed",
+            Severity::Warning,
+            "the recorded speed never changes although the aircraft does; velocities come from the positions".into(),
+            "",
+        ),
+        Recorded::WrongScale(ratio) => add(
+            "speed-unit",
+            Severity::Warning,
+            format!(
+                "the recorded speed is {ratio:.2} times what the positions say{}; velocities come from the positions",
+                likely_unit(ratio)
+            ),
+            "Check the unit of the speed column.",
+        ),
+        Recorded::Disagree(typical) => add(
+            "speed-disagrees",
+            Severity::Warning,
+            format!(
+                "recorded speed and course differ from the positions by {typical:.1} m/s; velocities come from the positions"
+            ),
+            "The course may be magnetic, or recorded late.",
+        ),
+    }
+}
+
+fn likely_unit(ratio: f64) -> &'static str {
+    let near = |k: f64| (ratio / k - 1.0).abs() < 0.05;
+    if near(3.6) {
+        " (km/h taken for m/s?)"
+    } else if near(3600.0 / 1852.0) {
+        " (knots taken for m/s?)"
+    } else if near(1.0 / 3.6) {
+        " (m/s taken for km/h?)"
+    } else if near(1852.0 / 3600.0) {
+        " (m/s taken for knots?)"
+    } else {
+        ""
+    }
+}
+
+fn note_limits(rounding_m: f64, gaps: &[Gap], problems: &mut Problems) {
+    if rounding_m > COARSE_ROUNDING_M {
+        problems.add(
+            "position-rounding",
+            Severity::Note,
+            None,
+            || format!("the file rounds positions to steps that put {rounding_m:.2} m of error on each axis"),
+            "Ask the logger for more digits (IGC: the LAD and LOD extensions), or use its GPX export.",
+        );
+    }
+    for gap in gaps {
+        problems.add(
+            "gap",
+            Severity::Note,
+            None,
+            || format!("no data for {:.0} s from second {:.0} on", gap.end_s - gap.start_s, gap.start_s),
+            "Nothing is drawn or measured across a gap.",
+        );
+    }
+}
+
+fn points(
+    path: &Path,
+    fixes: &[Fix],
+    altitudes_m: Option<&[f64]>,
+    velocities: &[(Velocity<Ground>, VelocitySource)],
+) -> Vec<TrackPoint> {
+    // An airspeed column that holds one value throughout (0 where the sensor is missing) says nothing.
+    let airspeeds = || path.used.iter().filter_map(|&i| fixes.get(i)).filter_map(|f| f.true_airspeed_mps);
+    let first_airspeed = airspeeds().next();
+    let airspeed_moves = airspeeds().any(|v| Some(v) != first_airspeed);
+    path.used
+        .iter()
+        .enumerate()
+        .filter_map(|(k, &fix_index)| {
+            let fix = fixes.get(fix_index)?;
+            let &(velocity, velocity_source) = velocities.get(k)?;
+            Some(TrackPoint {
+                t_s: path.t_s[k],
+                position: path.positions[k],
+                altitude_m: altitudes_m.and_then(|h| h.get(k)).copied().unwrap_or(0.0),
+                velocity,
+                velocity_source,
+                heading_true_deg: fix.heading_true_deg,
+                heading_magnetic_deg: fix.heading_magnetic_deg,
+                true_airspeed_mps: fix.true_airspeed_mps.filter(|_| airspeed_moves),
+                engine_rpm: fix.engine_rpm,
+                engine_noise: fix.engine_noise,
+                fix_index,
+            })
+        })
+        .collect()
+}
+
+/// Median altitude within 10 s of a moment, m.
+fn height_around(points: &[TrackPoint], at_s: f64) -> Option<f64> {
+    let mut heights: Vec<f64> = points.iter().filter(|p| (p.t_s - at_s).abs() <= 10.0).map(|p| p.altitude_m).collect();
+    stats::median(&mut heights)
+}

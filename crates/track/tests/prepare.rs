@@ -1,0 +1,169 @@
+//! Whole logs through `prepare`.
+
+use chrono::{DateTime, TimeDelta};
+use driftless_track::{
+    Fix, FixQuality, FlightLog, Geodetic, LocalFrame, LogFormat, SourceRef, Track, TrackConfig, TrackError,
+    VelocitySource, prepare,
+};
+use driftless_units::{Angle, Position};
+use proptest::prelude::*;
+
+const ORIGIN: LocalFrame = LocalFrame { lat_deg: 46.5, lon_deg: 8.25, altitude_m: 0.0 };
+
+fn log(fixes: Vec<Fix>) -> FlightLog {
+    FlightLog { format: LogFormat::Csv, fixes, marks: vec![], segment_starts: vec![], problems: vec![] }
+}
+
+fn fix(line: u32, t_s: f64, east_m: f64, north_m: f64, altitude_m: f64) -> Fix {
+    let Geodetic { lat_deg, lon_deg, .. } = ORIGIN.to_geodetic(Position::new(east_m, north_m));
+    let start = DateTime::from_timestamp(1_750_000_000, 0).unwrap_or_default();
+    Fix {
+        time: start + TimeDelta::microseconds((t_s * 1e6).round() as i64),
+        lat_deg,
+        lon_deg,
+        gnss_altitude_m: Some(altitude_m),
+        source: SourceRef { line, byte: u64::from(line) * 40 },
+        ..Fix::default()
+    }
+}
+
+/// A 12 m/s circle of 6 °/s in a wind of (3, -2) m/s, climbing at 1 m/s; `turned` rotates the whole flight.
+fn circling(n: u32, dt_s: f64, turned: Angle) -> Vec<Fix> {
+    let rate = 6f64.to_radians();
+    (0..n)
+        .map(|i| {
+            let t = f64::from(i) * dt_s;
+            let (e, n) = (3.0 * t - 12.0 / rate * (rate * t).cos(), -2.0 * t + 12.0 / rate * (rate * t).sin());
+            let (s, c) = turned.rad().sin_cos();
+            fix(i + 1, t, c * e + s * n, -s * e + c * n, 500.0 + t)
+        })
+        .collect()
+}
+
+fn run(fixes: Vec<Fix>) -> Result<Track, TrackError> {
+    prepare(&log(fixes), &TrackConfig::default())
+}
+
+fn codes(track: &Track) -> Vec<(&'static str, u32, Option<u32>)> {
+    track.problems.iter().map(|p| (p.code, p.count, p.line)).collect()
+}
+
+#[test]
+fn a_clean_log_comes_through_whole() {
+    let track = run(circling(300, 1.0, Angle::default())).unwrap();
+    assert_eq!(track.points.len(), 300);
+    assert_eq!(codes(&track), [("no-recorded-speed", 1, None)]);
+    assert_eq!((track.takeoff_s, track.landing_s), (None, None));
+    assert!(track.gaps.is_empty() && track.rounding_m == 0.0);
+    assert!((track.median_interval_s - 1.0).abs() < 1e-9);
+    for p in &track.points[5..295] {
+        let air = (p.velocity.east_mps - 3.0).hypot(p.velocity.north_mps + 2.0);
+        // A 2 s chord at 6 °/s would be 0.022 m/s short; a tenth of that may remain, and the tracks's own frame
+        // has its origin elsewhere (1e-5 of a length).
+        assert!((air - 12.0).abs() < 0.003, "{air}");
+    }
+}
+
+#[test]
+fn what_is_left_out_is_counted_and_located() {
+    let mut fixes = circling(300, 1.0, Angle::default());
+    fixes[40].quality = FixQuality::TwoD;
+    fixes[60].lat_deg = 95.0;
+    fixes[61].lon_deg = f64::NAN;
+    fixes[80].lat_deg += 0.01;
+    fixes.swap(100, 101);
+    let twin = fixes[150].clone();
+    fixes.insert(151, twin);
+    fixes.drain(200..220);
+    let track = run(fixes).unwrap();
+    assert_eq!(
+        codes(&track),
+        [
+            ("two-d-fix", 1, Some(41)),
+            ("bad-coordinate", 2, Some(61)),
+            ("time-sorted", 1, Some(102)),
+            ("repeated-fix", 1, Some(151)),
+            ("spike", 1, Some(81)),
+            ("no-recorded-speed", 1, None),
+            ("gap", 1, None),
+        ]
+    );
+    assert!(track.points.windows(2).all(|w| w[0].t_s < w[1].t_s));
+    assert_eq!(track.points.len(), 300 - 20 - 4);
+    assert!((track.gaps[0].end_s - track.gaps[0].start_s - 21.0).abs() < 1e-6);
+}
+
+#[test]
+fn unusable_logs_are_refused_with_clear_words() {
+    assert_eq!(run(vec![]), Err(TrackError::TooFewFixes { usable: 0, read: 0 }));
+    assert_eq!(run(circling(1, 1.0, Angle::default())), Err(TrackError::TooFewFixes { usable: 1, read: 1 }));
+    let still: Vec<Fix> = (0..100).map(|i| fix(i, f64::from(i), 10.0, 10.0, 500.0)).collect();
+    assert_eq!(run(still), Err(TrackError::AllEqual { fixes: 100 }));
+    let jitter: Vec<Fix> = (0..100).map(|i| fix(i, f64::from(i), f64::from(i % 7), 0.0, 500.0)).collect();
+    let refused = run(jitter).unwrap_err().to_string();
+    assert_eq!(refused, "nothing moves: all 100 fixes lie within 6 m");
+}
+
+#[test]
+fn recorded_speed_and_course_are_used_where_they_hold_up() {
+    let mut fixes = circling(300, 1.0, Angle::default());
+    let plain = run(fixes.clone()).unwrap();
+    for (fix, p) in fixes.iter_mut().zip(&plain.points) {
+        fix.ground_speed_mps = Some(p.velocity.speed_mps());
+        fix.course_deg = Some(p.velocity.direction().bearing_deg());
+    }
+    fixes[50].ground_speed_mps = Some(80.0);
+    fixes[51].course_deg = None;
+    let track = run(fixes.clone()).unwrap();
+    assert!(track.problems.is_empty());
+    let from_positions: Vec<usize> =
+        track.points.iter().filter(|p| p.velocity_source == VelocitySource::Positions).map(|p| p.fix_index).collect();
+    assert_eq!(from_positions, [50, 51]);
+
+    for fix in &mut fixes {
+        fix.ground_speed_mps = fix.ground_speed_mps.map(|v| v * 3.6);
+    }
+    let track = run(fixes).unwrap();
+    assert_eq!(codes(&track), [("speed-unit", 1, None)]);
+    assert!(track.problems[0].message.contains("km/h"), "{}", track.problems[0].message);
+}
+
+#[test]
+fn an_airspeed_column_of_one_value_is_no_airspeed() {
+    let mut fixes = circling(100, 1.0, Angle::default());
+    for fix in &mut fixes {
+        fix.true_airspeed_mps = Some(0.0);
+    }
+    assert!(run(fixes).unwrap().points.iter().all(|p| p.true_airspeed_mps.is_none()));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+    /// Turning the whole flight turns every velocity by the same angle.
+    #[test]
+    fn a_turned_flight_gives_turned_velocities(angle_deg in -180.0..180.0f64) {
+        let turned = Angle::from_deg(angle_deg);
+        let (plain, other) = (run(circling(120, 1.0, Angle::default())).unwrap(), run(circling(120, 1.0, turned)).unwrap());
+        for (a, b) in plain.points.iter().zip(&other.points) {
+            let off = b.velocity.direction().signed_from(a.velocity.direction() + turned);
+            // Both tracks lie within 3 km of their origins, which differ: meridians turn by 0.03° at most.
+            prop_assert!(off.deg().abs() < 0.03, "{}", off.deg());
+            prop_assert!((a.velocity.speed_mps() - b.velocity.speed_mps()).abs() < 1e-3);
+        }
+    }
+
+    /// Whatever order, times and places come in: no panic, and times that rise strictly.
+    #[test]
+    fn any_fixes_at_all_give_a_rising_track_or_an_error(
+        raw in prop::collection::vec((-5i64..200, -91.0..91.0f64, -181.0..181.0f64, any::<bool>()), 0..80),
+    ) {
+        let fixes = raw.iter().enumerate().map(|(i, &(t, lat, lon, near))| {
+            let scale = if near { 1e-3 } else { 1.0 };
+            Fix { lat_deg: lat * scale, lon_deg: lon * scale, ..fix(i as u32, t as f64, 0.0, 0.0, f64::from(i as u32)) }
+        });
+        if let Ok(track) = run(fixes.collect()) {
+            prop_assert!(track.points.windows(2).all(|w| w[0].t_s < w[1].t_s));
+            prop_assert!(track.points.iter().all(|p| p.velocity.speed_mps().is_finite()));
+        }
+    }
+}
