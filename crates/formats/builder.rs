@@ -1,0 +1,98 @@
+//! Collects fixes, marks and problems while a reader runs, and judges at the end what came out.
+
+use crate::ReadError;
+use driftless_track::{Fix, FixQuality, FlightLog, LogFormat, Mark, Problems, Severity, SourceRef};
+
+/// What a reader has so far.
+#[derive(Debug, Default)]
+pub(crate) struct LogBuilder {
+    pub(crate) fixes: Vec<Fix>,
+    pub(crate) marks: Vec<Mark>,
+    segment_starts: Vec<usize>,
+    problems: Problems,
+    points_without_time: u32,
+    first_without_time: u32,
+}
+
+impl LogBuilder {
+    /// A record or value was left out.
+    pub(crate) fn warn(&mut self, code: &'static str, place: SourceRef, message: impl FnOnce() -> String, help: &str) {
+        self.problems.add(code, Severity::Warning, Some(place), message, help);
+    }
+
+    /// Worth knowing; nothing was lost.
+    pub(crate) fn note(&mut self, code: &'static str, place: SourceRef, message: impl FnOnce() -> String, help: &str) {
+        self.problems.add(code, Severity::Note, Some(place), message, help);
+    }
+
+    /// A warning about the file as a whole.
+    pub(crate) fn warn_all(&mut self, code: &'static str, message: impl FnOnce() -> String, help: &str) {
+        self.problems.add(code, Severity::Warning, None, message, help);
+    }
+
+    /// A note about the file as a whole.
+    pub(crate) fn note_all(&mut self, code: &'static str, message: impl FnOnce() -> String, help: &str) {
+        self.problems.add(code, Severity::Note, None, message, help);
+    }
+
+    /// A position that does not say when.
+    pub(crate) fn drop_without_time(&mut self, place: SourceRef) {
+        if self.points_without_time == 0 {
+            self.first_without_time = place.line;
+        }
+        self.points_without_time = self.points_without_time.saturating_add(1);
+        self.warn("point-without-time", place, || "a point without a time was left out".to_owned(), "");
+    }
+
+    /// Whether positions without a time were met.
+    pub(crate) fn has_points_without_time(&self) -> bool {
+        self.points_without_time > 0
+    }
+
+    /// The next fix begins a new stretch.
+    pub(crate) fn start_segment(&mut self) {
+        if self.segment_starts.last() != Some(&self.fixes.len()) {
+            self.segment_starts.push(self.fixes.len());
+        }
+    }
+
+    /// The log, if it holds a fix.
+    pub(crate) fn finish(mut self, format: LogFormat, help: &'static str) -> Result<FlightLog, ReadError> {
+        if self.fixes.is_empty() {
+            if self.points_without_time > 0 {
+                return Err(ReadError::NoTimes {
+                    format,
+                    points: self.points_without_time,
+                    line: self.first_without_time,
+                });
+            }
+            return Err(ReadError::NoFixes { format, problems: self.problems.into_vec(), help });
+        }
+        self.segment_starts.retain(|&start| start < self.fixes.len());
+        if self.segment_starts.first() != Some(&0) {
+            self.segment_starts.insert(0, 0);
+        }
+        let flat = self.fixes.iter().filter(|fix| fix.quality == FixQuality::TwoD).count();
+        if let Some(first) = self.fixes.iter().find(|fix| fix.quality == FixQuality::TwoD).map(|fix| fix.source) {
+            let total = self.fixes.len();
+            self.problems.add(
+                "fix-without-3d",
+                Severity::Note,
+                Some(first),
+                || {
+                    format!(
+                        "{flat} of {total} fixes were marked by the receiver as two-dimensional or without satellites"
+                    )
+                },
+                "they are kept out of the wind and turn estimates",
+            );
+        }
+        let Self { fixes, marks, segment_starts, problems, .. } = self;
+        Ok(FlightLog { format, fixes, marks, segment_starts, problems: problems.into_vec() })
+    }
+
+    /// The error for a file that stopped before its first fix.
+    pub(crate) fn cut_off(self, format: LogFormat, place: SourceRef) -> ReadError {
+        ReadError::CutOff { format, line: place.line, byte: place.byte, problems: self.problems.into_vec() }
+    }
+}

@@ -1,0 +1,119 @@
+//! Which format is it? By content, never by name.
+
+use crate::charset::Decoded;
+use crate::error::ReadError;
+use crate::excerpt::excerpt;
+use crate::lines::{Lines, MAX_LINE};
+
+/// A recognised kind of content.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Content {
+    Gpx,
+    Igc,
+    Nmea,
+    Csv,
+}
+
+/// How much of the file is looked at.
+const LOOK_BYTES: usize = 1 << 16;
+
+/// First bytes of things people mistake for a log, and what to say.
+const OTHER_KINDS: &[(&[u8], &str, &str)] = &[
+    (b"\x89PNG", "a PNG picture", ""),
+    (b"\xff\xd8\xff", "a JPEG picture", ""),
+    (b"GIF8", "a GIF picture", ""),
+    (b"%PDF", "a PDF document", ""),
+    (b"PK\x03\x04", "a ZIP archive", "unpack it (a KMZ holds a KML; export GPX or IGC instead)"),
+    (b"7z\xbc\xaf", "a 7-Zip archive", "unpack it first"),
+    (b"BZh", "a bzip2 archive", "unpack it first"),
+    (b"\xfd7zXZ", "an xz archive", "unpack it first"),
+    (b"\x28\xb5\x2f\xfd", "a zstd archive", "unpack it first"),
+    (b"\x1f\x8b", "a file gzip-ed twice", "unpack it once"),
+    (b"SQLite format 3", "a database", ""),
+    (b"\x7fELF", "a program", ""),
+    (b"MZ", "a program", ""),
+];
+
+/// Recognises the content, or says what it looks like instead.
+pub(crate) fn content(decoded: &Decoded<'_>) -> Result<Content, ReadError> {
+    let bytes = &*decoded.bytes;
+    let head = bytes.get(..LOOK_BYTES).unwrap_or(bytes);
+    if bytes.trim_ascii_start().is_empty() {
+        return Err(ReadError::Empty { bytes: bytes.len() });
+    }
+    for &(magic, looks_like, help) in OTHER_KINDS {
+        // Two letters alone could begin a text.
+        if head.starts_with(magic) && (magic.len() > 2 || is_binary(head)) {
+            return Err(ReadError::NotAFlightLog { looks_like: looks_like.to_owned(), help });
+        }
+    }
+    if head.get(8..12) == Some(b".FIT") {
+        return Err(ReadError::NotAFlightLog {
+            looks_like: "a FIT activity file".to_owned(),
+            help: "export it as GPX",
+        });
+    }
+    if head.trim_ascii_start().starts_with(b"<") || memchr::memmem::find(head, b"<gpx").is_some() {
+        return Ok(Content::Gpx);
+    }
+    let votes = Votes::count(head);
+    if votes.igc > 0 && votes.igc >= votes.nmea {
+        return Ok(Content::Igc);
+    }
+    if votes.nmea > 0 {
+        return Ok(Content::Nmea);
+    }
+    if is_binary(head) {
+        return Err(ReadError::NotAFlightLog { looks_like: "a binary file".to_owned(), help: "" });
+    }
+    match first_long_line(head) {
+        Some(line) if line.len() > MAX_LINE => Err(ReadError::NotAFlightLog {
+            looks_like: format!("text whose first line is longer than {MAX_LINE} characters ({})", excerpt(line)),
+            help: "",
+        }),
+        _ => Ok(Content::Csv),
+    }
+}
+
+/// Lines that only one format has.
+struct Votes {
+    igc: u32,
+    nmea: u32,
+}
+
+impl Votes {
+    fn count(head: &[u8]) -> Self {
+        let mut votes = Self { igc: 0, nmea: 0 };
+        for line in Lines::new(head, 0).take(2_000) {
+            votes.igc += u32::from(looks_like_igc(line.bytes));
+            votes.nmea += u32::from(looks_like_nmea(line.bytes));
+        }
+        votes
+    }
+}
+
+fn looks_like_igc(line: &[u8]) -> bool {
+    let b_record = line.first() == Some(&b'B')
+        && matches!(line.get(14), Some(b'N' | b'S'))
+        && matches!(line.get(23), Some(b'E' | b'W'))
+        && line.get(1..7).is_some_and(|time| time.iter().all(u8::is_ascii_digit));
+    b_record || matches!(line, [b'H', _, b'D', b'T', b'E', ..])
+}
+
+/// `$`, a talker of two letters, one of the sentences that carry positions or times, a comma.
+fn looks_like_nmea(line: &[u8]) -> bool {
+    let Some(at) = memchr::memchr(b'$', line) else { return false };
+    let Some([_, t1, t2, kind @ .., b',']) = line.get(at..at + 7) else { return false };
+    let known = [b"RMC", b"GGA", b"VTG", b"ZDA", b"GSA", b"GSV", b"GLL", b"GNS"];
+    t1.is_ascii_uppercase() && t2.is_ascii_alphanumeric() && known.iter().any(|k| k.as_slice() == kind)
+}
+
+/// Text has next to no control characters; NUL blocks at the end of a log are not looked at here.
+fn is_binary(head: &[u8]) -> bool {
+    let controls = head.iter().filter(|&&b| b < 0x20 && !matches!(b, b'\t' | b'\n' | b'\r' | 0x0c)).count();
+    controls * 50 > head.len()
+}
+
+fn first_long_line(head: &[u8]) -> Option<&[u8]> {
+    Lines::new(head, 0).map(|line| line.bytes).find(|line| !line.is_empty())
+}

@@ -1,0 +1,198 @@
+use crate::{ReadError, ReadHint, read};
+use chrono::{DateTime, Utc};
+use driftless_track::{FixQuality, FlightLog, MarkKind, Scenario};
+
+fn try_log(text: &str) -> Result<FlightLog, ReadError> {
+    read(text.as_bytes(), &ReadHint::default())
+}
+
+fn log(text: &str) -> FlightLog {
+    try_log(text).expect("readable")
+}
+
+fn utc(text: &str) -> DateTime<Utc> {
+    DateTime::parse_from_rfc3339(text).expect("a test's own time").to_utc()
+}
+
+fn codes(log: &FlightLog) -> Vec<(&str, u32)> {
+    log.problems.iter().map(|p| (p.code, p.count)).collect()
+}
+
+/// Wraps points into the smallest GPX file.
+fn gpx(points: &str) -> String {
+    format!("<?xml version=\"1.0\"?>\n<gpx version=\"1.1\"><trk><trkseg>\n{points}\n</trkseg></trk></gpx>\n")
+}
+
+fn point(inside: &str) -> String {
+    gpx(&format!("<trkpt lat=\"47.5\" lon=\"8.25\"><time>2020-01-01T00:00:00Z</time>{inside}</trkpt>"))
+}
+
+/// Two points of a public GPX 1.0 file (topografix GPX 1.0: course and speed are children of the point). The chord
+/// between them is 24.30 m at 230.59°, which shows that the speed is in m/s.
+#[test]
+fn published_gpx_1_0_points_with_course_and_speed() {
+    let log = log(r#"<gpx version="1.0" creator="x" xmlns="http://www.topografix.com/GPX/1/0"><trk><trkseg>
+<trkpt lat="38.635696333" lon="-90.163234333"><ele>193.1</ele><time>2017-06-19T18:41:37Z</time><course>229.869995</course>
+<speed>24.126415</speed><geoidheight>-32.1</geoidheight><fix>3d</fix><sat>4</sat><hdop>2.38</hdop></trkpt>
+<trkpt lat="38.635557333" lon="-90.163449667"><ele>193.1</ele><time>2017-06-19T18:41:38Z</time><course>228.100006</course>
+<speed>24.344025</speed></trkpt></trkseg></trk></gpx>"#);
+    let [first, second] = &*log.fixes else { panic!("two fixes") };
+    assert_eq!((first.lat_deg, first.lon_deg), (38.635696333, -90.163234333));
+    assert_eq!((first.gnss_altitude_m, first.hdop, first.quality), (Some(193.1), Some(2.38), FixQuality::ThreeD));
+    assert_eq!((first.course_deg, first.ground_speed_mps), (Some(229.869995), Some(24.126415)));
+    assert_eq!((second.course_deg, second.ground_speed_mps), (Some(228.100006), Some(24.344025)));
+    assert_eq!((second.time - first.time).num_milliseconds(), 1000);
+    // The chord on a sphere of mean radius; 1 % is far more than the ellipsoid changes, far less than km/h for m/s would.
+    let north_m = (second.lat_deg - first.lat_deg).to_radians() * 6_371_000.0;
+    let east_m = (second.lon_deg - first.lon_deg).to_radians() * 6_371_000.0 * first.lat_deg.to_radians().cos();
+    assert!((north_m.hypot(east_m) / 24.30 - 1.0).abs() < 0.01);
+    assert!(log.problems.is_empty(), "{:?}", log.problems);
+}
+
+#[test]
+fn extensions_are_known_by_local_name_in_any_namespace() {
+    let log = log(&point(
+        "<extensions><a:TrackPointExtension><a:speed>5.5</a:speed><b:course>360</b:course><time>not the point's</time>\
+         </a:TrackPointExtension><hAcc>1.8</hAcc></extensions>",
+    ));
+    let fix = &log.fixes[0];
+    assert_eq!((fix.ground_speed_mps, fix.course_deg, fix.horizontal_error_m), (Some(5.5), Some(0.0), Some(1.8)));
+    let bearing = self::log(&point("<extensions><bearing>12.5</bearing></extensions>"));
+    assert_eq!(bearing.fixes[0].course_deg, Some(12.5));
+}
+
+#[test]
+fn text_in_pieces_is_one_value() {
+    let log = log(&point("<ele>18<!-- a comment -->00.5</ele><speed>1<![CDATA[2]]>.&#53;</speed>"));
+    assert_eq!((log.fixes[0].gnss_altitude_m, log.fixes[0].ground_speed_mps), (Some(1800.5), Some(12.5)));
+}
+
+#[test]
+fn entities_are_not_expanded() {
+    let text = format!(
+        "<!DOCTYPE gpx [<!ENTITY e \"123\">]>{}",
+        point("<ele>&e;</ele>").replace("<?xml version=\"1.0\"?>", "")
+    );
+    let log = log(&text);
+    assert_eq!(log.fixes[0].gnss_altitude_m, None);
+    assert_eq!(codes(&log), [("doctype-ignored", 1), ("entity-not-expanded", 1), ("bad-altitude", 1)]);
+}
+
+#[test]
+fn tracks_and_segments_are_stretches() {
+    let p = "<trkpt lat=\"1\" lon=\"180\"><time>2020-01-01T00:00:00Z</time></trkpt>";
+    let log = log(&format!(
+        "<gpx><trk><trkseg>{p}{p}</trkseg><trkseg/><trkseg>{p}</trkseg></trk><trk><trkseg>{p}</trkseg></trk></gpx>"
+    ));
+    assert_eq!(log.segment_starts, [0, 2, 3]);
+    assert_eq!(log.fixes[0].lon_deg, 180.0);
+}
+
+#[test]
+fn waypoints_with_a_time_are_marks() {
+    let text = gpx("<trkpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:00Z</time></trkpt>").replace(
+        "<trk>",
+        "<wpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:05Z</time><name>Let go &amp; trim</name></wpt>\
+         <wpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:09Z</time><name/><cmt>TAKE_OVER</cmt></wpt>\
+         <wpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:10Z</time><name>007</name><desc>let go trim level</desc></wpt>\
+         <wpt lat=\"1\" lon=\"2\"><name>let go</name></wpt><rte><rtept lat=\"1\" lon=\"2\"/></rte><trk>",
+    );
+    let log = log(&text);
+    let marks: Vec<_> = log.marks.iter().map(|m| (m.kind, m.scenario, m.text.as_str())).collect();
+    assert_eq!(
+        marks,
+        [
+            (MarkKind::LetGo, None, "Let go & trim"),
+            (MarkKind::TakeOver, None, "TAKE_OVER"),
+            (MarkKind::LetGo, Some(Scenario::TrimLevel), "let go trim level"),
+        ]
+    );
+    assert_eq!(codes(&log), [("waypoint-without-time", 1), ("route-ignored", 1)]);
+}
+
+#[test]
+fn bad_points_are_dropped_counted_and_located() {
+    let good = "<trkpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:00.25+01:00</time></trkpt>";
+    let log = log(&gpx(&format!(
+        "{good}\n<trkpt lat=\"95\" lon=\"2\"><time>2020-01-01T00:00:00Z</time></trkpt>\n\
+         <trkpt lat=\"1\" lon=\"NaN\"><time>2020-01-01T00:00:00Z</time></trkpt>\n\
+         <trkpt lat=\"1\" lon=\"2\"><time>2021-02-29T00:00:00Z</time></trkpt>\n\
+         <trkpt lat=\"1\" lon=\"2\"></trkpt>\n<trkpt lat=\"1\" lon=\"2\"><ele>high</ele><speed>-3</speed><course>-1</course>\
+         <fix>best</fix><time>2020-01-01T00:00:00</time></trkpt>"
+    )));
+    assert_eq!(log.fixes.len(), 2);
+    assert_eq!(log.fixes[0].time, utc("2019-12-31T23:00:00.250Z"));
+    assert_eq!(
+        codes(&log),
+        [
+            ("bad-coordinate", 2),
+            ("bad-time", 1),
+            ("point-without-time", 1),
+            ("bad-altitude", 1),
+            ("value-not-known", 1),
+            ("unknown-fix-kind", 1),
+            ("time-without-zone", 1),
+        ]
+    );
+    assert_eq!(log.problems[0].line, Some(4));
+    let line_start = 70; // The declaration and the opening tags.
+    assert!(log.problems[0].byte.is_some_and(|byte| byte > line_start));
+}
+
+#[test]
+fn a_cut_off_file_keeps_what_came_before() {
+    let whole = point("<ele>1</ele>");
+    let extra = "<trkpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:00Z</time><ele>12";
+    let cut = whole.replace("\n</trkseg></trk></gpx>\n", extra);
+    let log = log(&cut);
+    assert_eq!(log.fixes.len(), 1);
+    assert_eq!(codes(&log), [("cut-off", 1)]);
+    assert_eq!(log.problems[0].byte, Some(cut.len() as u64));
+    assert_eq!(codes(&self::log(&whole.replace("</trk></gpx>", "</trk></gp"))), [("cut-off", 1)]);
+}
+
+#[test]
+fn broken_xml_costs_a_point_not_the_file() {
+    let p = "<trkpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:00Z</time></trkpt>\n";
+    let log =
+        log(&gpx(&format!("{p}<trkpt lat=\"1\" lon=\"2\"><time>2020-01-01T00:00:00Z</time><!oops></trkpt>\n{p}")));
+    assert_eq!(log.fixes.len(), 2);
+    assert!(log.problems.iter().any(|p| p.code == "xml-broken" && p.line == Some(4)), "{:?}", log.problems);
+    let unclosed =
+        self::log(&gpx(&format!("<trkpt lat=\"1\" lon=\"2\"><ele>5</trkpt>{p}<trkpt lat=\"1\" lon=\"2\">{p}{p}")));
+    assert_eq!(unclosed.fixes.len(), 3);
+    let found = codes(&unclosed);
+    assert!(found.contains(&("xml-mismatched-tags", 2)) && found.contains(&("point-unfinished", 1)), "{found:?}");
+}
+
+#[test]
+fn clear_words_for_files_that_cannot_be_used() {
+    let no_times = try_log(&gpx("<trkpt lat=\"1\" lon=\"2\"/><trkpt lat=\"1\" lon=\"2\"/>")).unwrap_err();
+    assert!(no_times.to_string().contains("this GPX has no times: none of its 2 points"), "{no_times}");
+    let kml = try_log("<?xml version=\"1.0\"?><kml></kml>").unwrap_err();
+    assert!(kml.to_string().contains("<kml>"), "{kml}");
+    let empty = try_log("<gpx></gpx>").unwrap_err();
+    assert_eq!(empty.code(), "no-fixes");
+    let cut = try_log("<gpx><trk><trkseg><trkpt lat=\"1\" lon=\"2\"><ti").unwrap_err();
+    assert_eq!(cut.code(), "cut-off");
+    let bad = try_log(&gpx("<trkpt lat=\"95\" lon=\"2\"><time>2020-01-01T00:00:00Z</time></trkpt>")).unwrap_err();
+    assert!(bad.to_string().contains("latitude \"95\""), "{bad}");
+}
+
+#[test]
+fn nesting_is_counted_not_recursed() {
+    let deep = 40_000;
+    let text = point(&format!("<extensions>{}{}</extensions><ele>7</ele>", "<x>".repeat(deep), "</x>".repeat(deep)));
+    assert_eq!(log(&text).fixes[0].gnss_altitude_m, Some(7.0));
+}
+
+#[test]
+fn other_encodings_are_read() {
+    let text = point("<ele>7</ele>").replace("<?xml version=\"1.0\"?>", "<?xml version=\"1.0\" encoding=\"UTF-16\"?>");
+    let utf16: Vec<u8> = format!("\u{feff}{text}").encode_utf16().flat_map(u16::to_be_bytes).collect();
+    let log = read(&utf16, &ReadHint::default()).expect("readable");
+    assert_eq!(log.fixes[0].gnss_altitude_m, Some(7.0));
+    assert_eq!(codes(&log), [("decoded", 1)]);
+    let marked = read(format!("\u{feff}\n\n{}", point("")).as_bytes(), &ReadHint::default()).expect("readable");
+    assert!(marked.problems.is_empty());
+}

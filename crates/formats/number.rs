@@ -1,0 +1,114 @@
+//! Numbers from bytes: decimal, finite, nothing else ("nan", "inf" and hexadecimal are not numbers here).
+
+/// Powers of ten that a double holds exactly.
+const EXACT_POW10: [f64; 23] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20,
+    1e21, 1e22,
+];
+
+/// A finite decimal number, correctly rounded; blanks around it are allowed.
+///
+/// Short numbers take the exact path of W. D. Clinger, *How to read floating point numbers accurately* (PLDI 1990): an
+/// integer below 2^53 divided by a power of ten up to 10^22 is rounded once, so it is right. All others go to the
+/// standard library.
+pub(crate) fn parse_f64(text: &[u8]) -> Option<f64> {
+    let text = text.trim_ascii();
+    let (negative, digits) = match text.split_first()? {
+        (b'-', rest) => (true, rest),
+        (b'+', rest) => (false, rest),
+        _ => (false, text),
+    };
+    let mut mantissa = 0_u64;
+    let mut any_digit = false;
+    let mut decimals = None;
+    for &byte in digits {
+        match byte {
+            b'0'..=b'9' => {
+                // Above 2^53 the exact path is closed anyway; stop before the integer could overflow.
+                if mantissa > (1 << 53) {
+                    return parse_f64_any_length(text);
+                }
+                mantissa = mantissa * 10 + u64::from(byte - b'0');
+                any_digit = true;
+                decimals = decimals.map(|n| n + 1_usize);
+            }
+            b'.' if decimals.is_none() => decimals = Some(0),
+            _ => return parse_f64_any_length(text),
+        }
+    }
+    if !any_digit {
+        return None;
+    }
+    match EXACT_POW10.get(decimals.unwrap_or(0)) {
+        Some(&power) if mantissa <= (1 << 53) => {
+            let value = mantissa as f64 / power;
+            Some(if negative { -value } else { value })
+        }
+        _ => parse_f64_any_length(text),
+    }
+}
+
+#[cold]
+fn parse_f64_any_length(text: &[u8]) -> Option<f64> {
+    if !text.iter().all(|b| matches!(b, b'0'..=b'9' | b'+' | b'-' | b'.' | b'e' | b'E')) {
+        return None;
+    }
+    let value = std::str::from_utf8(text).ok()?.parse::<f64>().ok()?;
+    value.is_finite().then_some(value)
+}
+
+/// An unsigned integer written in digits only (at least one, at most 18).
+pub(crate) fn parse_digits(text: &[u8]) -> Option<u64> {
+    if text.is_empty() || text.len() > 18 {
+        return None;
+    }
+    let mut value = 0_u64;
+    for &byte in text {
+        let digit = byte.wrapping_sub(b'0');
+        if digit > 9 {
+            return None;
+        }
+        value = value * 10 + u64::from(digit);
+    }
+    Some(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn only_finite_decimals_are_numbers() {
+        for bad in ["", " ", "nan", "NaN", "inf", "-inf", "1e999", "0x10", "1,5", "--1", ".", "-", "1.2.3", "infinity"]
+        {
+            assert_eq!(parse_f64(bad.as_bytes()), None, "{bad:?}");
+        }
+        assert_eq!(parse_f64(b" -1.50 "), Some(-1.5));
+        assert_eq!(parse_f64(b"+.5"), Some(0.5));
+        assert_eq!(parse_f64(b"1e3"), Some(1000.0));
+        assert_eq!(parse_f64(b"37.24173816852271556854248046875"), Some(37.241_738_168_522_716));
+    }
+
+    #[test]
+    fn digits_are_digits_only() {
+        assert_eq!(parse_digits(b"007"), Some(7));
+        for bad in ["", "-1", "1 ", "+1", "1234567890123456789"] {
+            assert_eq!(parse_digits(bad.as_bytes()), None, "{bad:?}");
+        }
+    }
+
+    proptest! {
+        /// The exact path must agree with the standard library to the last bit.
+        #[test]
+        fn agrees_with_the_standard_library(whole in 0_u64..10_000_000_000, decimals in 0_u64..1_000_000_000_000, width in 0_usize..16, negative: bool) {
+            let text = format!("{}{whole}.{decimals:0width$}", if negative { "-" } else { "" });
+            prop_assert_eq!(parse_f64(text.as_bytes()), text.parse::<f64>().ok());
+        }
+
+        #[test]
+        fn any_bytes_give_a_finite_number_or_none(bytes in proptest::collection::vec(any::<u8>(), 0..40)) {
+            prop_assert!(parse_f64(&bytes).is_none_or(f64::is_finite));
+        }
+    }
+}
