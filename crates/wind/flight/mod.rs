@@ -1,40 +1,31 @@
 //! The whole-flight estimate: one least-squares problem over the flight, block-tridiagonal in time.
+//!
+//! Positions (and recorded velocities where the log has them) are explained by a mean wind that changes slowly and
+//! with height, gusts, an airspeed, a heading and a turn rate whose steady part is one number inside each hands-off
+//! window. Gauss-Newton on the whole flight is run as an iterated smoother (Bell, *SIAM J. Optim.* 4 (1994)
+//! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
+//!
+//! The road: `nodes` (track to nodes) → `start` (first trajectory) → `smoother` with `dynamics` (one pass) and
+//! `noise` (levels) until nothing changes → `observability` → `result`.
 
-use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
+mod dynamics;
+mod nodes;
+mod noise;
+mod observability;
+mod result;
+mod smoother;
+mod start;
+mod state;
 
-/// Everything the flight tells about the air and the aircraft, with covariance.
-#[derive(Debug, Clone)]
-pub struct FlightEstimate {
-    /// Nodes in time order (at most one a second or so).
-    pub nodes: Vec<Node>,
-    /// Noise levels estimated from this log.
-    pub noise: NoiseLevels,
-    /// Whether wind (and with it heading) is determined by the headings flown; else the words that say why not.
-    pub observability: Observability,
-}
+pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 
-/// State of the flight at one time.
-#[derive(Debug, Clone, Copy)]
-pub struct Node {
-    /// Seconds from the track's epoch.
-    pub t_s: f64,
-    /// Altitude, metres.
-    pub altitude_m: f64,
-    /// Position carried along with the air mass (drift removed), metres from the first node.
-    pub air_position: Position<Air>,
-    /// Mean wind at this time and height (without gusts).
-    pub wind: Wind,
-    /// Covariance of the wind, m²/s²: [east-east, east-north, north-north].
-    pub wind_cov: [f64; 3],
-    /// True airspeed, m/s.
-    pub airspeed_mps: Estimate<f64>,
-    /// Heading, unwrapped (continuous over the flight).
-    pub heading: Estimate<Angle>,
-    /// Turn rate at this moment.
-    pub turn_rate: Estimate<TurnRate>,
-    /// Climb rate, m/s (smoothed from altitude).
-    pub climb_mps: f64,
-}
+use driftless_track::Track;
+use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
+use dynamics::{Step, Stretch};
+use nodes::NodeInput;
+use noise::{LevelSearch, Levels};
+use smoother::{Pass, Problem};
+use state::{AIRSPEED, HEADING, POS_E, POS_N, Vector, pick, turn_rate};
 
 /// A stretch of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,35 +36,214 @@ pub struct SteadySpan {
     pub end_s: f64,
 }
 
-/// The two turn rates of a window.
-#[derive(Debug, Clone, Copy)]
-pub struct WindowTurn {
-    /// Heading change from start to end, unwrapped.
-    pub heading_change: Estimate<Angle>,
-    /// What the aircraft did: heading change over time.
-    pub turn_rate: Estimate<TurnRate>,
-    /// What the set-up does: the steady part, with the wander that turbulence put into the window.
-    pub steady_rate: Estimate<TurnRate>,
-}
-
-/// Noise levels, estimated from the log.
+/// Where to start: a wind and an airspeed, typically from circle fits. Only a start: it carries no weight in the result.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct NoiseLevels {
-    /// White position error per axis of one fix, m.
-    pub position_m: f64,
-    /// Gust per horizontal axis, m/s (first-order Markov).
-    pub gust_mps: f64,
-    /// Wander of the turn rate by turbulence, °/s (first-order Markov).
-    pub yaw_wander_deg_s: f64,
-    /// Random walk of the airspeed inside windows, m/s per √s.
-    pub airspeed_walk: f64,
+pub struct StartGuess {
+    /// Wind.
+    pub wind: Wind,
+    /// True airspeed, m/s.
+    pub airspeed_mps: f64,
 }
 
-/// Whether the wind can be told from this flight.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Observability {
-    /// It can.
-    Observable,
-    /// It cannot, and why, with figures.
-    NotObservable(String),
+/// Why no estimate could be made.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum EstimateError {
+    /// Too few points between take-off and landing.
+    #[error("only {nodes} seconds of flight with positions, at least {needed} are needed")]
+    TooShort {
+        /// Nodes there are.
+        nodes: usize,
+        /// Nodes needed.
+        needed: usize,
+    },
+    /// No start given.
+    #[error("no start value for the wind")]
+    NoStart,
+    /// The iteration ran away.
+    #[error("the estimate did not settle: positions and flight model do not fit together")]
+    Diverged,
+}
+
+/// Shortest flight that is worth an estimate.
+const FEWEST_NODES: usize = 20;
+/// Passes tried from each start before the best start is chosen.
+const PASSES_PER_START: usize = 4;
+/// Passes at the most.
+const MOST_PASSES: usize = 40;
+/// Passes before the noise levels move: the trajectory must be about right first.
+const PASSES_BEFORE_LEVELS: usize = 2;
+/// Settled when no heading moves more than this, rad, and no level more than [`LEVEL_SETTLED`].
+const HEADING_SETTLED_RAD: f64 = 2e-4;
+/// Relative change of a standard deviation that counts as settled.
+const LEVEL_SETTLED: f64 = 5e-3;
+/// Beyond this many standard deviations a position counts less (Huber's weight; 2.5 keeps 99 % of the efficiency on
+/// Gaussian errors: Huber & Ronchetti, *Robust Statistics*, 2nd ed. 2009, chapter 4, from memory).
+const HUBER_LIMIT: f64 = 2.5;
+
+/// Estimates the flight. `spans` are the steady spans of the windows, in time order, not overlapping; with none the
+/// turn rate is free everywhere. The best of several `starts` wins.
+///
+/// # Errors
+/// [`EstimateError`] when there is too little flight, no start, or no convergence.
+pub fn estimate(track: &Track, starts: &[StartGuess], spans: &[SteadySpan]) -> Result<FlightEstimate, EstimateError> {
+    let nodes = nodes::build(track, spans);
+    if nodes.len() < FEWEST_NODES {
+        return Err(EstimateError::TooShort { nodes: nodes.len(), needed: FEWEST_NODES });
+    }
+    let setting = Setting::new(nodes, spans, track.rounding_m);
+    let mut best: Option<Iteration> = None;
+    for start in starts {
+        let mut iteration = Iteration::new(&setting, start);
+        for _ in 0..PASSES_PER_START {
+            iteration.advance(&setting);
+        }
+        if iteration.log_likelihood.is_finite()
+            && best.as_ref().is_none_or(|b| iteration.log_likelihood > b.log_likelihood)
+        {
+            best = Some(iteration);
+        }
+    }
+    let mut iteration = best.ok_or(if starts.is_empty() { EstimateError::NoStart } else { EstimateError::Diverged })?;
+    while iteration.passes < MOST_PASSES && !iteration.settled {
+        iteration.advance(&setting);
+    }
+    let pass = iteration.last_pass(&setting);
+    if !pass.log_likelihood.is_finite() {
+        return Err(EstimateError::Diverged);
+    }
+    Ok(assemble(&setting, &iteration, &pass, spans))
+}
+
+/// What does not change during the iteration.
+struct Setting {
+    nodes: Vec<NodeInput>,
+    steps: Vec<Step>,
+    heights_m: Vec<f64>,
+    typical_fixes: f64,
+    typical: Levels,
+}
+
+impl Setting {
+    fn new(nodes: Vec<NodeInput>, spans: &[SteadySpan], rounding_m: f64) -> Self {
+        let reference_m = nodes.iter().map(|n| n.altitude_m).sum::<f64>() / nodes.len() as f64;
+        let heights_m: Vec<f64> = nodes.iter().map(|n| n.altitude_m - reference_m).collect();
+        let steps = nodes
+            .windows(2)
+            .zip(heights_m.windows(2))
+            .map(|(n, h)| Step::new(n[1].t_s - n[0].t_s, 0.5 * (h[0] + h[1]), stretch(n[0].t_s, n[1].t_s, spans)))
+            .collect();
+        let mut fixes: Vec<f64> = nodes.iter().filter_map(|n| n.measured.map(|m| m.fixes)).collect();
+        fixes.sort_by(f64::total_cmp);
+        let typical_fixes = fixes[fixes.len() / 2];
+        Self { nodes, steps, heights_m, typical_fixes, typical: Levels::typical(rounding_m) }
+    }
+}
+
+fn stretch(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> Stretch {
+    let middle_s = 0.5 * (from_s + to_s);
+    if to_s - from_s > nodes::BREAK_S {
+        Stretch::Break
+    } else if spans.iter().any(|s| s.start_s < middle_s && middle_s < s.end_s) {
+        Stretch::Window
+    } else {
+        Stretch::Free
+    }
+}
+
+/// The iteration's own state.
+struct Iteration {
+    trajectory: Vec<Vector>,
+    weights: Vec<f64>,
+    levels: LevelSearch,
+    log_likelihood: f64,
+    passes: usize,
+    settled: bool,
+}
+
+impl Iteration {
+    fn new(setting: &Setting, start: &StartGuess) -> Self {
+        Self {
+            trajectory: start::trajectory(&setting.nodes, start.wind, start.airspeed_mps),
+            weights: vec![1.0; setting.nodes.len()],
+            levels: LevelSearch::new(setting.typical),
+            log_likelihood: f64::NEG_INFINITY,
+            passes: 0,
+            settled: false,
+        }
+    }
+
+    fn last_pass(&self, setting: &Setting) -> Pass {
+        let problem = Problem {
+            nodes: &setting.nodes,
+            steps: &setting.steps,
+            heights_m: &setting.heights_m,
+            levels: &self.levels.levels,
+            weights: &self.weights,
+            typical_fixes: setting.typical_fixes,
+            prior: smoother::broad_prior(&self.trajectory[0], &self.levels.levels),
+        };
+        smoother::pass(&problem, &self.trajectory)
+    }
+
+    /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
+    fn advance(&mut self, setting: &Setting) {
+        let pass = self.last_pass(setting);
+        self.passes += 1;
+        self.log_likelihood = pass.log_likelihood;
+        let moved_rad = pass.heading_change_from(&self.trajectory);
+        self.trajectory = pass.means();
+        let mut levels_moved = f64::INFINITY;
+        if self.passes > PASSES_BEFORE_LEVELS {
+            for (weight, residual) in self.weights.iter_mut().zip(&pass.position_residuals) {
+                *weight = if *residual > HUBER_LIMIT { HUBER_LIMIT / residual } else { 1.0 };
+            }
+            levels_moved = self.levels.advance(&pass.moments);
+        }
+        self.settled =
+            self.passes > PASSES_PER_START && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
+    }
+}
+
+fn assemble(setting: &Setting, iteration: &Iteration, pass: &Pass, spans: &[SteadySpan]) -> FlightEstimate {
+    let mut drift_m = [0.0; 2];
+    let first = &pass.nodes[0].mean;
+    let origin_m = [first[POS_E], first[POS_N]];
+    let nodes: Vec<Node> = (0..setting.nodes.len())
+        .map(|k| {
+            let (input, x) = (&setting.nodes[k], &pass.nodes[k].mean);
+            if k > 0 {
+                let step = &setting.steps[k - 1];
+                let wind = pass.wind(k, step.height_m);
+                drift_m = [drift_m[0] + step.dt_s * wind[0], drift_m[1] + step.dt_s * wind[1]];
+            }
+            let wind = pass.wind(k, setting.heights_m[k]);
+            let std_u = |f: &Vector| pass.covariance(k, f, f).max(0.0).sqrt();
+            Node {
+                t_s: input.t_s,
+                altitude_m: input.altitude_m,
+                air_position: Position::new(x[POS_E] - origin_m[0] - drift_m[0], x[POS_N] - origin_m[1] - drift_m[1]),
+                wind: Wind::new(wind[0], wind[1]),
+                wind_cov: pass.wind_cov(k, setting.heights_m[k]),
+                airspeed_mps: Estimate::new(x[AIRSPEED], std_u(&pick(AIRSPEED))),
+                heading: Estimate::new(Angle::from_rad(x[HEADING]), Angle::from_rad(std_u(&pick(HEADING)))),
+                turn_rate: Estimate::new(
+                    TurnRate::from_rad_s(turn_rate().dot(x)),
+                    TurnRate::from_rad_s(std_u(&turn_rate())),
+                ),
+                climb_mps: input.climb_mps,
+            }
+        })
+        .collect();
+    // The uncertainties rest on noise levels that were themselves estimated, from this many independent gusts.
+    let dof = spans.iter().map(|s| s.end_s - s.start_s).sum::<f64>() / noise::GUST_TAU_S;
+    let turns = spans
+        .iter()
+        .filter_map(|span| {
+            let at = |t_s: f64| setting.nodes.iter().position(|n| n.t_s == t_s);
+            let (i, j) = (at(span.start_s)?, at(span.end_s)?);
+            (j > i).then(|| (*span, result::window_turn(pass, i, j, *span, dof)))
+        })
+        .collect();
+    let observability = observability::judge(&nodes);
+    FlightEstimate { nodes, noise: iteration.levels.levels.report(), observability, turns }
 }

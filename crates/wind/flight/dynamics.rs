@@ -1,0 +1,271 @@
+//! From one node to the next: the step of the state, its derivative, and the disturbances of the step.
+//!
+//! The heading turns at the steady rate plus its wander; the position moves with mean wind, gust and airspeed along
+//! the arc. The derivative is the identity but for three rows, so products with it are written out by rows.
+
+use super::noise::{GUST_TAU_S, HEADING_WALK, Level, Levels, SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK};
+use super::state::{
+    AIRSPEED, GUST_E, GUST_N, HEADING, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E, WIND_N,
+};
+
+/// The kind of stretch a step crosses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stretch {
+    /// Inside a hands-off window: the steady rate stays, the airspeed hardly changes.
+    Window,
+    /// Anything the pilot likes.
+    Free,
+    /// A gap too long to follow.
+    Break,
+}
+
+/// One step between nodes, before it is linearised.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Step {
+    /// Length, s.
+    pub(super) dt_s: f64,
+    /// Mean height above the reference altitude, m.
+    pub(super) height_m: f64,
+    /// What it crosses.
+    pub(super) stretch: Stretch,
+    gust: Markov,
+    wander: Markov,
+}
+
+impl Step {
+    /// A step of `dt_s` seconds at a mean height above the reference altitude.
+    pub(super) fn new(dt_s: f64, height_m: f64, stretch: Stretch) -> Self {
+        Self { dt_s, height_m, stretch, gust: Markov::over(dt_s, GUST_TAU_S), wander: Markov::over(dt_s, WANDER_TAU_S) }
+    }
+
+    /// Variance of a gust disturbance of this step per unit of the gust's variance.
+    pub(super) fn gust_gain(&self) -> f64 {
+        self.gust.gained[0]
+    }
+
+    /// Variance of a wander disturbance of this step per unit of the wander's variance.
+    pub(super) fn wander_gain(&self) -> f64 {
+        self.wander.gained[0]
+    }
+}
+
+/// A first-order Markov process over one step: what is left of it, and its integral.
+#[derive(Debug, Clone, Copy)]
+struct Markov {
+    /// Share of the value left after the step.
+    decay: f64,
+    /// Integral over the step per unit of the value, s.
+    reach_s: f64,
+    /// Per unit of its stationary variance: variance gained, covariance with the integral, variance of the integral.
+    gained: [f64; 3],
+}
+
+impl Markov {
+    /// Exact discretisation of dx = -x/τ dt + noise, y' = x (for instance Bar-Shalom, Li, Kirubarajan,
+    /// *Estimation with Applications to Tracking and Navigation* (2001), section 8.2; from memory, and checked
+    /// in the tests against many small steps).
+    fn over(dt_s: f64, tau_s: f64) -> Self {
+        let decay = (-dt_s / tau_s).exp();
+        let lost = -(-dt_s / tau_s).exp_m1();
+        let reach_s = tau_s * lost;
+        let lost_twice = -(-2.0 * dt_s / tau_s).exp_m1();
+        let integral = 2.0 * tau_s * dt_s - 4.0 * tau_s * reach_s + tau_s * tau_s * lost_twice;
+        Self { decay, reach_s, gained: [lost_twice, tau_s * lost * lost, integral.max(0.0)] }
+    }
+}
+
+/// A step linearised about a state.
+#[derive(Debug, Clone)]
+pub(super) struct Linear {
+    /// Where the state it is linearised about goes.
+    target: Vector,
+    /// That state.
+    about: Vector,
+    /// Derivative of the position rows: (wind, gust, airspeed, heading, steady, wander, shear) east then north.
+    position: [PositionRow; 2],
+    dt_s: f64,
+    gust: Markov,
+    wander: Markov,
+    broken: bool,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct PositionRow {
+    wind: f64,
+    gust: f64,
+    airspeed: f64,
+    heading: f64,
+    steady: f64,
+    wander: f64,
+    shear: f64,
+}
+
+impl Linear {
+    /// Linearises `step` about the state `x`.
+    pub(super) fn new(step: &Step, x: &Vector) -> Self {
+        let dt = step.dt_s;
+        let (gust, wander) = (step.gust, step.wander);
+        let (v, psi) = (x[AIRSPEED], x[HEADING]);
+        // Turn over the step, from the steady rate and the expected wander.
+        let turn = x[STEADY] * dt + x[WANDER] * wander.reach_s;
+        let half = 0.5 * turn;
+        // The chord of the arc: length shrinks by sin(h)/h, direction is that of the middle. Series, no branch that jumps.
+        let (shrink, shrink_slope) = sinc_and_slope(half);
+        let (sin, cos) = (psi + half).sin_cos();
+        let direction = [sin, cos];
+        let turned = [cos, -sin];
+        let row = |i: usize| {
+            let by_turn = v * dt * 0.5 * (shrink_slope * direction[i] + shrink * turned[i]);
+            PositionRow {
+                wind: dt,
+                gust: gust.reach_s,
+                airspeed: dt * shrink * direction[i],
+                heading: v * dt * shrink * turned[i],
+                steady: by_turn * dt,
+                wander: by_turn * wander.reach_s,
+                shear: dt * step.height_m,
+            }
+        };
+        let mut target = *x;
+        for (i, (pos, wind, gst, shear)) in
+            [(POS_E, WIND_E, GUST_E, SHEAR_E), (POS_N, WIND_N, GUST_N, SHEAR_N)].into_iter().enumerate()
+        {
+            target[pos] +=
+                dt * (x[wind] + step.height_m * x[shear]) + gust.reach_s * x[gst] + v * dt * shrink * direction[i];
+            target[gst] *= gust.decay;
+        }
+        target[HEADING] += turn;
+        target[WANDER] *= wander.decay;
+        Self {
+            target,
+            about: *x,
+            position: [row(0), row(1)],
+            dt_s: dt,
+            gust,
+            wander,
+            broken: step.stretch == Stretch::Break,
+        }
+    }
+
+    /// The mean after the step, for a mean before it.
+    pub(super) fn mean(&self, x: &Vector) -> Vector {
+        let mut deviation = x - self.about;
+        self.apply(&mut deviation);
+        self.target + deviation
+    }
+
+    /// Replaces `m` by F·m.
+    pub(super) fn apply<const C: usize>(&self, m: &mut nalgebra::SMatrix<f64, { super::state::DIM }, C>) {
+        if self.broken {
+            for part in BROKEN {
+                m.row_mut(part).fill(0.0);
+            }
+            return;
+        }
+        for c in 0..C {
+            let col = |part: usize| m[(part, c)];
+            let rows = [(WIND_E, GUST_E, SHEAR_E), (WIND_N, GUST_N, SHEAR_N)];
+            let moved: [f64; 2] = std::array::from_fn(|i| {
+                let (p, (wind, gust, shear)) = (&self.position[i], rows[i]);
+                p.wind * col(wind)
+                    + p.gust * col(gust)
+                    + p.airspeed * col(AIRSPEED)
+                    + p.heading * col(HEADING)
+                    + p.steady * col(STEADY)
+                    + p.wander * col(WANDER)
+                    + p.shear * col(shear)
+            });
+            let turned = self.dt_s * col(STEADY) + self.wander.reach_s * col(WANDER);
+            m[(POS_E, c)] += moved[0];
+            m[(POS_N, c)] += moved[1];
+            m[(HEADING, c)] += turned;
+            m[(GUST_E, c)] *= self.gust.decay;
+            m[(GUST_N, c)] *= self.gust.decay;
+            m[(WANDER, c)] *= self.wander.decay;
+        }
+    }
+
+    /// Replaces `m` by Fᵀ·m.
+    pub(super) fn apply_transposed<const C: usize>(&self, m: &mut nalgebra::SMatrix<f64, { super::state::DIM }, C>) {
+        if self.broken {
+            for part in BROKEN {
+                m.row_mut(part).fill(0.0);
+            }
+            return;
+        }
+        for c in 0..C {
+            let from = [m[(POS_E, c)], m[(POS_N, c)]];
+            let heading = m[(HEADING, c)];
+            let [e, n] = &self.position;
+            m[(GUST_E, c)] = self.gust.decay * m[(GUST_E, c)] + e.gust * from[0];
+            m[(GUST_N, c)] = self.gust.decay * m[(GUST_N, c)] + n.gust * from[1];
+            m[(WIND_E, c)] += e.wind * from[0];
+            m[(WIND_N, c)] += n.wind * from[1];
+            m[(SHEAR_E, c)] += e.shear * from[0];
+            m[(SHEAR_N, c)] += n.shear * from[1];
+            m[(AIRSPEED, c)] += e.airspeed * from[0] + n.airspeed * from[1];
+            m[(HEADING, c)] += e.heading * from[0] + n.heading * from[1];
+            m[(STEADY, c)] += e.steady * from[0] + n.steady * from[1] + self.dt_s * heading;
+            m[(WANDER, c)] = self.wander.decay * m[(WANDER, c)]
+                + e.wander * from[0]
+                + n.wander * from[1]
+                + self.wander.reach_s * heading;
+        }
+    }
+}
+
+/// What a gap too long to follow leaves unknown.
+const BROKEN: [usize; 7] = [POS_E, POS_N, GUST_E, GUST_N, HEADING, STEADY, WANDER];
+
+/// sin(h)/h and its derivative, smooth through zero.
+fn sinc_and_slope(h: f64) -> (f64, f64) {
+    if h.abs() < 1e-2 {
+        let h2 = h * h;
+        (1.0 - h2 / 6.0 + h2 * h2 / 120.0, -h / 3.0 + h * h2 / 30.0)
+    } else {
+        (h.sin() / h, (h.cos() - h.sin() / h) / h)
+    }
+}
+
+/// Covariance of the disturbances of a step.
+pub(super) fn disturbance(step: &Step, levels: &Levels) -> Matrix {
+    let dt = step.dt_s;
+    let mut q = Matrix::zeros();
+    for part in [WIND_E, WIND_N] {
+        q[(part, part)] = WIND_WALK * WIND_WALK * dt;
+    }
+    if step.stretch == Stretch::Break {
+        for (part, sd) in BROKEN.into_iter().zip(broken_sd(levels)) {
+            q[(part, part)] = sd * sd;
+        }
+        q[(AIRSPEED, AIRSPEED)] = 4.0;
+        return q;
+    }
+    let inside = step.stretch == Stretch::Window;
+    let (gust, wander) = (&step.gust, &step.wander);
+    for (pos, gst) in [(POS_E, GUST_E), (POS_N, GUST_N)] {
+        q[(gst, gst)] = levels[Level::Gust] * gust.gained[0];
+        q[(pos, gst)] = levels[Level::Gust] * gust.gained[1];
+        q[(gst, pos)] = q[(pos, gst)];
+        q[(pos, pos)] = levels[Level::Gust] * gust.gained[2] + SLOW_POSITION_WALK_M2_S * dt;
+    }
+    q[(AIRSPEED, AIRSPEED)] = levels[if inside { Level::AirspeedInWindows } else { Level::AirspeedFree }] * dt;
+    q[(WANDER, WANDER)] = levels[Level::Wander] * wander.gained[0];
+    q[(HEADING, WANDER)] = levels[Level::Wander] * wander.gained[1];
+    q[(WANDER, HEADING)] = q[(HEADING, WANDER)];
+    q[(HEADING, HEADING)] = levels[Level::Wander] * wander.gained[2] + HEADING_WALK * HEADING_WALK * dt;
+    if !inside {
+        let walk = levels[Level::SteadyFree];
+        q[(STEADY, STEADY)] = walk * dt;
+        q[(HEADING, STEADY)] = walk * dt * dt / 2.0;
+        q[(STEADY, HEADING)] = q[(HEADING, STEADY)];
+        q[(HEADING, HEADING)] += walk * dt * dt * dt / 3.0;
+    }
+    q
+}
+
+/// Standard deviations of the parts a break leaves unknown, in the order of [`BROKEN`].
+fn broken_sd(levels: &Levels) -> [f64; 7] {
+    let gust = levels[Level::Gust].sqrt();
+    [1e4, 1e4, gust, gust, 30.0, 0.3, levels[Level::Wander].sqrt()]
+}

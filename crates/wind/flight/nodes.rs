@@ -1,0 +1,140 @@
+//! From a track to the nodes of the estimate: at most one measured node a second, extra nodes where a window begins
+//! or ends, and stepping stones across long intervals.
+
+use super::SteadySpan;
+use driftless_track::{Track, TrackPoint, VelocitySource};
+
+/// Fixes within this time are averaged into one node: faster logs gain in noise, not in work.
+const BIN_S: f64 = 1.0;
+/// Longer intervals are crossed in steps of at most this, so that a step never turns far.
+const LONGEST_STEP_S: f64 = 2.0;
+/// After an interval longer than this the aircraft may have done anything: only wind and airspeed carry over.
+pub(super) const BREAK_S: f64 = 15.0;
+/// Climb is the slope of the altitude within this time either side.
+const CLIMB_HALF_SPAN_S: f64 = 5.0;
+
+/// A node before anything is known about it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NodeInput {
+    /// Seconds from the track's epoch.
+    pub(super) t_s: f64,
+    /// Altitude, m.
+    pub(super) altitude_m: f64,
+    /// Climb, m/s.
+    pub(super) climb_mps: f64,
+    /// Mean of the fixes of this node; `None` at stepping stones and window edges.
+    pub(super) measured: Option<Measured>,
+}
+
+/// What the fixes of one node say.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Measured {
+    /// Mean position, east and north, m.
+    pub(super) position_m: [f64; 2],
+    /// Mean recorded (Doppler) velocity, m/s, where the log has it.
+    pub(super) doppler_mps: Option<[f64; 2]>,
+    /// How many fixes were averaged.
+    pub(super) fixes: f64,
+}
+
+/// Builds the nodes. Times rise strictly; the first node is measured.
+pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
+    let mut nodes = measured_nodes(&track.points);
+    insert_edges(&mut nodes, spans);
+    insert_stepping_stones(&mut nodes);
+    set_climb(&mut nodes);
+    nodes
+}
+
+fn measured_nodes(points: &[TrackPoint]) -> Vec<NodeInput> {
+    // Bins are laid on the first fix of each, so that a log of one fix a second keeps every fix on its own.
+    points
+        .chunk_by({
+            let mut start_s = f64::NEG_INFINITY;
+            move |a, b| {
+                if start_s == f64::NEG_INFINITY {
+                    start_s = a.t_s;
+                }
+                // A hair less than the bin: times such as 0.9999 must not join the next second.
+                let same = b.t_s - start_s < BIN_S - 1e-3;
+                if !same {
+                    start_s = b.t_s;
+                }
+                same
+            }
+        })
+        .map(average)
+        .collect()
+}
+
+fn average(points: &[TrackPoint]) -> NodeInput {
+    let n = points.len() as f64;
+    let mean = |f: fn(&TrackPoint) -> f64| points.iter().map(f).sum::<f64>() / n;
+    let doppler = points.iter().all(|p| p.velocity_source == VelocitySource::Recorded);
+    NodeInput {
+        t_s: mean(|p| p.t_s),
+        altitude_m: mean(|p| p.altitude_m),
+        climb_mps: 0.0,
+        measured: Some(Measured {
+            position_m: [mean(|p| p.position.east_m), mean(|p| p.position.north_m)],
+            doppler_mps: doppler.then(|| [mean(|p| p.velocity.east_mps), mean(|p| p.velocity.north_mps)]),
+            fixes: n,
+        }),
+    }
+}
+
+fn insert_edges(nodes: &mut Vec<NodeInput>, spans: &[SteadySpan]) {
+    for t_s in spans.iter().flat_map(|s| [s.start_s, s.end_s]) {
+        let after = nodes.partition_point(|n| n.t_s < t_s);
+        let (Some(a), Some(b)) = (after.checked_sub(1).and_then(|i| nodes.get(i)), nodes.get(after)) else { continue };
+        if b.t_s > t_s {
+            nodes.insert(after, between(a, b, (t_s - a.t_s) / (b.t_s - a.t_s)));
+        }
+    }
+}
+
+fn insert_stepping_stones(nodes: &mut Vec<NodeInput>) {
+    let mut with_stones = Vec::with_capacity(nodes.len());
+    for pair in nodes.windows(2) {
+        let [a, b] = pair else { continue };
+        with_stones.push(*a);
+        let interval_s = b.t_s - a.t_s;
+        if interval_s > LONGEST_STEP_S && interval_s <= BREAK_S {
+            let steps = (interval_s / LONGEST_STEP_S).ceil();
+            with_stones.extend((1..steps as usize).map(|i| between(a, b, i as f64 / steps)));
+        }
+    }
+    with_stones.extend(nodes.last());
+    *nodes = with_stones;
+}
+
+fn between(a: &NodeInput, b: &NodeInput, share: f64) -> NodeInput {
+    let mix = |x: f64, y: f64| x + share * (y - x);
+    NodeInput { t_s: mix(a.t_s, b.t_s), altitude_m: mix(a.altitude_m, b.altitude_m), climb_mps: 0.0, measured: None }
+}
+
+fn set_climb(nodes: &mut [NodeInput]) {
+    let (mut low, mut high) = (0, 0);
+    for i in 0..nodes.len() {
+        let t_s = nodes[i].t_s;
+        while nodes[low].t_s < t_s - CLIMB_HALF_SPAN_S {
+            low += 1;
+        }
+        while high < nodes.len() && nodes[high].t_s <= t_s + CLIMB_HALF_SPAN_S {
+            high += 1;
+        }
+        nodes[i].climb_mps = slope(&nodes[low..high]);
+    }
+}
+
+/// Least-squares slope of altitude against time; 0 for a single node.
+fn slope(nodes: &[NodeInput]) -> f64 {
+    let n = nodes.len() as f64;
+    let mean_t = nodes.iter().map(|p| p.t_s).sum::<f64>() / n;
+    let mean_z = nodes.iter().map(|p| p.altitude_m).sum::<f64>() / n;
+    let (tz, tt) = nodes.iter().fold((0.0, 0.0), |(tz, tt), p| {
+        let dt = p.t_s - mean_t;
+        (tz + dt * (p.altitude_m - mean_z), tt + dt * dt)
+    });
+    if tt > 0.0 { tz / tt } else { 0.0 }
+}

@@ -1,0 +1,137 @@
+//! Noise levels: what is estimated from each log, what is held fixed, and the update that estimates them.
+//!
+//! Expectation-maximisation in the disturbance form (Koopman, *Biometrika* 80 (1993) 117-126): after a smoothing
+//! pass every disturbance has a posterior mean and variance; the mean of its squares is the next level. Plain
+//! expectation-maximisation creeps, so its steps are stretched, which leaves its fixed point where it was.
+
+use super::NoiseLevels;
+
+/// Correlation time of gusts, s (method of the project; common practice, no source).
+pub(super) const GUST_TAU_S: f64 = 8.0;
+/// Correlation time of the turn rate's wander, s.
+pub(super) const WANDER_TAU_S: f64 = 3.0;
+/// Random walk of the mean wind, m/s per √s: 0.5 m/s over 600 s.
+pub(super) const WIND_WALK: f64 = 0.03;
+/// Heading noise that belongs to nothing else, rad per √s.
+pub(super) const HEADING_WALK: f64 = 0.003;
+/// Slow receiver error as a random walk of the position: 2 · (1.5 m)² / 60 s, m²/s.
+pub(super) const SLOW_POSITION_WALK_M2_S: f64 = 0.075;
+
+/// Longest stretch of a step of the estimation, and the farthest a logarithm of a variance may move in one.
+const MOST_STRETCH: f64 = 20.0;
+const FARTHEST_STEP: f64 = 1.0;
+
+/// The levels that are estimated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Level {
+    /// White position error of a typical node, per axis, m².
+    Position,
+    /// White error of a recorded velocity, per axis, m²/s².
+    Doppler,
+    /// Gust, per axis, m²/s².
+    Gust,
+    /// Turn-rate wander, rad²/s².
+    Wander,
+    /// Airspeed random walk inside windows, m²/s² per s.
+    AirspeedInWindows,
+    /// Airspeed random walk where the pilot does as he likes, m²/s² per s.
+    AirspeedFree,
+    /// Random walk of the steady turn rate where the pilot does as he likes, rad²/s² per s.
+    SteadyFree,
+}
+
+const COUNT: usize = 7;
+
+/// Variances of all levels, in the order of [`Level`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Levels([f64; COUNT]);
+
+impl std::ops::Index<Level> for Levels {
+    type Output = f64;
+    fn index(&self, level: Level) -> &f64 {
+        &self.0[level as usize]
+    }
+}
+
+impl Levels {
+    /// Typical levels to start from: they are the centre of the weak prior too.
+    pub(super) fn typical(rounding_m: f64) -> Self {
+        let wander_rad_s = 0.4_f64.to_radians();
+        Self([
+            0.5 * 0.5 + rounding_m * rounding_m,
+            0.3 * 0.3,
+            0.3 * 0.3,
+            wander_rad_s * wander_rad_s,
+            0.05 * 0.05,
+            0.4 * 0.4,
+            0.08 * 0.08,
+        ])
+    }
+
+    /// For the report.
+    pub(super) fn report(&self) -> NoiseLevels {
+        NoiseLevels {
+            position_m: self[Level::Position].sqrt(),
+            gust_mps: self[Level::Gust].sqrt(),
+            yaw_wander_deg_s: self[Level::Wander].sqrt().to_degrees(),
+            airspeed_walk: self[Level::AirspeedInWindows].sqrt(),
+        }
+    }
+}
+
+/// Disturbances the prior of a level is worth: enough to hold a level that the log says nothing about.
+const PRIOR_COUNT: f64 = 4.0;
+
+/// Posterior mean squares of the disturbances of one pass, each divided by its own prior variance.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Moments {
+    sum: [f64; COUNT],
+    count: [f64; COUNT],
+}
+
+impl Moments {
+    /// Adds a mean square (over its variance) that stands for `count` disturbances.
+    pub(super) fn add(&mut self, level: Level, mean_square_over_variance: f64, count: f64) {
+        self.sum[level as usize] += mean_square_over_variance;
+        self.count[level as usize] += count;
+    }
+
+    /// How far plain expectation-maximisation would move the logarithm of each variance.
+    fn plain_step(&self, now: &Levels, typical: &Levels) -> [f64; COUNT] {
+        std::array::from_fn(|i| {
+            let prior = PRIOR_COUNT * typical.0[i] / now.0[i];
+            ((self.sum[i] + prior) / (self.count[i] + PRIOR_COUNT)).max(1e-3).ln()
+        })
+    }
+}
+
+/// The search for the levels: each plain step is stretched by what the last one taught (Aitken's method per level).
+#[derive(Debug, Clone)]
+pub(super) struct LevelSearch {
+    pub(super) levels: Levels,
+    typical: Levels,
+    last: Option<[f64; COUNT]>,
+    moved: [f64; COUNT],
+}
+
+impl LevelSearch {
+    pub(super) fn new(typical: Levels) -> Self {
+        Self { levels: typical, typical, last: None, moved: [0.0; COUNT] }
+    }
+
+    /// Moves the levels after a pass; returns the largest relative change of a standard deviation.
+    pub(super) fn advance(&mut self, moments: &Moments) -> f64 {
+        let plain = moments.plain_step(&self.levels, &self.typical);
+        for i in 0..COUNT {
+            let stretch = self.last.map_or(1.0, |last| {
+                let slope = (plain[i] - last[i]) / self.moved[i];
+                if slope < 0.0 { (-1.0 / slope).clamp(1.0, MOST_STRETCH) } else { 2.0 }
+            });
+            self.moved[i] = (stretch * plain[i]).clamp(-FARTHEST_STEP, FARTHEST_STEP);
+            let (low, high) = (1e-4 * self.typical.0[i], 1e4 * self.typical.0[i]);
+            self.levels.0[i] = (self.levels.0[i] * self.moved[i].exp()).clamp(low, high);
+        }
+        self.last = Some(plain);
+        self.moved.iter().map(|m| 0.5 * m.abs()).fold(0.0, f64::max)
+    }
+}

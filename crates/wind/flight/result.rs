@@ -1,0 +1,131 @@
+//! What the estimate hands on: nodes with covariance, noise levels, and the turn of any window.
+
+use super::SteadySpan;
+use super::smoother::Pass;
+use super::state::{HEADING, STEADY, pick};
+use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
+
+/// Everything the flight tells about the air and the aircraft, with covariance.
+#[derive(Debug, Clone)]
+pub struct FlightEstimate {
+    /// Nodes in time order (at most one a second, plus one at each edge of a window).
+    pub nodes: Vec<Node>,
+    /// Noise levels estimated from this log.
+    pub noise: NoiseLevels,
+    /// Whether wind (and with it heading) is determined by the headings flown; else the words that say why not.
+    pub observability: Observability,
+    /// The spans this estimate was made with, each with its turn.
+    pub turns: Vec<(SteadySpan, WindowTurn)>,
+}
+
+impl FlightEstimate {
+    /// The turn of a span; `None` unless the estimate was made with exactly this span.
+    pub fn window_turn(&self, span: SteadySpan) -> Option<WindowTurn> {
+        self.turns.iter().find(|(s, _)| *s == span).map(|(_, turn)| *turn)
+    }
+
+    /// The node nearest in time; `None` outside the estimated stretch (half a minute of grace).
+    pub fn node_at(&self, t_s: f64) -> Option<&Node> {
+        let after = self.nodes.partition_point(|n| n.t_s < t_s);
+        let near = [after.checked_sub(1), Some(after)].into_iter().flatten().filter_map(|i| self.nodes.get(i));
+        near.min_by(|a, b| (a.t_s - t_s).abs().total_cmp(&(b.t_s - t_s).abs())).filter(|n| (n.t_s - t_s).abs() < 30.0)
+    }
+
+    /// The nodes within `[start_s, end_s]`.
+    pub fn nodes_in(&self, start_s: f64, end_s: f64) -> &[Node] {
+        let low = self.nodes.partition_point(|n| n.t_s < start_s);
+        let high = self.nodes.partition_point(|n| n.t_s <= end_s);
+        &self.nodes[low..high.max(low)]
+    }
+}
+
+/// State of the flight at one time.
+#[derive(Debug, Clone, Copy)]
+pub struct Node {
+    /// Seconds from the track's epoch.
+    pub t_s: f64,
+    /// Altitude, metres.
+    pub altitude_m: f64,
+    /// Position carried along with the air mass (mean wind removed), metres from the first node.
+    pub air_position: Position<Air>,
+    /// Mean wind at this time and height (without gusts).
+    pub wind: Wind,
+    /// Covariance of the wind, m²/s²: east-east, east-north, north-north.
+    pub wind_cov: [f64; 3],
+    /// True airspeed, m/s.
+    pub airspeed_mps: Estimate<f64>,
+    /// Heading, unwrapped (continuous over the flight).
+    pub heading: Estimate<Angle>,
+    /// Turn rate at this moment.
+    pub turn_rate: Estimate<TurnRate>,
+    /// Climb rate, m/s (slope of the altitude over ten seconds).
+    pub climb_mps: f64,
+}
+
+impl Node {
+    /// Standard uncertainty of the wind per axis (root mean square of both), m/s.
+    pub fn wind_std_u_mps(&self) -> f64 {
+        (0.5 * (self.wind_cov[0] + self.wind_cov[2])).max(0.0).sqrt()
+    }
+}
+
+/// The two turn rates of a window.
+#[derive(Debug, Clone, Copy)]
+pub struct WindowTurn {
+    /// Heading change from start to end, unwrapped.
+    pub heading_change: Estimate<Angle>,
+    /// What the aircraft did: heading change over time.
+    pub turn_rate: Estimate<TurnRate>,
+    /// What the set-up does: the steady part, with the wander that turbulence put into the window.
+    pub steady_rate: Estimate<TurnRate>,
+}
+
+/// Noise levels, estimated from the log.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NoiseLevels {
+    /// White position error per axis of one node (mean of the fixes of a second), m.
+    pub position_m: f64,
+    /// Gust per horizontal axis, m/s (first-order Markov, 8 s).
+    pub gust_mps: f64,
+    /// Wander of the turn rate by turbulence, °/s (first-order Markov, 3 s); the typical value when the estimate was
+    /// made without windows.
+    pub yaw_wander_deg_s: f64,
+    /// Random walk of the airspeed inside windows, m/s per √s.
+    pub airspeed_walk: f64,
+}
+
+/// Whether the wind can be told from this flight.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Observability {
+    /// It can.
+    Observable,
+    /// It cannot, and why, with figures.
+    NotObservable(String),
+}
+
+/// The turn between two nodes that are the edges of a span.
+pub(super) fn window_turn(pass: &Pass, i: usize, j: usize, span: SteadySpan, dof: f64) -> WindowTurn {
+    let heading = pick(HEADING);
+    let change = pass.nodes[j].mean[HEADING] - pass.nodes[i].mean[HEADING];
+    let variance = pass.covariance(i, &heading, &heading) + pass.covariance(j, &heading, &heading)
+        - 2.0 * pass.cross_covariance(i, &heading, j, &heading);
+    let std_u = variance.max(0.0).sqrt();
+    let length_s = span.end_s - span.start_s;
+    // The steady part is one number inside the span; the middle node has it as well as any.
+    let middle = (i + j) / 2;
+    let steady = pick(STEADY);
+    let steady_std_u = pass.covariance(middle, &steady, &steady).max(0.0).sqrt();
+    WindowTurn {
+        heading_change: Estimate::with_dof(Angle::from_rad(change), Angle::from_rad(std_u), dof),
+        turn_rate: Estimate::with_dof(
+            TurnRate::from_rad_s(change / length_s),
+            TurnRate::from_rad_s(std_u / length_s),
+            dof,
+        ),
+        steady_rate: Estimate::with_dof(
+            TurnRate::from_rad_s(pass.nodes[middle].mean[STEADY]),
+            TurnRate::from_rad_s(steady_std_u),
+            dof,
+        ),
+    }
+}

@@ -1,0 +1,335 @@
+//! One pass over the flight: a Kalman filter forward, a disturbance smoother back.
+//!
+//! Durbin & Koopman, *Time Series Analysis by State Space Methods* (2nd ed. 2012), sections 4.3 to 4.7 (from
+//! memory; checked in the tests against a dense least-squares solution). Nothing of size DIM is ever inverted, so
+//! parts without noise (the steady rate inside a window, the shear) need no special care, and one pass costs a fixed
+//! number of operations per node.
+
+use super::dynamics::{Linear, Step, Stretch, disturbance};
+use super::nodes::{Measured, NodeInput};
+use super::noise::{Level, Levels, Moments};
+use super::state::{
+    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E,
+    WIND_N, pick, wind_at,
+};
+use nalgebra::{Matrix2, SMatrix, Vector2};
+
+type Gain = SMatrix<f64, DIM, 2>;
+
+/// The problem a pass works on: everything but the trajectory it is linearised about.
+pub(super) struct Problem<'a> {
+    /// Nodes, first one measured.
+    pub(super) nodes: &'a [NodeInput],
+    /// `steps[k]` leads from node k to k + 1.
+    pub(super) steps: &'a [Step],
+    /// Heights above the reference altitude, m, one per node.
+    pub(super) heights_m: &'a [f64],
+    /// Noise levels.
+    pub(super) levels: &'a Levels,
+    /// Robust weights in (0, 1], one per node.
+    pub(super) weights: &'a [f64],
+    /// Fixes in a typical node: the position level belongs to such a node.
+    pub(super) typical_fixes: f64,
+    /// Prior of the first node.
+    pub(super) prior: (Vector, Matrix),
+}
+
+/// What is kept of one node.
+pub(super) struct Smoothed {
+    /// Predicted covariance.
+    predicted_cov: Matrix,
+    /// Information from this node on: N of the node before.
+    information: Matrix,
+    /// Smoothed mean.
+    pub(super) mean: Vector,
+    /// The linear step that leaves this node; `None` at the last.
+    step: Option<Linear>,
+    /// Updates made at this node, in order (position, then recorded velocity).
+    updates: [Option<Update>; 2],
+}
+
+#[derive(Clone)]
+struct Update {
+    /// Observation rows: what is measured of the state.
+    rows: [Vector; 2],
+    gain: Gain,
+    innovation: Vector2<f64>,
+    innovation_inv: Matrix2<f64>,
+    variance: f64,
+    kind: Kind,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Kind {
+    Position,
+    Doppler,
+}
+
+/// The result of one pass.
+pub(super) struct Pass {
+    pub(super) nodes: Vec<Smoothed>,
+    /// Log-likelihood of the measurements, up to a constant.
+    pub(super) log_likelihood: f64,
+    /// What the pass says about the noise levels.
+    pub(super) moments: Moments,
+    /// Smoothed position residual of each node in units of its standard deviation.
+    pub(super) position_residuals: Vec<f64>,
+}
+
+/// Runs one pass, linearised about `trajectory` (one state per node).
+pub(super) fn pass(problem: &Problem<'_>, trajectory: &[Vector]) -> Pass {
+    let (mut nodes, log_likelihood) = filter(problem, trajectory);
+    let (moments, position_residuals) = smooth(problem, &mut nodes);
+    Pass { nodes, log_likelihood, moments, position_residuals }
+}
+
+fn filter(problem: &Problem<'_>, trajectory: &[Vector]) -> (Vec<Smoothed>, f64) {
+    let (mut mean, mut cov) = problem.prior;
+    let mut log_likelihood = 0.0;
+    let mut kept = Vec::with_capacity(trajectory.len());
+    for (k, x) in trajectory.iter().enumerate() {
+        let (predicted_mean, predicted_cov) = (mean, cov);
+        let mut updates = [None, None];
+        if let Some(measured) = &problem.nodes[k].measured {
+            for (slot, observation) in updates.iter_mut().zip(observations(problem, k, measured, x)) {
+                let Some(observation) = observation else { continue };
+                let update = observation.update(&mut mean, &mut cov);
+                log_likelihood -= 0.5
+                    * (update.innovation.dot(&(update.innovation_inv * update.innovation))
+                        - update.innovation_inv.determinant().ln());
+                *slot = Some(update);
+            }
+        }
+        let step = problem.steps.get(k).map(|step| {
+            let linear = Linear::new(step, x);
+            mean = linear.mean(&mean);
+            linear.apply(&mut cov);
+            cov = cov.transpose();
+            linear.apply(&mut cov);
+            cov += disturbance(step, problem.levels);
+            cov = 0.5 * (cov + cov.transpose());
+            linear
+        });
+        kept.push(Smoothed { predicted_cov, information: Matrix::zeros(), mean: predicted_mean, step, updates });
+    }
+    (kept, log_likelihood)
+}
+
+/// An observation of two components: value, expected value at zero deviation, rows, variance per component.
+struct Observation {
+    rows: [Vector; 2],
+    /// Measured value minus the constant of the linearised prediction.
+    value: Vector2<f64>,
+    variance: f64,
+    kind: Kind,
+}
+
+fn observations(problem: &Problem<'_>, k: usize, measured: &Measured, x: &Vector) -> [Option<Observation>; 2] {
+    let weight = problem.weights[k];
+    let position = Observation {
+        rows: [pick(POS_E), pick(POS_N)],
+        value: Vector2::from(measured.position_m),
+        variance: problem.levels[Level::Position] * problem.typical_fixes / measured.fixes / weight,
+        kind: Kind::Position,
+    };
+    let doppler = measured.doppler_mps.map(|velocity| {
+        let (sin, cos) = x[HEADING].sin_cos();
+        let mut rows = wind_at(problem.heights_m[k]);
+        let mut value = Vector2::from(velocity);
+        for (i, (gust, along, across)) in [(GUST_E, sin, cos), (GUST_N, cos, -sin)].into_iter().enumerate() {
+            rows[i][gust] += 1.0;
+            rows[i][AIRSPEED] += along;
+            rows[i][HEADING] += x[AIRSPEED] * across;
+            // V·sin ψ about (V₀, ψ₀) is V·sin ψ₀ + V₀ cos ψ₀ (ψ - ψ₀): only the heading leaves a constant.
+            value[i] += x[AIRSPEED] * across * x[HEADING];
+        }
+        Observation { rows, value, variance: problem.levels[Level::Doppler] / weight, kind: Kind::Doppler }
+    });
+    [Some(position), doppler]
+}
+
+impl Observation {
+    fn update(self, mean: &mut Vector, cov: &mut Matrix) -> Update {
+        let [a, b] = self.rows;
+        let spread = Gain::from_columns(&[*cov * a, *cov * b]);
+        let s = Matrix2::new(
+            a.dot(&spread.column(0)) + self.variance,
+            a.dot(&spread.column(1)),
+            a.dot(&spread.column(1)),
+            b.dot(&spread.column(1)) + self.variance,
+        );
+        // The variance on the diagonal is positive, so an inverse exists; zeros would mean "no information".
+        let innovation_inv = s.try_inverse().unwrap_or_else(Matrix2::zeros);
+        let gain = spread * innovation_inv;
+        let innovation = self.value - Vector2::new(a.dot(mean), b.dot(mean));
+        *mean += gain * innovation;
+        *cov -= gain * spread.transpose();
+        Update { rows: self.rows, gain, innovation, innovation_inv, variance: self.variance, kind: self.kind }
+    }
+}
+
+/// Backward: r and N of the disturbance smoother; the moments of the noise fall out on the way.
+fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> (Moments, Vec<f64>) {
+    let mut score = Vector::zeros();
+    let mut information = Matrix::zeros();
+    let mut moments = Moments::default();
+    let mut residuals = vec![0.0; nodes.len()];
+    for (k, node) in nodes.iter_mut().enumerate().rev() {
+        if let (Some(linear), Some(step)) = (&node.step, problem.steps.get(k)) {
+            gather_disturbances(step, problem.levels, &score, &information, &mut moments);
+            linear.apply_transposed(&mut score);
+            linear.apply_transposed(&mut information);
+            information = information.transpose();
+            linear.apply_transposed(&mut information);
+        }
+        for update in node.updates.iter().rev().flatten() {
+            let residual = update.gather(&score, &information, &mut moments);
+            if update.kind == Kind::Position {
+                residuals[k] = residual;
+            }
+            update.back(&mut score, &mut information);
+        }
+        information = 0.5 * (information + information.transpose());
+        node.mean += node.predicted_cov * score;
+        node.information = information;
+    }
+    (moments, residuals)
+}
+
+impl Update {
+    /// Posterior error of this observation: adds its mean square to the moments, returns its size in standard deviations.
+    fn gather(&self, score: &Vector, information: &Matrix, moments: &mut Moments) -> f64 {
+        let u = self.innovation_inv * self.innovation - self.gain.transpose() * score;
+        let d = self.innovation_inv + self.gain.transpose() * information * self.gain;
+        let mean_square = (self.variance * u.norm_squared() + 2.0) - self.variance * d.trace();
+        let level = match self.kind {
+            Kind::Position => Level::Position,
+            Kind::Doppler => Level::Doppler,
+        };
+        moments.add(level, mean_square, 2.0);
+        (self.variance * u.norm_squared()).sqrt()
+    }
+
+    /// r ← Hᵀ S⁻¹ v + (I - K H)ᵀ r and N ← Hᵀ S⁻¹ H + (I - K H)ᵀ N (I - K H).
+    fn back(&self, score: &mut Vector, information: &mut Matrix) {
+        let pull = self.innovation_inv * self.innovation - self.gain.transpose() * *score;
+        let across = *information * self.gain;
+        let middle = self.innovation_inv + self.gain.transpose() * across;
+        for (i, row) in self.rows.iter().enumerate() {
+            *score += pull[i] * row;
+            let column = across.column(i).into_owned();
+            *information -= column * row.transpose() + row * column.transpose();
+            for (j, other) in self.rows.iter().enumerate() {
+                *information += middle[(i, j)] * row * other.transpose();
+            }
+        }
+    }
+}
+
+/// Posterior mean squares of the disturbances of one step, per unit of their variances.
+fn gather_disturbances(step: &Step, levels: &Levels, score: &Vector, information: &Matrix, moments: &mut Moments) {
+    if step.stretch == Stretch::Break {
+        return;
+    }
+    let q = disturbance(step, levels);
+    let mean_square_ratio = |part: usize, var: f64| {
+        let row: Vector = q.column(part).into_owned();
+        let mean = row.dot(score);
+        (mean * mean + q[(part, part)] - row.dot(&(information * row))) / var
+    };
+    let gust_var = levels[Level::Gust] * step.gust_gain();
+    let gust = mean_square_ratio(GUST_E, gust_var) + mean_square_ratio(GUST_N, gust_var);
+    moments.add(Level::Gust, gust, 2.0);
+    let mut walk = |part: usize, level: Level| {
+        moments.add(level, mean_square_ratio(part, levels[level] * step.dt_s), 1.0);
+    };
+    if step.stretch == Stretch::Window {
+        walk(AIRSPEED, Level::AirspeedInWindows);
+        // Outside windows the pilot's own turning cannot be told from the wander, so only windows speak for it.
+        moments.add(Level::Wander, mean_square_ratio(WANDER, levels[Level::Wander] * step.wander_gain()), 1.0);
+    } else {
+        walk(AIRSPEED, Level::AirspeedFree);
+        walk(STEADY, Level::SteadyFree);
+    }
+}
+
+impl Pass {
+    /// Posterior covariance of two linear functionals of the state at node `k`.
+    pub(super) fn covariance(&self, k: usize, a: &Vector, b: &Vector) -> f64 {
+        let node = &self.nodes[k];
+        let (pa, pb) = (node.predicted_cov * a, node.predicted_cov * b);
+        a.dot(&pb) - pa.dot(&(node.information * pb))
+    }
+
+    /// Posterior covariance of a functional at node `i` with one at a later node `j`.
+    pub(super) fn cross_covariance(&self, i: usize, a: &Vector, j: usize, b: &Vector) -> f64 {
+        // Durbin & Koopman 4.7: P_i L_iᵀ … L_{j-1}ᵀ (I - N_{j-1} P_j), read from the left as a travelling row.
+        let mut row = self.nodes[i].predicted_cov * a;
+        for node in &self.nodes[i..j] {
+            for update in node.updates.iter().flatten() {
+                let seen = Vector2::new(update.rows[0].dot(&row), update.rows[1].dot(&row));
+                row -= update.gain * seen;
+            }
+            if let Some(linear) = &node.step {
+                linear.apply(&mut row);
+            }
+        }
+        let at_j = &self.nodes[j];
+        let pb = at_j.predicted_cov * b;
+        row.dot(b) - row.dot(&(at_j.information * pb))
+    }
+
+    /// Smoothed trajectory.
+    pub(super) fn means(&self) -> Vec<Vector> {
+        self.nodes.iter().map(|n| n.mean).collect()
+    }
+
+    /// Posterior covariance of the wind at reference altitude plus shear times `height_m`, m²/s²: ee, en, nn.
+    pub(super) fn wind_cov(&self, k: usize, height_m: f64) -> [f64; 3] {
+        let [e, n] = wind_at(height_m);
+        [self.covariance(k, &e, &e), self.covariance(k, &e, &n), self.covariance(k, &n, &n)]
+    }
+
+    /// Smoothed wind at `height_m` above the reference altitude, m/s.
+    pub(super) fn wind(&self, k: usize, height_m: f64) -> [f64; 2] {
+        let x = &self.nodes[k].mean;
+        wind_at(height_m).map(|f| f.dot(x))
+    }
+
+    /// Largest change of heading against another trajectory, rad.
+    pub(super) fn heading_change_from(&self, trajectory: &[Vector]) -> f64 {
+        self.nodes.iter().zip(trajectory).map(|(n, x)| (n.mean[HEADING] - x[HEADING]).abs()).fold(0.0, f64::max)
+    }
+}
+
+/// Prior of the first node: broad, centred where the start says; the wind is centred on still air.
+pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
+    let mut mean = *first;
+    for part in [WIND_E, WIND_N, GUST_E, GUST_N, STEADY, WANDER, SHEAR_E, SHEAR_N] {
+        mean[part] = 0.0;
+    }
+    mean[AIRSPEED] = TYPICAL_AIRSPEED_MPS;
+    let mut cov = Matrix::zeros();
+    for (part, sd) in [
+        (POS_E, 1e3),
+        (POS_N, 1e3),
+        (WIND_E, 10.0),
+        (WIND_N, 10.0),
+        (GUST_E, levels[Level::Gust].sqrt()),
+        (GUST_N, levels[Level::Gust].sqrt()),
+        (AIRSPEED, 4.0),
+        (HEADING, 10.0),
+        (STEADY, 0.3),
+        (WANDER, levels[Level::Wander].sqrt()),
+        (SHEAR_E, SHEAR_SD),
+        (SHEAR_N, SHEAR_SD),
+    ] {
+        cov[(part, part)] = sd * sd;
+    }
+    (mean, cov)
+}
+
+/// Middle of the airspeeds that paramotors fly, m/s (common practice, no source); the prior about it is 4 m/s wide.
+const TYPICAL_AIRSPEED_MPS: f64 = 11.0;
+/// Prior of the change of wind with height: 2 m/s in 100 m, 1/s.
+const SHEAR_SD: f64 = 0.02;
