@@ -5,7 +5,9 @@ use crate::{FlightAnalysis, FlightConfig, MadeBy, WindowMeasurement};
 use chrono::{DateTime, Utc};
 use driftless_rates::measure;
 use driftless_segment::marks_file::{self, MarksError};
-use driftless_segment::{Evidence, HandsOff, MarkedStretch, Signals, Window, judge, looks_steady, pair_marks, windows};
+use driftless_segment::{
+    Evidence, HandsOff, MarkedStretch, Signals, Window, judge, looks_steady, name_scenarios, pair_marks, windows,
+};
 use driftless_track::{FlightLog, Problem, Problems, Severity, Track, TrackError, prepare};
 use driftless_wind::flight::{EstimateError, FlightEstimate, Observability, StartGuess, SteadySpan, estimate};
 
@@ -97,21 +99,35 @@ pub fn analyse_flight(
     let free = estimate(&track, &guesses, &[]);
 
     progress(Stage::Windows);
-    let signals = Signals::new(&track, free.as_ref().map_or(&[], |f| &f.nodes));
-    let windows = windows(&track, &signals, &marked, limits);
-    let spans = steady_spans(windows.iter().filter(|w| looks_steady(w, &track, &signals, limits)));
+    let free_signals = Signals::new(&track, free.as_ref().map_or(&[], |f| &f.nodes));
+    let mut windows = windows(&free_signals, &marked, limits);
+    let spans = steady_spans(windows.iter().filter(|w| looks_steady(w, &track, &free_signals, limits)));
 
     progress(Stage::Estimate);
     let estimate = with_windows(&track, free, &guesses, &spans);
-
-    progress(Stage::Measure);
+    let signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
     let wind_unknown = why_wind_unknown(&estimate);
     let estimate = estimate.ok();
-    let windows = windows
+
+    progress(Stage::Measure);
+    name_scenarios(&mut windows, &track, &signals, limits);
+    let windows: Vec<WindowMeasurement> = windows
         .into_iter()
-        .map(|window| measure(&track, estimate.as_ref(), window, None))
-        .map(|measured| judged(measured, &track, &signals, wind_unknown.as_deref(), limits))
-        .collect::<Vec<_>>();
+        .map(|window| {
+            let mut measured = measure(&track, estimate.as_ref(), window, None);
+            let evidence = Evidence {
+                track: &track,
+                free: &free_signals,
+                with_windows: &signals,
+                turn_rate: measured.turn_rate,
+                wind_std_u_mps: measured.wind_std_u_mps,
+                wind_unknown: wind_unknown.as_deref(),
+                height_above_takeoff_m: measured.height_above_takeoff_m,
+            };
+            judge(&mut measured.window, &evidence, limits);
+            measured
+        })
+        .collect();
 
     note_result(&windows, wind_unknown.as_deref(), &mut problems);
     Ok(FlightAnalysis {
@@ -190,23 +206,6 @@ fn why_wind_unknown(estimate: &Result<FlightEstimate, EstimateError>) -> Option<
         Ok(FlightEstimate { observability: Observability::NotObservable(why), .. }) => Some(why.clone()),
         Ok(_) => None,
     }
-}
-
-fn judged(
-    mut measured: WindowMeasurement,
-    track: &Track,
-    signals: &Signals,
-    wind_unknown: Option<&str>,
-    limits: &driftless_segment::Limits,
-) -> WindowMeasurement {
-    let evidence = Evidence {
-        turn_rate: measured.turn_rate,
-        wind_std_u_mps: measured.wind_std_u_mps,
-        wind_unknown,
-        height_above_takeoff_m: measured.height_above_takeoff_m,
-    };
-    judge(&mut measured.window, track, signals, &evidence, limits);
-    measured
 }
 
 fn note_result(windows: &[WindowMeasurement], wind_unknown: Option<&str>, problems: &mut Problems) {

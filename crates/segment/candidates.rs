@@ -32,7 +32,7 @@ pub fn find_candidates(signals: &Signals, limits: &Limits) -> Vec<Candidate> {
 fn candidates_of_run(run: &Run, signals: &Signals, limits: &Limits) -> Vec<Candidate> {
     let samples = |seconds: f64| ((seconds / run.step_s).round() as usize).max(1);
     let length = PieceLength { min: samples(MIN_PIECE_S), max: samples(MAX_PIECE_S) };
-    let pieces = partition(run, &signals.scatter, length);
+    let pieces = partition(run, &signals.wander, length);
     let levels = pieces.iter().map(|p| Level::of(run, p.start, p.end)).collect();
     join(levels, limits)
         .into_iter()
@@ -41,30 +41,46 @@ fn candidates_of_run(run: &Run, signals: &Signals, limits: &Limits) -> Vec<Candi
         .collect()
 }
 
-/// A stretch of samples `start..end` with the mean of each channel.
+/// A stretch of samples `start..end` with the mean of each channel and of its uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Level {
     start: usize,
     end: usize,
     mean: [f64; CHANNELS],
+    std_u: [f64; CHANNELS],
 }
+
+/// Means that differ by less than this many of their standard uncertainties do not differ.
+const SAME_LEVEL: f64 = 2.0;
 
 impl Level {
     fn of(run: &Run, start: usize, end: usize) -> Self {
         let count = (end - start) as f64;
-        let mean = std::array::from_fn(|c| run.channels[c][start..end].iter().sum::<f64>() / count);
-        Self { start, end, mean }
+        let mean = |series: &[f64]| series[start..end].iter().sum::<f64>() / count;
+        Self {
+            start,
+            end,
+            mean: std::array::from_fn(|c| mean(&run.channels[c])),
+            std_u: std::array::from_fn(|c| mean(&run.std_u[c])),
+        }
     }
 
     fn joined(&self, next: &Self) -> Self {
         let (a, b) = ((self.end - self.start) as f64, (next.end - next.start) as f64);
-        let mean = std::array::from_fn(|c| (a * self.mean[c] + b * next.mean[c]) / (a + b));
-        Self { start: self.start, end: next.end, mean }
+        let mean = |x: &[f64; CHANNELS], y: &[f64; CHANNELS]| std::array::from_fn(|c| (a * x[c] + b * y[c]) / (a + b));
+        Self {
+            start: self.start,
+            end: next.end,
+            mean: mean(&self.mean, &next.mean),
+            std_u: mean(&self.std_u, &next.std_u),
+        }
     }
 
     /// How far two neighbours are apart, 1 being the most that is still one stretch.
     fn distance(&self, next: &Self, limits: &Limits) -> f64 {
-        let tolerance = [limits.merge_turn_deg_s, limits.merge_airspeed_mps, limits.merge_climb_mps];
+        let mut tolerance = [limits.merge_turn_deg_s, limits.merge_airspeed_mps, limits.merge_climb_mps];
+        // The free estimate does not know airspeed well, and errs the same way for long: only that channel needs it.
+        tolerance[AIRSPEED] = tolerance[AIRSPEED].max(SAME_LEVEL * self.std_u[AIRSPEED].hypot(next.std_u[AIRSPEED]));
         (0..CHANNELS).map(|c| (self.mean[c] - next.mean[c]).abs() / tolerance[c]).fold(0.0, f64::max)
     }
 }

@@ -1,14 +1,14 @@
 //! Where the flight changes: optimal partitioning of several series at once.
 //!
 //! The partition minimises the sum, over its pieces, of squared distances from each piece's mean (in units of the
-//! noise), plus a penalty for every piece. Found exactly by dynamic programming.
+//! wander), plus a penalty for every piece. Found exactly by dynamic programming.
 //!
 //! Source: B. Jackson et al., *An algorithm for optimal partitioning of data on an interval*, IEEE Signal Processing
 //! Letters 12 (2005) 105-108; penalty after Y.-C. Yao, *Estimating the number of change-points via Schwarz'
 //! criterion*, Statistics & Probability Letters 6 (1988) 181-189 (both from memory). The bound on the length of a
 //! piece keeps the cost linear in the length of the flight; pieces that belong together are joined afterwards.
 
-use crate::series::{CHANNELS, Run, Scatter};
+use crate::series::{CHANNELS, Run};
 
 /// The piece of a series between two change points: samples `start..end`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,15 +24,15 @@ pub(crate) struct PieceLength {
     pub max: usize,
 }
 
-/// Splits a run where the level of any channel changes.
-pub(crate) fn partition(run: &Run, scatter: &[Scatter; CHANNELS], length: PieceLength) -> Vec<Piece> {
+/// Splits a run where the level of any channel changes; `wander` is the long-run variance of each channel.
+pub(crate) fn partition(run: &Run, wander: &[f64; CHANNELS], length: PieceLength) -> Vec<Piece> {
     let n = run.len();
     let min = length.min.max(1);
     let max = length.max.max(2 * min);
     if n < 2 * min {
         return if n == 0 { Vec::new() } else { vec![Piece { start: 0, end: n }] };
     }
-    let sums = Sums::new(run, scatter);
+    let sums = Sums::new(run, wander);
     // Schwarz: each piece adds one mean per channel and one place, each worth ln n.
     let penalty = (CHANNELS as f64 + 1.0) * (n as f64).ln();
     let mut best = vec![f64::INFINITY; n + 1];
@@ -61,9 +61,9 @@ pub(crate) fn partition(run: &Run, scatter: &[Scatter; CHANNELS], length: PieceL
 struct Sums(Vec<([f64; CHANNELS], f64)>);
 
 impl Sums {
-    fn new(run: &Run, scatter: &[Scatter; CHANNELS]) -> Self {
-        // Correlated samples carry less: dividing by the number that say the same thing keeps the penalty right.
-        let scale = scatter.map(|s| 1.0 / (s.std * s.correlated_samples.sqrt()));
+    fn new(run: &Run, wander: &[f64; CHANNELS]) -> Self {
+        // Correlated samples carry less: the long-run variance is what makes the penalty right for means.
+        let scale = wander.map(|variance| 1.0 / variance.sqrt());
         // About the first sample, which keeps the squares small.
         let offset: [f64; CHANNELS] = std::array::from_fn(|c| run.channels[c].first().copied().unwrap_or(0.0));
         let mut sums = Vec::with_capacity(run.len() + 1);
@@ -93,10 +93,10 @@ impl Sums {
 mod tests {
     use super::*;
 
-    const UNIT: [Scatter; CHANNELS] = [Scatter { std: 0.1, correlated_samples: 1.0 }; CHANNELS];
+    const UNIT: [f64; CHANNELS] = [0.01; CHANNELS];
 
     fn run(levels: &[(usize, [f64; CHANNELS])]) -> Run {
-        let channels = std::array::from_fn(|c| {
+        let channels: [Vec<f64>; CHANNELS] = std::array::from_fn(|c| {
             levels
                 .iter()
                 .flat_map(|(count, level)| std::iter::repeat_n(level[c], *count))
@@ -104,7 +104,7 @@ mod tests {
                 .map(|(k, v)| v + 0.1 * ((k * 7919 + c * 104_729) as f64).sin())
                 .collect()
         });
-        Run { start_s: 0.0, step_s: 1.0, channels }
+        Run { start_s: 0.0, step_s: 1.0, std_u: channels.clone(), channels }
     }
 
     #[test]

@@ -1,14 +1,20 @@
 //! The verdict on a window: every limit it misses, with the figure and the limit.
 
-use crate::robust::{Trend, trend};
+use crate::robust::Trend;
 use crate::series::{AIRSPEED, CLIMB, TURN};
 use crate::{HandsOff, Limits, Signals, Window};
 use driftless_track::Track;
 use driftless_units::{Estimate, TurnRate};
 
-/// What is known of a window besides the track and the free estimate.
+/// What a window is judged by.
 #[derive(Debug, Clone, Copy)]
 pub struct Evidence<'a> {
+    /// The cleaned track.
+    pub track: &'a Track,
+    /// The estimate that knows of no windows: it shows turns that one made with the window would smooth away.
+    pub free: &'a Signals,
+    /// The estimate made with the windows: it knows the airspeed best.
+    pub with_windows: &'a Signals,
     /// Turn rate as measured; `None` when it could not be.
     pub turn_rate: Option<Estimate<TurnRate>>,
     /// Standard uncertainty of the wind per axis in the window, m/s.
@@ -20,13 +26,14 @@ pub struct Evidence<'a> {
 }
 
 /// Judges a window: sets `accepted` and `reasons`. A caution is a reason that does not refuse.
-pub fn judge(window: &mut Window, track: &Track, signals: &Signals, evidence: &Evidence<'_>, limits: &Limits) {
+pub fn judge(window: &mut Window, evidence: &Evidence<'_>, limits: &Limits) {
+    let Evidence { track, free, with_windows, .. } = *evidence;
     let mut refusals = Vec::new();
     refusals.extend(too_short(window, limits));
     refusals.extend(on_the_ground(window, track));
     refusals.extend(gap(window, track, limits));
-    refusals.extend(unsteady(window, signals, limits));
-    refusals.extend(flown(window, signals, limits));
+    refusals.extend(unsteady(window, free, with_windows, limits));
+    refusals.extend(flown(window, free, limits));
     refusals.extend(wind_unknown(evidence, limits));
     refusals.extend(rate_unknown(evidence, limits));
     window.accepted = refusals.is_empty();
@@ -39,12 +46,12 @@ const SHORTEST_STEADY_S: f64 = 5.0;
 
 /// Whether the free estimate shows the window to be steady: only such windows may teach the whole-flight estimate
 /// how much turbulence makes the turn rate wander.
-pub fn looks_steady(window: &Window, track: &Track, signals: &Signals, limits: &Limits) -> bool {
+pub fn looks_steady(window: &Window, track: &Track, free: &Signals, limits: &Limits) -> bool {
     window.end_s - window.start_s >= SHORTEST_STEADY_S
         && on_the_ground(window, track).is_none()
         && gap(window, track, limits).is_none()
-        && unsteady(window, signals, limits).is_empty()
-        && flown(window, signals, limits).is_none()
+        && unsteady(window, free, free, limits).is_empty()
+        && flown(window, free, limits).is_none()
 }
 
 fn too_short(window: &Window, limits: &Limits) -> Option<String> {
@@ -77,10 +84,10 @@ fn gap(window: &Window, track: &Track, limits: &Limits) -> Option<String> {
     (longest_s > limit_s).then(|| format!("gap in the log: {longest_s:.1} s without a fix, limit {limit_s:.1} s"))
 }
 
-fn unsteady(window: &Window, signals: &Signals, limits: &Limits) -> Vec<String> {
-    let trend_of = |channel| trend(signals.between(channel, window.start_s, window.end_s));
+/// Turn rate by the free estimate, speeds by the one that knows them best.
+fn unsteady(window: &Window, free: &Signals, speeds_by: &Signals, limits: &Limits) -> Vec<String> {
     let mut reasons = Vec::new();
-    if let Some(turn) = trend_of(TURN) {
+    if let Some(turn) = free.trend(TURN, window.start_s, window.end_s) {
         reasons.extend(drifts(&turn, limits.max_turn_drift_deg_s, limits).then(|| {
             format!(
                 "turn rate still changing: by {:+.1} ± {:.1} °/s from start to end, limit {:.1} °/s",
@@ -93,7 +100,7 @@ fn unsteady(window: &Window, signals: &Signals, limits: &Limits) -> Vec<String> 
         ("climb", CLIMB, limits.max_climb_drift_mps, limits.max_climb_scatter_mps),
     ];
     for (name, channel, max_drift, max_scatter) in speeds {
-        let Some(speed) = trend_of(channel) else { continue };
+        let Some(speed) = speeds_by.trend(channel, window.start_s, window.end_s) else { continue };
         if drifts(&speed, max_drift, limits) {
             reasons.push(format!(
                 "{name} not steady: changes by {:+.1} ± {:.1} m/s from start to end, limit {max_drift:.1} m/s",
@@ -117,16 +124,16 @@ fn drifts(trend: &Trend, limit: f64, limits: &Limits) -> bool {
 /// Time over which a turn away from the mean must last to be put down to the pilot, seconds.
 const EXCURSION_S: f64 = 3.0;
 
-fn flown(window: &Window, signals: &Signals, limits: &Limits) -> Option<String> {
-    let samples = signals.between(TURN, window.start_s, window.end_s);
-    let mean = signals.mean(TURN, window.start_s, window.end_s)?;
+fn flown(window: &Window, free: &Signals, limits: &Limits) -> Option<String> {
+    let samples = free.between(TURN, window.start_s, window.end_s);
+    let mean = free.mean(TURN, window.start_s, window.end_s)?;
     if window.hands_off == HandsOff::Candidate && mean.abs() > limits.max_candidate_rate_deg_s {
         return Some(format!(
             "turns at {mean:+.1} °/s: a candidate above {:.0} °/s is taken as flown",
             limits.max_candidate_rate_deg_s
         ));
     }
-    let step_s = signals.runs.first()?.step_s;
+    let step_s = free.runs.first()?.step_s;
     let held = ((EXCURSION_S / step_s).round() as usize).clamp(1, samples.len().max(1));
     let largest = samples
         .windows(held)

@@ -28,8 +28,8 @@ pub(crate) enum Power {
     On,
 }
 
-/// Names the scenario of every window that has none.
-pub(crate) fn name_scenarios(windows: &mut [Window], track: &Track, signals: &Signals, limits: &Limits) {
+/// Names the scenario of every window that has none, as far as climb, airspeed and engine tell it.
+pub fn name_scenarios(windows: &mut [Window], track: &Track, signals: &Signals, limits: &Limits) {
     let trim_airspeed_mps = trim_airspeed_mps(windows, signals, limits);
     let top_rpm = quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0);
     for window in windows.iter_mut().filter(|w| w.scenario == Scenario::Unclassified) {

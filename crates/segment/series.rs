@@ -1,6 +1,5 @@
 //! The whole-flight estimate as evenly spaced series of turn rate, airspeed and climb.
 
-use crate::robust::std_about_zero;
 use driftless_track::Track;
 use driftless_wind::flight::Node;
 
@@ -22,6 +21,8 @@ pub(crate) struct Run {
     pub step_s: f64,
     /// Samples of each channel, all of one length.
     pub channels: [Vec<f64>; CHANNELS],
+    /// Standard uncertainty of each sample, same lengths; zero for climb, whose error is small beside its limits.
+    pub std_u: [Vec<f64>; CHANNELS],
 }
 
 impl Run {
@@ -33,12 +34,12 @@ impl Run {
     pub(crate) fn time_s(&self, k: usize) -> f64 {
         self.start_s + self.step_s * k as f64
     }
-    /// The samples of a channel with times in `[from_s, to_s]`.
-    pub(crate) fn between(&self, channel: usize, from_s: f64, to_s: f64) -> &[f64] {
+    /// Which samples have times in `[from_s, to_s]`.
+    pub(crate) fn indices(&self, from_s: f64, to_s: f64) -> std::ops::Range<usize> {
         let index = |t_s: f64| (t_s - self.start_s) / self.step_s;
-        let first = (index(from_s) - 1e-9).ceil().max(0.0) as usize;
+        let first = (index(from_s) - 1e-9).ceil().clamp(0.0, self.len() as f64) as usize;
         let end = ((index(to_s) + 1e-9).floor() + 1.0).clamp(0.0, self.len() as f64) as usize;
-        self.channels[channel].get(first..end).unwrap_or_default()
+        first..end.max(first)
     }
 }
 
@@ -69,6 +70,7 @@ fn resample(nodes: &[Node], step_s: f64) -> Run {
     let (first, last) = (nodes[0].t_s, nodes[nodes.len() - 1].t_s);
     let count = ((last - first) / step_s + 1e-9).floor() as usize + 1;
     let mut channels = [const { Vec::new() }; CHANNELS];
+    let mut std_u = [const { Vec::new() }; CHANNELS];
     let mut right = 1;
     for k in 0..count {
         let t_s = first + step_s * k as f64;
@@ -77,60 +79,48 @@ fn resample(nodes: &[Node], step_s: f64) -> Run {
         }
         let (a, b) = (&nodes[right - 1], &nodes[right]);
         let share = ((t_s - a.t_s) / (b.t_s - a.t_s)).clamp(0.0, 1.0);
-        for (channel, (u, v)) in channels.iter_mut().zip(values(a).into_iter().zip(values(b))) {
-            channel.push(u + share * (v - u));
+        let between = |u: f64, v: f64| u + share * (v - u);
+        for c in 0..CHANNELS {
+            channels[c].push(between(values(a)[c], values(b)[c]));
+            std_u[c].push(between(uncertainties(a)[c], uncertainties(b)[c]));
         }
     }
-    Run { start_s: first, step_s, channels }
+    Run { start_s: first, step_s, channels, std_u }
 }
 
 fn values(node: &Node) -> [f64; CHANNELS] {
     [node.turn_rate.value.deg_s(), node.airspeed_mps.value, node.climb_mps]
 }
 
-/// How a channel scatters while nothing changes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Scatter {
-    /// Standard deviation.
-    pub std: f64,
-    /// How many samples in a row say the same thing: (1+ρ)/(1-ρ) of a first-order Markov series.
-    pub correlated_samples: f64,
+fn uncertainties(node: &Node) -> [f64; CHANNELS] {
+    [node.turn_rate.std_u.deg_s(), node.airspeed_mps.std_u, 0.0]
 }
 
-/// Differences over this many samples no longer know of the common noise of neighbours, but rarely cross a change.
-const FAR_LAG: usize = 5;
+/// Blocks whose means are compared to see how much a channel wanders while nothing changes, seconds: longer than the
+/// correlation of turbulence (3 s in yaw, 8 s in gusts, MIL-F-8785C scales at paramotor speeds), shorter than windows.
+const BLOCK_S: f64 = 10.0;
 
-/// The scatter of a channel over all runs, from the medians of differences, so that real changes do not count.
+/// The share of differences between blocks that is looked at. Three flights in ten may be nothing but turns and
+/// changes of power and the level still comes from the quiet rest.
+const QUIET_DIFFERENCES: f64 = 0.3;
+
+/// The size below which that share of normal values lies, in standard deviations: Φ⁻¹(1/2 + 0.3/2).
+const NORMAL_QUIET_DIFFERENCES: f64 = 0.385_320_466_407_567;
+
+/// Wander of a channel while nothing changes: its long-run variance, the variance that the mean of n samples would
+/// have times n. It is the one figure that the cost of a mean needs, whatever the correlation in between.
 ///
-/// For a first-order Markov series of lag-one correlation ρ the differences over 1 and 5 samples have variances
-/// 2σ²(1-ρ) and 2σ²(1-ρ⁵), and their ratio is 1 + ρ + ρ² + ρ³ + ρ⁴: both σ and ρ follow.
-pub(crate) fn scatter(runs: &[Run], channel: usize, floor: f64) -> Scatter {
-    let differences = |lag: usize| {
-        let all = runs.iter().flat_map(move |r| {
-            let samples = &r.channels[channel];
-            samples.iter().zip(samples.iter().skip(lag)).map(|(a, b)| b - a)
-        });
-        std_about_zero(all).unwrap_or(0.0)
-    };
-    let (near, far) = (differences(1), differences(FAR_LAG));
-    let ratio = if near > 0.0 { (far / near).powi(2) } else { 1.0 };
-    let correlation = correlation_from_ratio(ratio);
-    let decorrelated = 2.0 * (1.0 - correlation.powi(FAR_LAG as i32));
-    Scatter {
-        std: (far / decorrelated.sqrt()).max(floor),
-        correlated_samples: (1.0 + correlation) / (1.0 - correlation),
-    }
-}
-
-/// Solves 1 + ρ + ρ² + ρ³ + ρ⁴ = ratio for ρ in [0, 0.9] by bisection; the left side rises with ρ.
-fn correlation_from_ratio(ratio: f64) -> f64 {
-    let (mut low, mut high) = (0.0, 0.9);
-    for _ in 0..40 {
-        let middle: f64 = 0.5 * (low + high);
-        let sum = 1.0 + middle * (1.0 + middle * (1.0 + middle * (1.0 + middle)));
-        if sum < ratio { low = middle } else { high = middle }
-    }
-    0.5 * (low + high)
+/// From the differences between neighbouring blocks, of which real changes are the largest and do not count.
+pub(crate) fn wander(runs: &[Run], channel: usize, floor: f64) -> f64 {
+    let differences = runs.iter().flat_map(|run| {
+        let block = ((BLOCK_S / run.step_s).round() as usize).max(1);
+        let means: Vec<f64> =
+            run.channels[channel].chunks_exact(block).map(|b| b.iter().sum::<f64>() / block as f64).collect();
+        let per_sample = (0.5 * block as f64).sqrt();
+        means.windows(2).map(|w| (w[1] - w[0]).abs() * per_sample).collect::<Vec<_>>()
+    });
+    let std = crate::robust::quantile(differences, QUIET_DIFFERENCES).unwrap_or(0.0) / NORMAL_QUIET_DIFFERENCES;
+    (std * std).max(floor)
 }
 
 #[cfg(test)]
@@ -138,24 +128,13 @@ mod tests {
     use super::*;
 
     #[test]
-    fn correlation_is_recovered_from_the_ratio_of_differences() {
-        for rho in [0.0_f64, 0.3, 0.7, 0.85] {
-            let ratio = (1.0 - rho.powi(5)) / (1.0 - rho);
-            assert!((correlation_from_ratio(ratio) - rho).abs() < 1e-9);
-        }
-    }
-
-    #[test]
-    fn between_takes_the_samples_inside_both_ends() {
-        let run = Run {
-            start_s: 10.0,
-            step_s: 2.0,
-            channels: [(0..10).map(f64::from).collect(), vec![0.0; 10], vec![0.0; 10]],
-        };
-        assert_eq!(run.between(TURN, 12.0, 16.0), &[1.0, 2.0, 3.0]);
-        assert_eq!(run.between(TURN, 12.5, 15.5), &[2.0]);
-        assert_eq!(run.between(TURN, -5.0, 10.0), &[0.0]);
-        assert!(run.between(TURN, 200.0, 300.0).is_empty());
-        assert!(run.between(TURN, 16.0, 12.0).is_empty());
+    fn samples_inside_both_ends_are_taken() {
+        let channels = [vec![0.0; 10], vec![0.0; 10], vec![0.0; 10]];
+        let run = Run { start_s: 10.0, step_s: 2.0, std_u: channels.clone(), channels };
+        assert_eq!(run.indices(12.0, 16.0), 1..4);
+        assert_eq!(run.indices(12.5, 15.5), 2..3);
+        assert_eq!(run.indices(-5.0, 10.0), 0..1);
+        assert!(run.indices(200.0, 300.0).is_empty());
+        assert!(run.indices(16.0, 12.0).is_empty());
     }
 }

@@ -37,9 +37,8 @@ fn decay_constant_s(signals: &Signals, let_go_s: f64, until_s: f64) -> Option<f6
     let tried = (0..).map(|k| TRIED_S.start() + f64::from(k) * TRIED_STEP_S).take_while(|t| TRIED_S.contains(t));
     let (tau_s, left) =
         tried.map(|tau_s| (tau_s, decay_residual(samples, step_s / tau_s))).min_by(|a, b| a.1.total_cmp(&b.1))?;
-    // Likelihood ratio of the two extra parameters against Schwarz' price for them, correlated samples counted once.
-    let scatter = signals.scatter[TURN];
-    let gain = (constant - left) / (scatter.std.powi(2) * scatter.correlated_samples);
+    // Likelihood ratio of the two extra parameters against Schwarz' price for them, twice over.
+    let gain = (constant - left) / signals.wander[TURN];
     let inside = tau_s > *TRIED_S.start() && tau_s + TRIED_STEP_S <= *TRIED_S.end();
     (inside && gain > 2.0 * 2.0 * count.ln()).then_some(tau_s)
 }

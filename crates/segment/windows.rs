@@ -1,24 +1,23 @@
 //! From marked stretches, or from candidates where nothing is marked, to windows with their steady spans.
 
 use crate::candidates::find_candidates;
-use crate::scenario::name_scenarios;
 use crate::transient::{steady_span, time_constant_s};
 use crate::{HandsOff, Limits, MarkedStretch, Origin, Signals, Window};
-use driftless_track::{Scenario, Track};
+use driftless_track::Scenario;
 
 /// Cut at both ends of a candidate, seconds: the estimate is smoothed over about this time, so a change shows in it
 /// that much early and late.
 const CANDIDATE_MARGIN_S: f64 = 2.0;
 
-/// The windows of a flight, in time order, not yet judged.
+/// The windows of a flight, in time order, with the scenarios that were given; not yet judged. `free` is of the
+/// estimate that knows of no windows.
 ///
 /// What somebody marked goes first; only a flight without any usable mark is searched for candidates.
-pub fn windows(track: &Track, signals: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Vec<Window> {
-    let mut windows = if marked.is_empty() { found(signals, limits) } else { confirmed(signals, marked, limits) };
+pub fn windows(free: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Vec<Window> {
+    let mut windows = if marked.is_empty() { found(free, limits) } else { confirmed(free, marked, limits) };
     for (id, window) in (1..).zip(windows.iter_mut()) {
         window.id = id;
     }
-    name_scenarios(&mut windows, track, signals, limits);
     windows
 }
 
