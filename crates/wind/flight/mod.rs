@@ -16,6 +16,8 @@ mod result;
 mod smoother;
 mod start;
 mod state;
+#[cfg(test)]
+mod tests;
 
 pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 

@@ -1,4 +1,4 @@
-//! From a track to the nodes of the estimate: at most one measured node a second, extra nodes where a window begins
+//! From a track to the nodes of the estimate, between take-off and landing: at most one measured node a second, extra nodes where a window begins
 //! or ends, and stepping stones across long intervals.
 
 use super::SteadySpan;
@@ -39,11 +39,22 @@ pub(super) struct Measured {
 
 /// Builds the nodes. Times rise strictly; the first node is measured.
 pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
-    let mut nodes = measured_nodes(&track.points);
+    let mut nodes = measured_nodes(airborne(track));
     insert_edges(&mut nodes, spans);
     insert_stepping_stones(&mut nodes);
     set_climb(&mut nodes);
     nodes
+}
+
+/// On the ground the flight model does not hold; nor in the first and last seconds next to it.
+const GROUND_MARGIN_S: f64 = 5.0;
+
+fn airborne(track: &Track) -> &[TrackPoint] {
+    let from_s = track.takeoff_s.map_or(f64::NEG_INFINITY, |t| t + GROUND_MARGIN_S);
+    let to_s = track.landing_s.map_or(f64::INFINITY, |t| t - GROUND_MARGIN_S);
+    let low = track.points.partition_point(|p| p.t_s < from_s);
+    let high = track.points.partition_point(|p| p.t_s <= to_s);
+    &track.points[low..high.max(low)]
 }
 
 fn measured_nodes(points: &[TrackPoint]) -> Vec<NodeInput> {
