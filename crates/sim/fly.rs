@@ -112,10 +112,7 @@ impl<'a> Flight<'a> {
                 flight.freedom = 0.0;
                 flight.step(flight.by_hand(0.0))
             }),
-            Leg::TakeOff { seconds } => self.for_seconds(seconds, |flight| {
-                flight.freedom = (flight.freedom + STEP_S / seconds).min(1.0);
-                flight.step(flight.by_hand(0.0))
-            }),
+            Leg::TakeOff { seconds } => self.take_off(seconds),
             Leg::Straight { seconds, heading_deg, .. } => {
                 let present = self.now.heading.rad();
                 let hold = heading_deg.map_or(present, |deg| present + smallest_turn(deg * DEGREE - present));
@@ -135,7 +132,7 @@ impl<'a> Flight<'a> {
                 self.turn_by(TAU, rate_deg_s * DEGREE)?;
                 self.turn_by(-TAU, rate_deg_s * DEGREE)
             }
-            Leg::ToHeight { height_m, rate_deg_s, .. } => self.to_height(height_m, rate_deg_s * DEGREE),
+            Leg::ToHeight { height_m, rate_deg_s, .. } => self.fly_to_height(height_m, rate_deg_s * DEGREE),
             Leg::HandsOff { seconds, .. } => self.hands_off(seconds),
             Leg::Land => self.land(),
         }
@@ -154,7 +151,7 @@ impl<'a> Flight<'a> {
         })
     }
 
-    fn to_height(&mut self, height_m: f64, rate_rad_s: f64) -> Result<(), SimError> {
+    fn fly_to_height(&mut self, height_m: f64, rate_rad_s: f64) -> Result<(), SimError> {
         let upward = self.height_m() < height_m;
         let hold = self.now.heading.rad();
         self.until(|flight| {
@@ -179,6 +176,16 @@ impl<'a> Flight<'a> {
         let id = u32::try_from(self.windows.len() + 1).unwrap_or(u32::MAX);
         let setting = self.setting;
         self.windows.push(TruthWindow { id, setting, let_go_s, take_over_s: end_s, start_s, end_s, steady_rate });
+        Ok(())
+    }
+
+    fn take_off(&mut self, seconds: f64) -> Result<(), SimError> {
+        self.for_seconds(seconds, |flight| {
+            flight.freedom = (flight.freedom + STEP_S / seconds).min(1.0);
+            flight.step(flight.by_hand(0.0))
+        })?;
+        // The sum of the shares need not reach 1 to the last digit.
+        self.freedom = 1.0;
         Ok(())
     }
 

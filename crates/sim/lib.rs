@@ -42,8 +42,10 @@ pub mod scenario;
 mod sensors;
 pub mod torque;
 mod truth;
+mod write;
 
 pub use error::SimError;
 pub use flight::{SimulatedFlight, simulate};
 pub use scenario::Scenario;
 pub use truth::{STEP_S, Truth, TruthStep, TruthWindow};
+pub use write::{Rendered, render};

@@ -95,6 +95,12 @@ impl Truth {
         TurnRate::from_rad_s(change.rad() / (end_s - start_s))
     }
 
+    /// Position at any time, metres from the site.
+    pub fn position_at(&self, t_s: f64) -> Position<Ground> {
+        let motion = self.motion_at(t_s);
+        Position::new(motion.east_m, motion.north_m)
+    }
+
     /// Position, altitude and ground velocity at any time, by cubic interpolation with the velocities.
     pub(crate) fn motion_at(&self, t_s: f64) -> Motion {
         let Some((a, b, x)) = self.around(t_s) else { return Motion::default() };
