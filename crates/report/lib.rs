@@ -1,1 +1,19 @@
-//! See the description in Cargo.toml; filled in the next commits.
+//! A flight analysis for people and programs: an HTML report with charts, JSON, CSV and plain text.
+//!
+//! This crate sees [`FlightAnalysis`](driftless_analysis::FlightAnalysis) and nothing else: no files, no clock. All
+//! that is measured is measured before; here it is put into units of choice, rounded once, said in words and drawn.
+
+mod cautions;
+mod csv;
+mod display;
+mod finding;
+mod json;
+mod known;
+#[cfg(test)]
+mod sample;
+mod text;
+
+pub use self::csv::{CsvHeader, csv};
+pub use display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
+pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};
+pub use text::{problem_list, text};

@@ -1,0 +1,139 @@
+//! The document of a flight: how it was made, the log, the problems, the wind.
+
+use super::FLIGHT_REPORT_SCHEMA;
+use super::window::WindowEntry;
+use crate::known::{finite, has_altitude};
+use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
+use driftless_analysis::{FlightAnalysis, FlightEstimate, LogFormat, Observability, Problem, Track};
+use serde::ser::SerializeMap;
+use serde::{Serialize, Serializer};
+
+/// Least time between two entries of the wind profile, seconds. The mean wind changes over minutes; an entry for
+/// each node of a long flight would only make the document long.
+const PROFILE_STEP_S: f64 = 10.0;
+
+/// The whole document.
+#[derive(Serialize)]
+pub(super) struct FlightReport<'a> {
+    schema: &'static str,
+    made_by: MadeByEntry<'a>,
+    log: LogEntry<'a>,
+    problems: &'a [Problem],
+    wind: WindEntry<'a>,
+    windows: Vec<WindowEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct MadeByEntry<'a> {
+    version: &'a str,
+    command: &'a str,
+    input_sha256: &'a str,
+    #[serde(serialize_with = "as_map")]
+    config: &'a [(String, String)],
+}
+
+#[derive(Serialize)]
+struct LogEntry<'a> {
+    file: &'a str,
+    format: LogFormat,
+    fixes_read: usize,
+    fixes_used: usize,
+    start_utc: String,
+    end_utc: String,
+    median_interval_s: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct WindEntry<'a> {
+    observable: bool,
+    /// Why the wind cannot be told, with figures; `null` when it can.
+    reason: Option<&'a str>,
+    profile: Vec<WindAt>,
+}
+
+#[derive(Serialize)]
+struct WindAt {
+    time_utc: String,
+    altitude_m: Option<f64>,
+    speed_mps: Option<f64>,
+    from_deg: Option<f64>,
+    east_mps: Option<f64>,
+    north_mps: Option<f64>,
+    std_u_mps: Option<f64>,
+}
+
+impl<'a> FlightReport<'a> {
+    pub(super) fn of(analysis: &'a FlightAnalysis) -> Self {
+        let track = &analysis.track;
+        let made_by = &analysis.made_by;
+        Self {
+            schema: FLIGHT_REPORT_SCHEMA,
+            made_by: MadeByEntry {
+                version: &made_by.version,
+                command: &made_by.command,
+                input_sha256: &made_by.input_sha256,
+                config: &made_by.config,
+            },
+            log: LogEntry {
+                file: &analysis.file,
+                format: analysis.format,
+                fixes_read: analysis.fixes_read,
+                fixes_used: track.points.len(),
+                start_utc: utc(track.epoch),
+                end_utc: utc(track.time_at(track.duration_s())),
+                median_interval_s: finite(track.median_interval_s),
+            },
+            problems: &analysis.problems,
+            wind: WindEntry::of(track, analysis.estimate.as_ref()),
+            windows: analysis.windows.iter().map(|w| WindowEntry::of(track, w)).collect(),
+        }
+    }
+}
+
+impl<'a> WindEntry<'a> {
+    fn of(track: &Track, estimate: Option<&'a FlightEstimate>) -> Self {
+        let Some(estimate) = estimate else {
+            return Self { observable: false, reason: Some("nothing to estimate from: see problems"), profile: vec![] };
+        };
+        match &estimate.observability {
+            Observability::NotObservable(reason) => Self { observable: false, reason: Some(reason), profile: vec![] },
+            Observability::Observable => Self { observable: true, reason: None, profile: profile(track, estimate) },
+        }
+    }
+}
+
+fn profile(track: &Track, estimate: &FlightEstimate) -> Vec<WindAt> {
+    let altitude_known = has_altitude(track);
+    let mut next_s = f64::NEG_INFINITY;
+    let mut entries = Vec::new();
+    for node in &estimate.nodes {
+        if node.t_s < next_s {
+            continue;
+        }
+        next_s = node.t_s + PROFILE_STEP_S;
+        let [east_var, _, north_var] = node.wind_cov;
+        entries.push(WindAt {
+            time_utc: utc(track.time_at(node.t_s)),
+            altitude_m: finite(node.altitude_m).filter(|_| altitude_known),
+            speed_mps: finite(node.wind.speed_mps()),
+            from_deg: finite(node.wind.from_deg()),
+            east_mps: finite(node.wind.east_mps),
+            north_mps: finite(node.wind.north_mps),
+            std_u_mps: finite((0.5 * (east_var + north_var)).sqrt()),
+        });
+    }
+    entries
+}
+
+/// RFC 3339 in UTC, rounded to milliseconds.
+pub(crate) fn utc(time: DateTime<Utc>) -> String {
+    time.round_subsecs(3).to_rfc3339_opts(SecondsFormat::Millis, true)
+}
+
+fn as_map<S: Serializer>(pairs: &[(String, String)], serializer: S) -> Result<S::Ok, S::Error> {
+    let mut map = serializer.serialize_map(Some(pairs.len()))?;
+    for (name, value) in pairs {
+        map.serialize_entry(name, value)?;
+    }
+    map.end()
+}

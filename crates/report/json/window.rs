@@ -1,0 +1,132 @@
+//! One window of the document.
+
+use super::flight::utc;
+use crate::known::{finite, has_altitude};
+use driftless_analysis::{HandsOff, Origin, Scenario, SecondOpinion, Track, WindowMeasurement};
+use driftless_units::{Estimate, TurnRate, coverage_factor};
+use serde::Serialize;
+
+#[derive(Serialize)]
+pub(super) struct WindowEntry<'a> {
+    id: u32,
+    start_utc: String,
+    end_utc: String,
+    let_go_utc: String,
+    take_over_utc: String,
+    origin: Origin,
+    hands_off: HandsOff,
+    scenario: Scenario,
+    setup: Option<&'a str>,
+    note: Option<&'a str>,
+    turn_rate: RateEntry,
+    steady_rate: RateEntry,
+    second_opinion: SecondOpinionEntry,
+    course_rate_deg_s: Option<f64>,
+    heading_change_deg: Option<f64>,
+    heading_change_std_u_deg: Option<f64>,
+    seconds_per_90deg: Option<f64>,
+    turn_per_minute_deg: Option<f64>,
+    airspeed_mps: Option<f64>,
+    airspeed_std_u_mps: Option<f64>,
+    ground_speed_mps: Option<f64>,
+    climb_mps: Option<f64>,
+    bank_deg: Option<f64>,
+    air_radius_m: Option<f64>,
+    load_factor: Option<f64>,
+    altitude_m: Option<f64>,
+    height_above_takeoff_m: Option<f64>,
+    wind_speed_mps: Option<f64>,
+    wind_from_deg: Option<f64>,
+    wind_std_u_mps: Option<f64>,
+    accepted: bool,
+    reasons: &'a [String],
+}
+
+/// A turn rate in the form of JCGM 100: value, standard uncertainty, degrees of freedom, coverage factor, interval.
+#[derive(Serialize, Default)]
+struct RateEntry {
+    value_deg_s: Option<f64>,
+    std_u_deg_s: Option<f64>,
+    low95_deg_s: Option<f64>,
+    high95_deg_s: Option<f64>,
+    /// `null` when the uncertainty is as good as known.
+    degrees_of_freedom: Option<f64>,
+    coverage_factor95: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct SecondOpinionEntry {
+    method: &'static str,
+    value_deg_s: Option<f64>,
+    std_u_deg_s: Option<f64>,
+    disagrees: Option<bool>,
+}
+
+impl<'a> WindowEntry<'a> {
+    pub(super) fn of(track: &Track, measured: &'a WindowMeasurement) -> Self {
+        let window = &measured.window;
+        let altitude_known = has_altitude(track);
+        let utc_at = |t_s: f64| utc(track.time_at(t_s));
+        let turn = measured.turn_rate.map(|rate| rate.value);
+        Self {
+            id: window.id,
+            start_utc: utc_at(window.start_s),
+            end_utc: utc_at(window.end_s),
+            let_go_utc: utc_at(window.let_go_s),
+            take_over_utc: utc_at(window.take_over_s),
+            origin: window.origin,
+            hands_off: window.hands_off,
+            scenario: window.scenario,
+            setup: window.setup.as_deref(),
+            note: window.note.as_deref(),
+            turn_rate: RateEntry::of(measured.turn_rate),
+            steady_rate: RateEntry::of(measured.steady_rate),
+            second_opinion: SecondOpinionEntry::of(measured.second_opinion),
+            course_rate_deg_s: measured.course_rate.and_then(|rate| finite(rate.deg_s())),
+            heading_change_deg: measured.heading_change.and_then(|change| finite(change.value.deg())),
+            heading_change_std_u_deg: measured.heading_change.and_then(|change| finite(change.std_u.deg())),
+            seconds_per_90deg: turn.and_then(|rate| finite(rate.seconds_per_90deg())),
+            turn_per_minute_deg: turn.and_then(|rate| finite(rate.deg_min())),
+            airspeed_mps: measured.airspeed_mps.and_then(|speed| finite(speed.value)),
+            airspeed_std_u_mps: measured.airspeed_mps.and_then(|speed| finite(speed.std_u)),
+            ground_speed_mps: finite(measured.ground_speed_mps),
+            climb_mps: finite(measured.climb_mps).filter(|_| altitude_known),
+            bank_deg: measured.bank.and_then(|bank| finite(bank.deg())),
+            air_radius_m: measured.air_radius_m.and_then(finite),
+            load_factor: measured.load_factor.and_then(finite),
+            altitude_m: finite(measured.altitude_m).filter(|_| altitude_known),
+            height_above_takeoff_m: measured.height_above_takeoff_m.and_then(finite).filter(|_| altitude_known),
+            wind_speed_mps: measured.wind.and_then(|wind| finite(wind.speed_mps())),
+            wind_from_deg: measured.wind.and_then(|wind| finite(wind.from_deg())),
+            wind_std_u_mps: measured.wind_std_u_mps.and_then(finite),
+            accepted: window.accepted,
+            reasons: &window.reasons,
+        }
+    }
+}
+
+impl RateEntry {
+    fn of(rate: Option<Estimate<TurnRate>>) -> Self {
+        let Some(rate) = rate else { return Self::default() };
+        let interval = rate.interval(0.95);
+        Self {
+            value_deg_s: finite(rate.value.deg_s()),
+            std_u_deg_s: finite(rate.std_u.deg_s()),
+            low95_deg_s: finite(interval.low.deg_s()),
+            high95_deg_s: finite(interval.high.deg_s()),
+            degrees_of_freedom: finite(rate.dof),
+            coverage_factor95: finite(coverage_factor(0.95, rate.dof)),
+        }
+    }
+}
+
+impl SecondOpinionEntry {
+    fn of(opinion: Option<SecondOpinion>) -> Self {
+        Self {
+            method: "circle-drift",
+            value_deg_s: opinion.and_then(|o| finite(o.turn_rate.value.deg_s())),
+            std_u_deg_s: opinion.and_then(|o| finite(o.turn_rate.std_u.deg_s())),
+            disagrees: opinion.map(|o| o.disagrees),
+        }
+    }
+}

@@ -1,0 +1,61 @@
+use super::{layout::WIDTH, text};
+use crate::display::DisplayUnits;
+use crate::sample::{flight, flight_without_wind};
+
+#[test]
+fn the_finding_comes_first() {
+    let text = text(&flight(), &DisplayUnits::default());
+    let mut lines = text.lines();
+    assert_eq!(lines.next(), Some("sample.gpx: turn rates with the wind taken out"));
+    assert_eq!(lines.next(), Some(""));
+    assert_eq!(lines.next(), Some("Hands off, trim level: it turned right by itself at 3.04 ± 0.10 °/s, 29.6 s per"));
+}
+
+#[test]
+fn nothing_is_wider_than_the_terminal() {
+    for units in ["si", "kt", "kmh,deg/min", "s/90"] {
+        for analysis in [flight(), flight_without_wind()] {
+            for line in text(&analysis, &units.parse().unwrap()).lines() {
+                assert!(line.chars().count() <= WIDTH, "{units}: {line}");
+            }
+        }
+    }
+}
+
+#[test]
+fn windows_and_what_was_refused_have_their_figures() {
+    let text = text(&flight(), &DisplayUnits::default());
+    assert!(
+        text.contains(" 1  08:05:00  60  trim level        confirmed   3.04 ± 0.10  3.0 ± 0.4    4.26\n"),
+        "{text}"
+    );
+    assert!(
+        text.contains(" 2  08:11:40  60  full-power climb  candidate  −0.04 ± 0.10  0.0 ± 0.4   −0.06\n"),
+        "{text}"
+    );
+    assert!(
+        text.contains(" 3  08:18:20, 12 s (−6.20 ± 0.10 °/s): too short: 12 s, at least 20 s are needed\n"),
+        "{text}"
+    );
+}
+
+#[test]
+fn problems_say_where_how_often_and_what_to_do() {
+    let text = text(&flight(), &DisplayUnits::default());
+    assert!(text.contains("(line 812,\n         2 times) [bad-coordinate]"), "{text}");
+    assert!(text.contains("To do: nothing to do when there are few"));
+}
+
+#[test]
+fn a_wind_that_cannot_be_told_is_not_given() {
+    let text = text(&flight_without_wind(), &DisplayUnits::default());
+    assert!(text.contains("Wind       cannot be told from this flight: headings within 30° only"));
+    assert!(!text.contains("m/s from"));
+}
+
+#[test]
+fn units_of_choice_reach_every_speed() {
+    let text = text(&flight(), &"kt".parse().unwrap());
+    assert!(text.contains("Wind       9.7 kt from 270° (west)"), "{text}");
+    assert!(!text.contains("m/s"));
+}
