@@ -26,18 +26,23 @@
 
 mod builder;
 mod charset;
+mod csv_positions;
 mod detect;
 mod error;
 mod excerpt;
+mod export;
 mod gpx;
 mod gunzip;
 mod igc;
 mod lines;
+mod nmea;
 mod number;
 mod sane;
 mod time;
 
+pub use csv_positions::{ColumnChoice, CsvMapping};
 pub use error::ReadError;
+pub use export::{ExportError, ExportPoint, ExportTrack, ExportWaypoint, write_geojson, write_gpx};
 
 use builder::LogBuilder;
 use detect::Content;
@@ -45,7 +50,10 @@ use driftless_track::FlightLog;
 
 /// What the caller knows beyond the bytes.
 #[derive(Debug, Clone, Default)]
-pub struct ReadHint {}
+pub struct ReadHint {
+    /// Which column is what, for a CSV whose header does not tell.
+    pub csv_mapping: Option<CsvMapping>,
+}
 
 /// Reads a flight log of any known format.
 ///
@@ -59,12 +67,10 @@ pub fn read(bytes: &[u8], hint: &ReadHint) -> Result<FlightLog, ReadError> {
     let mut builder = LogBuilder::default();
     let plain = gunzip::plain_bytes(bytes, &mut builder)?;
     let decoded = charset::decode(&plain, &mut builder)?;
-    let _ = hint;
     match detect::content(&decoded)? {
         Content::Gpx => gpx::read(&decoded, builder),
         Content::Igc => igc::read(&decoded, builder),
-        Content::Nmea | Content::Csv => {
-            Err(ReadError::NotAFlightLog { looks_like: "text without GPX or IGC records".to_owned(), help: "" })
-        }
+        Content::Nmea => nmea::read(&decoded, builder),
+        Content::Csv => csv_positions::read(&decoded, hint.csv_mapping.as_ref(), builder),
     }
 }

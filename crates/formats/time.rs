@@ -131,11 +131,12 @@ impl DayClock {
         self.dated
     }
 
-    /// A date stands in the file: the next record is of that day. Returns by how many days an earlier guess was off
-    /// (for the records read before the first date).
-    pub(crate) fn set_date(&mut self, date: NaiveDate) -> TimeDelta {
+    /// A date stands in the file: of the next record (IGC header), or of the record at `of_day_ns` (NMEA sentences).
+    /// Returns by how many days an earlier guess was off (for the records read before the first date).
+    pub(crate) fn set_date(&mut self, date: NaiveDate, of_day_ns: Option<i64>) -> TimeDelta {
         let day = date.signed_duration_since(DateTime::UNIX_EPOCH.date_naive()).num_days();
-        let shift = TimeDelta::days(if self.dated { 0 } else { day - self.day });
+        let guessed = of_day_ns.map_or(self.day, |ns| self.day_of(ns));
+        let shift = TimeDelta::days(if self.dated { 0 } else { day - guessed });
         self.day = day;
         self.dated = true;
         self.last_ns = None;

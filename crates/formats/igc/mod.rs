@@ -142,7 +142,7 @@ impl Parser {
             let message = || format!("a date was not understood: {}", excerpt(line.bytes));
             return self.builder.warn("bad-date", line.source, message, "dates are written DDMMYY");
         };
-        let shift = self.clock.set_date(date);
+        let shift = self.clock.set_date(date, None);
         if !shift.is_zero() {
             for time in self
                 .builder

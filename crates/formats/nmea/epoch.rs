@@ -93,7 +93,7 @@ impl Joiner {
     fn flush(&mut self, builder: &mut LogBuilder) {
         let Some(epoch) = self.current.take() else { return };
         if let Some(date) = epoch.date {
-            let shift = self.clock.set_date(date);
+            let shift = self.clock.set_date(date, Some(epoch.of_day_ns));
             if !shift.is_zero() {
                 builder.fixes.iter_mut().for_each(|fix| fix.time += shift);
             }

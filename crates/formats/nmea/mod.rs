@@ -71,7 +71,9 @@ fn accept(text: &[u8], place: SourceRef, last: bool, joiner: &mut Joiner, builde
             }
             joiner.add(&sentence, place, builder);
         }
-        Err(what) => builder.warn("bad-sentence", place, || format!("a sentence was left out: {what} in {}", shown()), ""),
+        Err(what) => {
+            builder.warn("bad-sentence", place, || format!("a sentence was left out: {what} in {}", shown()), "")
+        }
     }
 }
 

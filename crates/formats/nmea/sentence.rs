@@ -176,7 +176,7 @@ fn time_of_day(text: &[u8]) -> Result<Option<i64>, &'static str> {
         return Ok(None);
     }
     let parse = || {
-        let (&[h1, h2, m1, m2, s1, s2], rest) = text.split_first_chunk::<6>()? else { return None };
+        let (&[h1, h2, m1, m2, s1, s2], rest) = text.split_first_chunk::<6>()?;
         let number = |digits: [u8; 2]| parse_digits(&digits).and_then(|n| i64::try_from(n).ok());
         let fraction = match rest.split_first() {
             None => 0,

@@ -100,7 +100,9 @@ fn published_blanks_break_the_checksum() {
 
 #[test]
 fn any_talker_noise_and_prefixes_between() {
-    let rmc = |time: &str, talker: &str| summed(&format!("{talker}RMC,{time},A,4807.038,N,01131.000,E,022.4,084.4,010120,,,A"));
+    let rmc = |time: &str, talker: &str| {
+        summed(&format!("{talker}RMC,{time},A,4807.038,N,01131.000,E,022.4,084.4,010120,,,A"))
+    };
     let text = format!(
         "\u{1}\u{2}noise {}2020-01-01T12:00:01Z {}$PUBX,00,1*00\n!AIVDM,1\n$GPGSV,4,1*00\nnoise$GPRMC,1200{}",
         rmc("120000.5", "GN"),
@@ -109,14 +111,15 @@ fn any_talker_noise_and_prefixes_between() {
     );
     let log = log(&text);
     assert_eq!(log.fixes.iter().map(|f| f.time.timestamp_subsec_millis()).collect::<Vec<_>>(), [500; 3]);
-    assert_eq!(log.fixes[2].source.line, 5);
+    assert_eq!(log.fixes[2].source.line, 6);
     assert_eq!(codes(&log), [("checksum-missing", 1), ("bad-sentence", 1)]);
 }
 
 #[test]
 fn dates_pass_midnight_and_come_late() {
     let gga = |time: &str| summed(&format!("GPGGA,{time},4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,"));
-    let late = log(&format!("{}{}{}", gga("235958"), gga("235959"), summed("GPZDA,000000,01,01,2021,00,00") + &gga("000000")));
+    let late =
+        log(&format!("{}{}{}", gga("235958"), gga("235959"), summed("GPZDA,000000,01,01,2021,00,00") + &gga("000000")));
     assert_eq!(late.fixes.iter().map(|f| f.time).collect::<Vec<_>>()[2], utc("2021-01-01T00:00:00Z"));
     let dated = log(&format!("{}{}{}", summed("GPZDA,235958,31,12,2020,00,00"), gga("235959"), gga("000000")));
     let times: Vec<_> = dated.fixes.iter().map(|f| f.time).collect();

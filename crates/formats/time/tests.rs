@@ -49,7 +49,7 @@ fn impossible_times_are_refused() {
 #[test]
 fn midnight_moves_the_day_on_and_a_late_record_back() {
     let mut clock = DayClock::default();
-    clock.set_date(NaiveDate::from_ymd_opt(2020, 12, 31).expect("valid"));
+    clock.set_date(NaiveDate::from_ymd_opt(2020, 12, 31).expect("valid"), None);
     let at = |h, m, s| of_day_ns(h, m, s, 0).expect("valid");
     assert_eq!(clock.advance(at(23, 59, 59)), Some(utc("2020-12-31T23:59:59Z")));
     assert_eq!(clock.peek(at(0, 0, 0)), Some(utc("2021-01-01T00:00:00Z")), "peek sees the new day");
@@ -64,9 +64,9 @@ fn midnight_moves_the_day_on_and_a_late_record_back() {
 fn a_first_date_that_comes_late_tells_the_shift() {
     let mut clock = DayClock::default();
     assert_eq!(clock.advance(0), Some(DateTime::UNIX_EPOCH));
-    let shift = clock.set_date(NaiveDate::from_ymd_opt(1970, 1, 3).expect("valid"));
+    let shift = clock.set_date(NaiveDate::from_ymd_opt(1970, 1, 3).expect("valid"), None);
     assert_eq!(shift, TimeDelta::days(2));
-    assert_eq!(clock.set_date(NaiveDate::from_ymd_opt(1970, 1, 9).expect("valid")), TimeDelta::zero());
+    assert_eq!(clock.set_date(NaiveDate::from_ymd_opt(1970, 1, 9).expect("valid"), None), TimeDelta::zero());
 }
 
 proptest! {
