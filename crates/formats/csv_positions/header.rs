@@ -164,6 +164,10 @@ fn after(bytes: &[u8], line: &Line<'_>) -> usize {
 /// No column name at all was known: a table of something else, or no table.
 fn unknown(bytes: &[u8]) -> ReadError {
     let lines: Vec<_> = rows(bytes, 0).take(3).collect();
+    if lines.first().is_some_and(|line| line.bytes.starts_with(b"let_go")) {
+        let help = "give it with --marks beside the log";
+        return ReadError::NotAFlightLog { looks_like: "a marks file".to_owned(), help };
+    }
     for delimiter in DELIMITERS {
         let width = |line: &Line<'_>| memchr::memchr_iter(delimiter, line.bytes).count();
         if let [first, rest @ ..] = lines.as_slice()

@@ -1,0 +1,78 @@
+//! Random bytes, and fixtures with random damage: a result or an error, never a panic, and every fix in range.
+
+use driftless_formats::{CsvMapping, ReadHint, read};
+use proptest::prelude::*;
+use std::path::Path;
+use std::sync::LazyLock;
+
+static SEEDS: LazyLock<Vec<Vec<u8>>> = LazyLock::new(|| {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/formats");
+    let mut seeds = Vec::new();
+    for folder in
+        ["gpx", "igc", "nmea", "csv"].iter().flat_map(|f| ["good", "odd", "hostile"].map(|k| format!("{f}/{k}")))
+    {
+        for entry in std::fs::read_dir(root.join(folder)).expect("a fixture folder") {
+            let bytes = std::fs::read(entry.expect("an entry").path()).expect("a fixture");
+            seeds.push(bytes);
+        }
+    }
+    seeds.sort();
+    seeds
+});
+
+fn check(bytes: &[u8]) {
+    let mapping = CsvMapping::from_toml("time = 1\nlatitude = 2\nlongitude = 3\nheader = false").expect("a mapping");
+    for hint in [ReadHint::default(), ReadHint { csv_mapping: Some(mapping) }] {
+        match read(bytes, &hint) {
+            Ok(log) => {
+                assert!(!log.fixes.is_empty());
+                assert_eq!(log.segment_starts.first(), Some(&0));
+                assert!(log.segment_starts.windows(2).all(|pair| pair[0] < pair[1]));
+                assert!(log.segment_starts.iter().all(|&start| start < log.fixes.len()));
+                for fix in &log.fixes {
+                    assert!((-90.0..=90.0).contains(&fix.lat_deg) && (-180.0..=180.0).contains(&fix.lon_deg));
+                    assert!(fix.course_deg.is_none_or(|c| (0.0..360.0).contains(&c)));
+                    assert!(fix.ground_speed_mps.is_none_or(|s| (0.0..500.0).contains(&s)));
+                    assert!(fix.source.line >= 1);
+                }
+                assert!(log.problems.iter().all(|p| p.count >= 1 && !p.message.is_empty()));
+            }
+            Err(error) => assert!(!error.to_string().is_empty() && !error.code().is_empty()),
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn random_bytes(bytes in proptest::collection::vec(any::<u8>(), 0..2000)) {
+        check(&bytes);
+    }
+
+    #[test]
+    fn random_text_of_the_formats(text in r#"(<gpx>|<trkpt lat="1" lon="2">|</trkpt>|<time>|2026-05-01T09:00:00Z|</time>|<!--|]]>|&a;|HFDTE010526
+|B0900004730000N00815000EA0057000600
+|I013637LAD
+|\$GPRMC,|090000,A,|4730.0,N,|t_s,lat,lon
+|1,2,3
+|"|;|,|\*|[ -~]){0,60}"#) {
+        check(text.as_bytes());
+    }
+
+    #[test]
+    fn damaged_fixtures(seed in any::<prop::sample::Index>(), damage in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>(), 0_u8..4), 1..8)) {
+        let mut bytes = seed.get(&SEEDS).clone();
+        for (at, value, how) in damage {
+            if bytes.is_empty() { break; }
+            let at = at.index(bytes.len());
+            match how {
+                0 => bytes[at] = value,
+                1 => { bytes.remove(at); }
+                2 => bytes.insert(at, value),
+                _ => bytes.truncate(at),
+            }
+        }
+        check(&bytes);
+    }
+}
