@@ -14,7 +14,10 @@ pub enum ReadError {
         bytes: usize,
     },
     /// Something else altogether.
-    #[error("this is {looks_like}, not a flight log; GPX, IGC, NMEA 0183 and CSV positions are read, plain or gzip-ed{}", advice(*help))]
+    #[error(
+        "this is {looks_like}, not a flight log; GPX, IGC, NMEA 0183 and CSV positions are read, plain or gzip-ed{}",
+        advice(help)
+    )]
     NotAFlightLog {
         /// What it looks like, in words.
         looks_like: String,
@@ -22,7 +25,7 @@ pub enum ReadError {
         help: &'static str,
     },
     /// XML, but another kind.
-    #[error("line {line}: this XML file begins with <{root}>, not <gpx>{}", advice(*help))]
+    #[error("line {line}: this XML file begins with <{root}>, not <gpx>{}", advice(help))]
     XmlNotGpx {
         /// The root element as written, shortened.
         root: String,
@@ -46,7 +49,7 @@ pub enum ReadError {
         line: u32,
     },
     /// Records, but no usable fix.
-    #[error("no usable fix in this {} file{}{}", format_name(*format), why(problems), advice(*help))]
+    #[error("no usable fix in this {} file{}{}", format_name(*format), why(problems), advice(help))]
     NoFixes {
         /// Format read.
         format: LogFormat,

@@ -1,7 +1,7 @@
 //! Bytes to flight log: GPX 1.0 and 1.1, IGC, NMEA 0183 and CSV positions, each also gzip-ed.
 //!
 //! [`read`] looks at the content (never at a file name), picks the reader and returns a
-//! [`FlightLog`](driftless_track::FlightLog): the data, and the problems met on the way. A bad record is dropped,
+//! [`FlightLog`]: the data, and the problems met on the way. A bad record is dropped,
 //! counted and located; only a file out of which no fix can be had is a [`ReadError`].
 //!
 //! ```

@@ -2,6 +2,8 @@
 //!
 //! `cargo bench -p driftless-formats` prints MB/s (MiB/s, strictly: criterion's unit) per format.
 
+#![allow(missing_docs)] // The macros of criterion make public items without any.
+
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use driftless_formats::{ReadHint, read};
 use std::fmt::Write;

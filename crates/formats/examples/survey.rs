@@ -5,6 +5,9 @@
 use driftless_formats::{ReadHint, read};
 use std::time::Instant;
 
+/// Name of a column, and where a fix keeps it.
+type Column = (&'static str, fn(&driftless_track::Fix) -> Option<f64>);
+
 fn main() {
     for path in std::env::args().skip(1) {
         let Ok(bytes) = std::fs::read(&path) else {
@@ -32,7 +35,7 @@ fn main() {
             first.map(|f| f.time.to_rfc3339()),
             last.map(|f| f.time.to_rfc3339())
         );
-        let columns: [(&str, fn(&driftless_track::Fix) -> Option<f64>); 14] = [
+        let columns: [Column; 14] = [
             ("latitude", |f| Some(f.lat_deg)),
             ("longitude", |f| Some(f.lon_deg)),
             ("GNSS altitude", |f| f.gnss_altitude_m),

@@ -188,16 +188,17 @@ impl<'a> Parser<'a> {
     }
 
     fn close(&mut self, local: &str, at: usize) {
-        if let Some((field, depth)) = self.field {
-            if depth >= self.depth {
-                self.field = None;
-                let direct = self.point.as_ref().is_some_and(|(_, point_depth)| depth == point_depth + 1);
-                if Field::of(local, direct) == Some(field) {
-                    let Some((point, _)) = &mut self.point else { return };
+        if let Some((field, depth)) = self.field
+            && depth >= self.depth
+        {
+            self.field = None;
+            let direct = self.point.as_ref().is_some_and(|(_, point_depth)| depth == point_depth + 1);
+            if Field::of(local, direct) == Some(field) {
+                if let Some((point, _)) = &mut self.point {
                     point.set(field, &self.value);
-                } else {
-                    self.mismatch(local, at);
                 }
+            } else {
+                self.mismatch(local, at);
             }
         }
         match local {

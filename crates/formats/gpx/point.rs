@@ -155,7 +155,7 @@ impl Point {
                 self.fix.hdop = self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive);
             }
             Field::EngineRpm => {
-                self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n))
+                self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n));
             }
             Field::FixKind => self.fix.quality = self.fix_kind(text.unwrap_or_default()),
             Field::Name => text.unwrap_or_default().clone_into(&mut self.label.name),

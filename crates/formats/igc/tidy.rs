@@ -6,7 +6,9 @@ use crate::builder::LogBuilder;
 use crate::sane;
 use driftless_track::Fix;
 
-type Column = (&'static str, fn(&mut Fix) -> &mut Option<f64>);
+/// Where a fix keeps the value of a column.
+type Slot = fn(&mut Fix) -> &mut Option<f64>;
+type Column = (&'static str, Slot);
 
 const COLUMNS: &[Column] = &[
     ("pressure altitude", |fix| &mut fix.pressure_altitude_m),
@@ -22,7 +24,7 @@ const COLUMNS: &[Column] = &[
     ("climb", |fix| &mut fix.climb_mps),
 ];
 
-const DIRECTIONS: &[(Code, fn(&mut Fix) -> &mut Option<f64>)] = &[
+const DIRECTIONS: &[(Code, Slot)] = &[
     (Code::Trt, |fix| &mut fix.course_deg),
     (Code::Hdt, |fix| &mut fix.heading_true_deg),
     (Code::Hdm, |fix| &mut fix.heading_magnetic_deg),

@@ -72,7 +72,7 @@ fn accept(text: &[u8], place: SourceRef, last: bool, joiner: &mut Joiner, builde
             joiner.add(&sentence, place, builder);
         }
         Err(what) => {
-            builder.warn("bad-sentence", place, || format!("a sentence was left out: {what} in {}", shown()), "")
+            builder.warn("bad-sentence", place, || format!("a sentence was left out: {what} in {}", shown()), "");
         }
     }
 }

@@ -203,9 +203,9 @@ fn position(lat: &[u8], north: &[u8], lon: &[u8], east: &[u8]) -> Result<Option<
 fn arc(text: &[u8], degree_digits: usize, letter: &[u8], positive: u8, negative: u8) -> Option<f64> {
     let (degrees, minutes) = text.split_at_checked(degree_digits)?;
     let minutes = Some(minutes).filter(|m| m.first().is_some_and(u8::is_ascii_digit)).and_then(parse_f64)?;
-    let sign = match letter {
-        &[l] if l == positive => 1.0,
-        &[l] if l == negative => -1.0,
+    let sign = match *letter {
+        [l] if l == positive => 1.0,
+        [l] if l == negative => -1.0,
         _ => return None,
     };
     (minutes < 60.0).then_some(sign * (parse_digits(degrees)? as f64 + minutes / 60.0))

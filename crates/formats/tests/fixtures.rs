@@ -86,9 +86,12 @@ fn engine_speed_comes_from_slow_records() {
     assert_eq!(rpm, [(0, 6500.0), (5, 6500.0), (10, 6500.0)]);
 }
 
+/// File, fixes, problems by code and count.
+type Expected = (&'static str, usize, &'static [(&'static str, u32)]);
+
 #[test]
 fn odd_files_are_read_and_the_oddity_is_named() {
-    let expected: [(&str, usize, &[(&str, u32)]); 17] = [
+    let expected: [Expected; 17] = [
         ("gpx/odd/utf16.gpx", 12, &[("decoded", 1)]),
         ("gpx/odd/latin1-name.gpx", 12, &[("decoded", 1)]),
         ("gpx/odd/byte-order-mark-and-blank-lines.gpx", 12, &[]),
