@@ -7,6 +7,7 @@ mod cautions;
 mod csv;
 mod display;
 mod finding;
+mod html;
 mod json;
 mod known;
 #[cfg(test)]
@@ -15,5 +16,6 @@ mod text;
 
 pub use self::csv::{CsvHeader, csv};
 pub use display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
+pub use html::html;
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};
 pub use text::{problem_list, text};

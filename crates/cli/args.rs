@@ -1,0 +1,128 @@
+//! The one table of flags: parser, help, completions and man page all come from it.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use driftless_report::DisplayUnits;
+use std::path::PathBuf;
+
+/// How much does a paramotor turn on its own?
+///
+/// Reads flight logs (GPX, IGC, NMEA 0183, CSV positions; plain or gzip-ed) and states, for each hands-off window, how
+/// fast the aircraft turned by itself with the wind taken out, and how sure that is. Everything stays on this machine.
+#[derive(Debug, Parser)]
+#[command(name = "driftless", version, arg_required_else_help = true, after_help = AFTER_HELP)]
+pub(crate) struct Cli {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+const AFTER_HELP: &str = "\
+Exit codes: 0 a result was made; 1 the input was read but holds no usable result; 2 an error.
+Letting go of the brakes is a flight test: read the cautions in the report first.";
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Report the turn rates of one or more flights
+    ///
+    /// Without --format: a summary on standard output, and a report with charts beside each log
+    /// (flight.igc gives flight.report.html).
+    Report(ReportArgs),
+    /// Read logs and list their problems; estimate nothing
+    Check(CheckArgs),
+    /// Fly a scenario file: logs with known truth
+    Simulate(SimulateArgs),
+    /// Print a completion script for a shell
+    #[command(hide = true)]
+    Complete {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page
+    #[command(hide = true)]
+    Man,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ReportArgs {
+    /// Flight logs; - reads standard input
+    #[arg(required = true, value_name = "LOG")]
+    pub(crate) logs: Vec<PathBuf>,
+    /// Times of let-go and take-over: CSV with header let_go,take_over,scenario,setup,note
+    #[arg(long, value_name = "FILE")]
+    pub(crate) marks: Option<PathBuf>,
+    /// What to write; goes to standard output unless -o is given
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) format: Option<Format>,
+    /// Where to write: a file, or a folder for one file per log; - is standard output
+    #[arg(short, long, value_name = "PATH")]
+    pub(crate) output: Option<PathBuf>,
+    /// Units of HTML and text: si, kmh, kt, or a list such as km/h,m,deg/s
+    #[arg(long, value_name = "UNITS", default_value = "si")]
+    pub(crate) units: DisplayUnits,
+    /// Column mapping for CSV logs with other column names (TOML)
+    #[arg(long, value_name = "FILE")]
+    pub(crate) csv_map: Option<PathBuf>,
+    /// Write the track with the drift taken out as GPX (a folder when there are several logs)
+    #[arg(long, value_name = "PATH")]
+    pub(crate) export_gpx: Option<PathBuf>,
+    /// Write the track with the drift taken out as GeoJSON (a folder when there are several logs)
+    #[arg(long, value_name = "PATH")]
+    pub(crate) export_geojson: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArgs {
+    /// Flight logs; - reads standard input
+    #[arg(required = true, value_name = "LOG")]
+    pub(crate) logs: Vec<PathBuf>,
+    /// Column mapping for CSV logs with other column names (TOML)
+    #[arg(long, value_name = "FILE")]
+    pub(crate) csv_map: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SimulateArgs {
+    /// Scenario file; - reads standard input
+    #[arg(value_name = "SCENARIO.toml")]
+    pub(crate) scenario: PathBuf,
+    /// Seed of the randomness; the scenario's own if not given
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: Option<u64>,
+    /// Folder for the files
+    #[arg(short, long, value_name = "DIR", default_value = ".")]
+    pub(crate) output: PathBuf,
+}
+
+/// What a report is written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// One self-contained page with charts
+    Html,
+    /// The document other programs rely on (several logs: one line each)
+    Json,
+    /// One row per window
+    Csv,
+    /// A summary to read in a terminal
+    Text,
+}
+
+impl Format {
+    /// The end of the file's name.
+    pub(crate) const fn extension(self) -> &'static str {
+        match self {
+            Self::Html => "html",
+            Self::Json => "json",
+            Self::Csv => "csv",
+            Self::Text => "txt",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_table_of_flags_is_sound() {
+        super::Cli::command().debug_assert();
+    }
+}

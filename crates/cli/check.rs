@@ -1,0 +1,68 @@
+//! `driftless check`: reads logs and lists their problems; estimates nothing.
+
+use crate::args::CheckArgs;
+use crate::outcome::Outcome;
+use crate::output::to_stdout;
+use crate::{input, terminal};
+use anyhow::Context;
+use driftless_analysis::{LogFormat, Problem, TrackConfig, prepare};
+use driftless_formats::{ReadHint, read};
+use std::path::Path;
+
+pub(crate) fn run(args: &CheckArgs) -> anyhow::Result<Outcome> {
+    let hint = crate::report::hint(args.csv_map.as_deref())?;
+    let mut outcomes = Vec::new();
+    for log in &args.logs {
+        outcomes.push(match check(log, &hint) {
+            Ok((outcome, listing)) => {
+                to_stdout(listing.as_bytes())?;
+                outcome
+            }
+            Err(error) => {
+                terminal::error(&format!("{error:#}"));
+                Outcome::Failed
+            }
+        });
+    }
+    Ok(Outcome::of_all(&outcomes))
+}
+
+/// Reads one log and cleans its track.
+fn check(path: &Path, hint: &ReadHint) -> anyhow::Result<(Outcome, String)> {
+    let name = input::name_of(path);
+    let bytes = input::bytes(path)?;
+    let log = read(&bytes, hint).with_context(|| name.clone())?;
+    let format = match log.format {
+        LogFormat::Gpx => "GPX",
+        LogFormat::Igc => "IGC",
+        LogFormat::Nmea => "NMEA 0183",
+        LogFormat::Csv => "CSV",
+    };
+    let mut listing = format!("{name}: {format}, fixes read: {}, marks: {}\n", log.fixes.len(), log.marks.len());
+    let mut problems: Vec<Problem> = log.problems.clone();
+    let outcome = match prepare(&log, &TrackConfig::default()) {
+        Ok(track) => {
+            let end = track.time_at(track.duration_s());
+            listing.push_str(&format!(
+                "{} to {} UTC, fixes used: {}, gaps: {}, one every {:.1} s\n",
+                track.epoch.format("%Y-%m-%d %H:%M:%S"),
+                end.format("%Y-%m-%d %H:%M:%S"),
+                track.points.len(),
+                track.gaps.len(),
+                track.median_interval_s
+            ));
+            problems.extend(track.problems);
+            Outcome::Made
+        }
+        Err(error) => {
+            listing.push_str(&format!("Not usable: {error}\n"));
+            Outcome::NothingUsable
+        }
+    };
+    listing.push_str(&match problems.as_slice() {
+        [] => "No problems found.\n".to_owned(),
+        found => driftless_report::problem_list(found),
+    });
+    listing.push('\n');
+    Ok((outcome, listing))
+}

@@ -1,0 +1,248 @@
+//! `driftless report`: each log goes down the one road and comes out in the format asked for.
+
+use crate::args::{Format, ReportArgs};
+use crate::input::{self, is_dash};
+use crate::outcome::Outcome;
+use crate::output::{Place, is_folder, refuse_clashes, to_stdout};
+use crate::terminal::{self, Progress};
+use anyhow::{Context, bail};
+use driftless_analysis::{AnalysisError, FlightAnalysis, FlightConfig, FlightInput, Stage, analyse_flight};
+use driftless_formats::{CsvMapping, ExportPoint, ExportTrack, ReadHint, read, write_geojson, write_gpx};
+use driftless_report::{CsvHeader, JsonLayout, csv, html, json, text};
+use std::path::{Path, PathBuf};
+
+/// Everything that is settled before the first log is read.
+struct Plan<'a> {
+    args: &'a ReportArgs,
+    hint: ReadHint,
+    marks_text: Option<String>,
+    command: String,
+    logs: Vec<LogPlan<'a>>,
+}
+
+/// What becomes of one log.
+struct LogPlan<'a> {
+    log: &'a Path,
+    /// Where the report in the format asked for goes; without a format, where the HTML goes (`None`: nowhere).
+    report: Option<Place>,
+    gpx: Option<Place>,
+    geojson: Option<Place>,
+}
+
+/// Text for one stream that takes the reports of all logs, in order.
+#[derive(Default)]
+struct Stream {
+    content: String,
+    reports: usize,
+}
+
+pub(crate) fn run(args: &ReportArgs) -> anyhow::Result<Outcome> {
+    let plan = plan(args)?;
+    let mut collected = Stream::default();
+    let mut outcomes = Vec::new();
+    for log in &plan.logs {
+        outcomes.push(match report_one(&plan, log, &mut collected) {
+            Ok(outcome) => outcome,
+            Err(error) if crate::is_broken_pipe(&error) => return Err(error),
+            Err(error) => {
+                terminal::error(&format!("{error:#}"));
+                Outcome::Failed
+            }
+        });
+    }
+    if let Some(place) = shared_file(args)
+        && collected.reports > 0
+    {
+        place.write(collected.content.as_bytes())?;
+    }
+    Ok(Outcome::of_all(&outcomes))
+}
+
+/// Settles where everything goes and refuses what cannot be meant.
+fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
+    let several = args.logs.len() > 1;
+    if args.logs.iter().filter(|log| is_dash(log)).count() > 1 {
+        bail!("standard input (-) can be read only once");
+    }
+    if several && args.output.as_deref().is_some_and(|path| !is_folder(path) && !is_dash(path)) && args.format.is_none_or(|f| f == Format::Html)
+    {
+        bail!("several reports cannot go into one HTML file; give a folder with -o (it may end in a slash to be made)");
+    }
+    if several && args.format == Some(Format::Html) && args.output.as_deref().is_none_or(is_dash) {
+        bail!("several HTML reports cannot share standard output; give a folder with -o");
+    }
+    for export in [&args.export_gpx, &args.export_geojson].into_iter().flatten() {
+        if several && !is_folder(export) {
+            bail!("several tracks cannot go into {}; give a folder (it may end in a slash to be made)", export.display());
+        }
+    }
+    let logs: Vec<_> = args.logs.iter().map(|log| plan_log(args, log)).collect();
+    let own_files = logs.iter().flat_map(|log| [&log.report, &log.gpx, &log.geojson]).flatten();
+    let shared = shared_file(args);
+    refuse_clashes(
+        own_files.chain(shared.iter()),
+        args.logs.iter().chain(&args.marks).chain(&args.csv_map).map(PathBuf::as_path),
+    )?;
+    Ok(Plan {
+        args,
+        hint: hint(args.csv_map.as_deref())?,
+        marks_text: args.marks.as_deref().map(input::text).transpose()?,
+        command: input::command_line(),
+        logs,
+    })
+}
+
+fn plan_log<'a>(args: &ReportArgs, log: &'a Path) -> LogPlan<'a> {
+    let export = |path: &Option<PathBuf>, suffix| path.as_deref().map(|path| Place::named(path, log, suffix));
+    let report = match (args.format, args.output.as_deref()) {
+        _ if shared_file(args).is_some() => None,
+        (Some(format), Some(path)) => Some(Place::named(path, log, &format!("report.{}", format.extension()))),
+        (Some(_), None) => Some(Place::Stdout),
+        (None, Some(path)) => Some(Place::named(path, log, "report.html")),
+        (None, None) if is_dash(log) => None,
+        (None, None) => Some(Place::beside(log, "report.html")),
+    };
+    LogPlan { log, report, gpx: export(&args.export_gpx, "air.gpx"), geojson: export(&args.export_geojson, "air.geojson") }
+}
+
+/// The one file that takes the reports of several logs, when that was asked for.
+fn shared_file(args: &ReportArgs) -> Option<Place> {
+    let path = args.output.as_deref().filter(|path| !is_folder(path) && !is_dash(path))?;
+    (args.logs.len() > 1 && args.format.is_some()).then(|| Place::File(path.to_owned()))
+}
+
+/// What is known about the logs beyond their bytes.
+pub(crate) fn hint(csv_map: Option<&Path>) -> anyhow::Result<ReadHint> {
+    let mut hint = ReadHint::default();
+    if let Some(path) = csv_map {
+        hint.csv_mapping = Some(CsvMapping::from_toml(&input::text(path)?).with_context(|| input::name_of(path))?);
+    }
+    Ok(hint)
+}
+
+fn report_one(plan: &Plan<'_>, log: &LogPlan<'_>, collected: &mut Stream) -> anyhow::Result<Outcome> {
+    let name = input::name_of(log.log);
+    let Some(analysis) = analyse(plan, log.log, &name)? else { return Ok(Outcome::NothingUsable) };
+    write_exports(log, &analysis)?;
+    let several = plan.args.logs.len() > 1;
+    match plan.args.format {
+        None => write_default(plan, log, &analysis)?,
+        Some(format) => {
+            let first = collected.reports == 0;
+            let content = rendered(&analysis, format, plan.args, several && !into_own_file(log), first)?;
+            match &log.report {
+                Some(place) => place.write(content.as_bytes())?,
+                None => collected.content.push_str(&content),
+            }
+            collected.reports += 1;
+        }
+    }
+    let usable = analysis.accepted().any(|window| window.turn_rate.is_some());
+    Ok(if usable { Outcome::Made } else { Outcome::NothingUsable })
+}
+
+fn into_own_file(log: &LogPlan<'_>) -> bool {
+    matches!(log.report, Some(Place::File(_)))
+}
+
+/// Log to analysis; `None` (and a message) when the log was read but holds no track.
+fn analyse(plan: &Plan<'_>, path: &Path, name: &str) -> anyhow::Result<Option<FlightAnalysis>> {
+    let bytes = input::bytes(path)?;
+    let progress = Progress::start(name, Stage::ALL.len() + 1);
+    progress.step(0, "reading");
+    let log = read(&bytes, &plan.hint).with_context(|| name.to_owned())?;
+    let flight = FlightInput {
+        file: name.to_owned(),
+        marks_text: plan.marks_text.clone(),
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        command: plan.command.clone(),
+        input_sha256: input::sha256(&bytes),
+        config: FlightConfig::default(),
+    };
+    let done = |stage| Stage::ALL.iter().position(|s| *s == stage).unwrap_or(0) + 1;
+    let analysed = analyse_flight(log, flight, &mut |stage| progress.step(done(stage), stage.words()));
+    drop(progress);
+    match analysed {
+        Ok(analysis) => Ok(Some(analysis)),
+        Err(AnalysisError::Track(error)) => {
+            terminal::error(&format!("{name}: no usable result: {error}"));
+            Ok(None)
+        }
+        Err(AnalysisError::Marks(error)) => {
+            let marks = plan.args.marks.as_deref().map(input::name_of).unwrap_or_default();
+            Err(anyhow::Error::new(error).context(marks))
+        }
+    }
+}
+
+fn rendered(
+    analysis: &FlightAnalysis,
+    format: Format,
+    args: &ReportArgs,
+    shares_stream: bool,
+    first: bool,
+) -> anyhow::Result<String> {
+    Ok(match format {
+        Format::Html => html(analysis, &args.units),
+        Format::Json => json(analysis, if shares_stream { JsonLayout::Line } else { JsonLayout::Pretty })?,
+        Format::Csv => csv(analysis, if shares_stream && !first { CsvHeader::No } else { CsvHeader::Yes })?,
+        Format::Text if shares_stream && !first => format!("\n{}\n{}", "=".repeat(80), text(analysis, &args.units)),
+        Format::Text => text(analysis, &args.units),
+    })
+}
+
+/// Without a format: the summary on standard output, the page beside the log, and where it is.
+fn write_default(plan: &Plan<'_>, log: &LogPlan<'_>, analysis: &FlightAnalysis) -> anyhow::Result<()> {
+    let units = &plan.args.units;
+    if log.report == Some(Place::Stdout) {
+        return to_stdout(html(analysis, units).as_bytes());
+    }
+    to_stdout(text(analysis, units).as_bytes())?;
+    match &log.report {
+        Some(place @ Place::File(path)) => {
+            place.write(html(analysis, units).as_bytes())?;
+            to_stdout(format!("\nReport with charts: {}\n", path.display()).as_bytes())
+        }
+        _ => {
+            terminal::note("no report with charts was written, because the log has no folder; give a place with -o");
+            Ok(())
+        }
+    }
+}
+
+/// The track with the drift taken out.
+fn write_exports(log: &LogPlan<'_>, analysis: &FlightAnalysis) -> anyhow::Result<()> {
+    if log.gpx.is_none() && log.geojson.is_none() {
+        return Ok(());
+    }
+    let points = analysis.air_track();
+    if points.is_empty() {
+        terminal::note(&format!("{}: no track with the drift taken out, because the wind is not known", analysis.file));
+        return Ok(());
+    }
+    let track = ExportTrack {
+        name: format!("{}, drift removed", analysis.file),
+        description: "The track as flown through the air: the wind's drift is taken out, so places are not those \
+                      flown over"
+            .to_owned(),
+        segments: vec![
+            points
+                .iter()
+                .map(|point| ExportPoint {
+                    time: point.time,
+                    lat_deg: point.place.lat_deg,
+                    lon_deg: point.place.lon_deg,
+                    altitude_m: Some(point.place.height_m),
+                })
+                .collect(),
+        ],
+        waypoints: Vec::new(),
+    };
+    if let Some(place) = &log.gpx {
+        place.write(&write_gpx(&track)?)?;
+    }
+    if let Some(place) = &log.geojson {
+        place.write(&write_geojson(&track)?)?;
+    }
+    Ok(())
+}
