@@ -4,6 +4,7 @@
 //! that is measured is measured before; here it is put into units of choice, rounded once, said in words and drawn.
 
 mod cautions;
+mod charts;
 mod csv;
 mod display;
 mod finding;
@@ -15,6 +16,7 @@ mod sample;
 mod text;
 
 pub use self::csv::{CsvHeader, csv};
+pub use charts::{Chart, charts};
 pub use display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub use html::html;
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};

@@ -7,7 +7,7 @@ mod turn;
 mod units;
 mod words;
 
-pub(crate) use rounding::{MINUS, fixed, places_for, plus_minus, round_to_places, significant};
+pub(crate) use rounding::{fixed, places_for, plus_minus, round_to_places, significant};
 pub(crate) use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
 pub use units::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub(crate) use words::{

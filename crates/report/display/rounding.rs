@@ -1,7 +1,7 @@
 //! Rounding at display: at most two digits of uncertainty, the value to match, once.
 
 /// The minus sign of typography (U+2212): as wide as a plus, never broken from its number.
-pub(crate) const MINUS: char = '\u{2212}';
+const MINUS: char = '\u{2212}';
 
 /// Decimal places (negative: tens, hundreds …) to which a value of this uncertainty is rounded.
 ///

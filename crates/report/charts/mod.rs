@@ -1,0 +1,91 @@
+//! Charts as SVG elements: drawn with plotters, finished so that they scale, speak and turn dark with the page.
+//!
+//! One file for each chart; `canvas` and `plot` draw, `ticks`, `clip` and `thin` keep any data drawable, `ink` and
+//! `svg` decide how it looks. Colours mean the same on every chart: blue is through the air, vermillion (dashed) over
+//! the ground.
+
+mod canvas;
+mod clip;
+mod heading;
+mod hodograph;
+mod ink;
+mod plot;
+mod rates;
+mod scene;
+mod strip;
+mod svg;
+mod thin;
+mod ticks;
+mod tracks;
+mod wind_height;
+
+use crate::display::DisplayUnits;
+use driftless_analysis::FlightAnalysis;
+
+pub(crate) use scene::Scene;
+
+/// Windows that get a chart of their own; a day with more is told by the table.
+const MOST_WINDOW_CHARTS: usize = 40;
+
+/// A chart, ready to stand in a page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Chart {
+    /// Identifier; the ids inside the SVG begin with it.
+    pub id: String,
+    /// States the finding.
+    pub headline: String,
+    /// States the quantity shown.
+    pub subtitle: String,
+    /// The `<svg>` element. Legible on its own; classes let a style sheet change its colours.
+    pub svg: String,
+}
+
+/// The charts of a flight, by what they show.
+pub(crate) struct FlightCharts {
+    /// Turn rates of all windows.
+    pub(crate) rates: Option<Chart>,
+    /// Heading in each window, with the window's number.
+    pub(crate) windows: Vec<(u32, Chart)>,
+    /// Ground track and air track.
+    pub(crate) tracks: Option<Chart>,
+    /// Velocity space.
+    pub(crate) hodograph: Option<Chart>,
+    /// Wind against height.
+    pub(crate) wind_height: Option<Chart>,
+    /// Altitude, airspeed, climb and turn rate over time.
+    pub(crate) strip: Option<Chart>,
+}
+
+impl FlightCharts {
+    /// Draws them all; a chart without data is left out.
+    pub(crate) fn draw(analysis: &FlightAnalysis, units: &DisplayUnits) -> Self {
+        let scene = Scene { analysis, units: *units };
+        let windows = analysis
+            .windows
+            .iter()
+            .filter_map(|w| heading::draw(&scene, w).map(|chart| (w.window.id, chart)))
+            .take(MOST_WINDOW_CHARTS)
+            .collect();
+        Self {
+            rates: rates::draw(&scene),
+            windows,
+            tracks: tracks::draw(&scene),
+            hodograph: hodograph::draw(&scene),
+            wind_height: wind_height::draw(&scene),
+            strip: strip::draw(&scene),
+        }
+    }
+}
+
+/// All charts of a flight, in the order of the report; those without data are left out.
+pub fn charts(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+    let all = FlightCharts::draw(analysis, units);
+    all.rates
+        .into_iter()
+        .chain(all.windows.into_iter().map(|(_, chart)| chart))
+        .chain(all.tracks)
+        .chain(all.hodograph)
+        .chain(all.wind_height)
+        .chain(all.strip)
+        .collect()
+}

@@ -1,0 +1,66 @@
+//! The style sheet: light and dark by the reader's setting, paper for printing.
+
+/// Colours are the palette of Okabe and Ito; on dark paper its light members stand in, text keeps 4.5 to 1.
+pub(super) const STYLE: &str = r"
+:root { color-scheme: light dark; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede;
+  --air: #0072B2; --ground: #D55E00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
+  --alert: #fff4e5; --alert-edge: #D55E00; }
+@media (prefers-color-scheme: dark) { :root { --paper: #15181b; --text: #ececec; --soft: #acb1b6; --grid: #30363c;
+  --air: #56B4E9; --ground: #F0883E; --second: #D99ABD; --span: #22303c; --context: #858d95; --tint: #1e2226;
+  --alert: #33261a; --alert-edge: #F0883E; } }
+@media print { :root { color-scheme: light; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede;
+  --air: #0072B2; --ground: #D55E00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
+  --alert: #fff4e5; --alert-edge: #D55E00; } }
+* { box-sizing: border-box; }
+body { margin: 0; background: var(--paper); color: var(--text);
+  font: 16px/1.5 system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif; }
+main { max-width: 50rem; margin: 0 auto; padding: 2rem 1.25rem 4rem; }
+h1 { font-size: 1.7rem; line-height: 1.2; margin: 0 0 .4rem; overflow-wrap: anywhere; }
+h2 { font-size: 1.3rem; margin: 2.8rem 0 .8rem; padding-top: .8rem; border-top: 2px solid var(--text); }
+h3 { font-size: 1.05rem; line-height: 1.35; margin: 0 0 .2rem; }
+p { margin: .5rem 0; }
+a { color: var(--air); }
+code { font: .88em ui-monospace, 'SF Mono', Menlo, Consolas, monospace; overflow-wrap: anywhere; }
+ul { padding-left: 1.2rem; }
+li { margin: .35rem 0; }
+.kicker { margin: 0; color: var(--soft); font-weight: 600; }
+.facts, .subtitle, .help, caption { color: var(--soft); }
+.subtitle, .facts { font-size: .9rem; }
+.lead { font-size: 1.25rem; line-height: 1.4; font-weight: 600; }
+.care { font-size: .95rem; border-left: 4px solid var(--ground); padding-left: .8rem; margin-top: 1rem; }
+.alerts { background: var(--alert); border-left: 5px solid var(--alert-edge); padding: .7rem 1.2rem; margin-top: 1.5rem; }
+.alerts h2 { border: 0; margin: 0; padding: 0; font-size: 1.05rem; }
+.alerts ul { margin: .3rem 0; }
+figure { margin: 1.2rem 0 2.4rem; }
+figcaption { margin-bottom: .5rem; }
+.scroll { overflow-x: auto; }
+svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; }
+.s-text { stroke: var(--text); } .f-text { fill: var(--text); }
+.s-soft { stroke: var(--soft); } .f-soft { fill: var(--soft); }
+.s-grid { stroke: var(--grid); } .f-grid { fill: var(--grid); }
+.s-paper { stroke: var(--paper); } .f-paper { fill: var(--paper); }
+.s-air { stroke: var(--air); } .f-air { fill: var(--air); }
+.s-ground { stroke: var(--ground); } .f-ground { fill: var(--ground); }
+.s-second { stroke: var(--second); } .f-second { fill: var(--second); }
+.s-span { stroke: var(--span); } .f-span { fill: var(--span); }
+.s-context { stroke: var(--context); } .f-context { fill: var(--context); }
+table { border-collapse: collapse; width: 100%; font-size: .85rem; font-variant-numeric: tabular-nums; margin: .6rem 0; }
+caption { text-align: left; font-size: .85rem; padding-bottom: .3rem; }
+th, td { text-align: right; vertical-align: top; padding: .3rem .5rem; border-bottom: 1px solid var(--grid); }
+thead th { vertical-align: bottom; border-bottom: 1px solid var(--text); font-weight: 600; }
+th:first-child, .words th, .words td, td:last-child { text-align: left; }
+tbody th { font-weight: 600; }
+.facts-list { display: grid; grid-template-columns: repeat(auto-fill, minmax(15rem, 1fr)); gap: 0 1.5rem; margin: .6rem 0;
+  font-size: .88rem; font-variant-numeric: tabular-nums; }
+.facts-list div { border-bottom: 1px solid var(--grid); padding: .3rem 0; }
+dt { color: var(--soft); } dd { margin: 0; }
+.made dl { font-size: .85rem; }
+.made dl div { display: grid; grid-template-columns: 15rem 1fr; gap: 1rem; padding: .15rem 0; border-bottom: 1px solid var(--grid); }
+@media (max-width: 40rem) { .made dl div { grid-template-columns: 1fr; gap: 0; } }
+@page { margin: 15mm 14mm; }
+@media print { body { font-size: 10pt; } main { max-width: none; padding: 0; } h2 { break-after: avoid; margin-top: 1.5rem; }
+  figcaption, h3 { break-after: avoid; } svg.chart { break-inside: avoid; min-width: 0; max-height: 220mm; }
+  tr, .facts-list div, li { break-inside: avoid; } .scroll { overflow: visible; } table { font-size: 8pt; }
+  th, td { padding: .2rem .3rem; } .facts-list { font-size: 8.5pt; grid-template-columns: repeat(3, 1fr); }
+  * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }
+";
