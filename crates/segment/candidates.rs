@@ -111,3 +111,6 @@ fn looks_left_alone(level: &Level, run: &Run, signals: &Signals, limits: &Limits
         .is_some_and(|t| t.scatter <= limits.max_jitter_ratio * signals.quiet_jitter_deg_s);
     long_enough && turns_by_itself && flies && quiet
 }
+
+#[cfg(test)]
+mod tests;

@@ -184,3 +184,6 @@ fn too_low(evidence: &Evidence<'_>, limits: &Limits) -> Option<String> {
         format!("caution, flown low: {height_m:.0} m above take-off, {:.0} m advised", limits.caution_height_m)
     })
 }
+
+#[cfg(test)]
+mod tests;

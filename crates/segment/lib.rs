@@ -27,7 +27,7 @@ mod window;
 mod windows;
 
 #[cfg(test)]
-mod tests;
+mod testing;
 
 pub use candidates::{Candidate, find_candidates};
 pub use judge::{Evidence, judge, looks_steady};

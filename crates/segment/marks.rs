@@ -180,3 +180,6 @@ fn note_unknown_scenario(mark: &Mark, problems: &mut Problems) {
         );
     }
 }
+
+#[cfg(test)]
+mod tests;

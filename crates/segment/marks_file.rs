@@ -230,3 +230,6 @@ fn csv_error(error: &csv::Error) -> MarksError {
     let line = error.position().map_or(1, csv::Position::line);
     MarksError { line, fault: MarksFault::Csv(error.to_string()) }
 }
+
+#[cfg(test)]
+mod tests;

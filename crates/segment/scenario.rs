@@ -106,3 +106,6 @@ fn logged_power(track: &Track, from_s: f64, to_s: f64, top_rpm: Option<f64>, lim
     let noise = quantile(inside().filter_map(|p| p.engine_noise), 0.5)?;
     noise_logged.then_some(if noise >= limits.engine_noise_on { Power::On } else { Power::Off })
 }
+
+#[cfg(test)]
+mod tests;

@@ -64,3 +64,6 @@ pub(crate) fn steady_span(let_go_s: f64, take_over_s: f64, time_constant_s: f64,
     let start_cut_s = (limits.time_constants * time_constant_s).min(half_s - end_cut_s);
     (let_go_s + start_cut_s, take_over_s - end_cut_s)
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,71 @@
+use super::*;
+use crate::testing::{nodes, point, signals, track, window};
+use driftless_track::TrackPoint;
+
+fn named(climb_mps: f64, airspeed_mps: f64, power: Option<Power>) -> Scenario {
+    classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps: Some(10.0), power }, &Limits::default())
+}
+
+#[test]
+fn climb_and_airspeed_tell_the_scenario() {
+    assert_eq!(named(0.1, 10.2, None), Scenario::TrimLevel);
+    assert_eq!(named(-0.2, 12.0, None), Scenario::AcceleratedLevel);
+    assert_eq!(named(2.0, 10.2, None), Scenario::FullPowerClimb);
+    assert_eq!(named(-1.5, 10.2, None), Scenario::PowerOffGlide);
+}
+
+#[test]
+fn between_the_limits_nothing_is_claimed() {
+    assert_eq!(named(0.65, 10.0, None), Scenario::Unclassified);
+    assert_eq!(named(-0.65, 10.0, None), Scenario::Unclassified);
+    assert_eq!(named(0.0, 10.8, None), Scenario::Unclassified);
+    let signs = Signs { climb_mps: 0.0, airspeed_mps: 10.0, trim_airspeed_mps: None, power: None };
+    assert_eq!(classify(&signs, &Limits::default()), Scenario::Unclassified);
+}
+
+#[test]
+fn an_engine_record_that_contradicts_leaves_it_unclassified() {
+    assert_eq!(named(-1.5, 10.2, Some(Power::Part)), Scenario::Unclassified);
+    assert_eq!(named(2.0, 10.2, Some(Power::Part)), Scenario::Unclassified);
+    assert_eq!(named(0.0, 10.0, Some(Power::Off)), Scenario::Unclassified);
+    assert_eq!(named(-1.5, 10.2, Some(Power::Off)), Scenario::PowerOffGlide);
+    assert_eq!(named(2.0, 10.2, Some(Power::On)), Scenario::FullPowerClimb);
+}
+
+#[test]
+fn the_flights_own_slow_level_windows_set_the_trim_airspeed() {
+    let state = |t_s: f64| [2.0, if t_s < 200.0 { 11.0 } else { 13.2 }, 0.0];
+    let mut windows = vec![window(20.0, 90.0), window(110.0, 180.0), window(220.0, 290.0)];
+    name_scenarios(&mut windows, &track(300), &signals(300, state), &Limits::default());
+    let names: Vec<Scenario> = windows.iter().map(|w| w.scenario).collect();
+    assert_eq!(names, [Scenario::TrimLevel, Scenario::TrimLevel, Scenario::AcceleratedLevel]);
+}
+
+#[test]
+fn a_name_given_is_kept_and_sets_the_trim_airspeed() {
+    let state = |t_s: f64| [2.0, if t_s < 200.0 { 11.0 } else { 13.2 }, 0.0];
+    let mut windows = vec![window(20.0, 90.0), window(220.0, 290.0)];
+    windows[1].scenario = Scenario::TrimLevel;
+    name_scenarios(&mut windows, &track(300), &signals(300, state), &Limits::default());
+    // Slower than the trim somebody named: as far as airspeed tells, still trim.
+    assert_eq!(windows.iter().map(|w| w.scenario).collect::<Vec<_>>(), [Scenario::TrimLevel; 2]);
+}
+
+#[test]
+fn engine_noise_tells_a_glide_from_a_powered_descent() {
+    let noisy = |from_s: f64| {
+        let points: Vec<TrackPoint> = (0..=300)
+            .map(|k| TrackPoint {
+                engine_noise: Some(if f64::from(k) < from_s { 800.0 } else { 20.0 }),
+                ..point(f64::from(k))
+            })
+            .collect();
+        let track = Track { points, ..track(300) };
+        let signals = Signals::new(&track, &nodes(300, |_| [2.0, 10.5, -1.6]));
+        let mut windows = vec![window(150.0, 250.0)];
+        name_scenarios(&mut windows, &track, &signals, &Limits::default());
+        windows[0].scenario
+    };
+    assert_eq!(noisy(100.0), Scenario::PowerOffGlide);
+    assert_eq!(noisy(280.0), Scenario::Unclassified);
+}

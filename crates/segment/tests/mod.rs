@@ -1,1 +1,0 @@
-//! Tests of this crate, beside the code they test.
