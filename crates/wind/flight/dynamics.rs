@@ -1,11 +1,14 @@
 //! From one node to the next: the step of the state, its derivative, and the disturbances of the step.
 //!
-//! The heading turns at the steady rate plus its wander; the position moves with mean wind, gust and airspeed along
+//! The heading turns by the acceleration across the path, steady part plus wander, over the airspeed; the position moves with mean wind, gust and airspeed along
 //! the arc. The derivative is the identity but for three rows, so products with it are written out by rows.
 
-use super::noise::{GUST_TAU_S, HEADING_WALK, Level, Levels, SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK};
+use super::noise::{
+    AIRSPEED_TAU_S, GUST_TAU_S, LEVEL_WALK, Level, Levels, SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK,
+};
 use super::state::{
-    AIRSPEED, GUST_E, GUST_N, HEADING, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E, WIND_N,
+    AIRSPEED, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E,
+    WIND_N, airspeed_mps,
 };
 
 /// The kind of stretch a step crosses.
@@ -30,12 +33,26 @@ pub(super) struct Step {
     pub(super) stretch: Stretch,
     gust: Markov,
     wander: Markov,
+    /// Share of the airspeed's distance from its level that is left after the step; 1 inside a window.
+    airspeed_decay: f64,
 }
 
 impl Step {
     /// A step of `dt_s` seconds at a mean height above the reference altitude.
     pub(super) fn new(dt_s: f64, height_m: f64, stretch: Stretch) -> Self {
-        Self { dt_s, height_m, stretch, gust: Markov::over(dt_s, GUST_TAU_S), wander: Markov::over(dt_s, WANDER_TAU_S) }
+        Self {
+            dt_s,
+            height_m,
+            stretch,
+            gust: Markov::over(dt_s, GUST_TAU_S),
+            wander: Markov::over(dt_s, WANDER_TAU_S),
+            airspeed_decay: if stretch == Stretch::Window { 1.0 } else { (-dt_s / AIRSPEED_TAU_S).exp() },
+        }
+    }
+
+    /// Variance of an airspeed disturbance of this step per unit of the level that governs it.
+    pub(super) fn airspeed_gain(&self) -> f64 {
+        if self.stretch == Stretch::Window { self.dt_s } else { 1.0 - self.airspeed_decay * self.airspeed_decay }
     }
 
     /// Variance of a gust disturbance of this step per unit of the gust's variance.
@@ -86,6 +103,10 @@ pub(super) struct Linear {
     dt_s: f64,
     gust: Markov,
     wander: Markov,
+    airspeed_decay: f64,
+    airspeed_mps: f64,
+    /// Turn of the step lost per m/s of airspeed gained, rad/(m/s).
+    turn_per_mps: f64,
     broken: bool,
 }
 
@@ -105,9 +126,9 @@ impl Linear {
     pub(super) fn new(step: &Step, x: &Vector) -> Self {
         let dt = step.dt_s;
         let (gust, wander) = (step.gust, step.wander);
-        let (v, psi) = (x[AIRSPEED], x[HEADING]);
-        // Turn over the step, from the steady rate and the expected wander.
-        let turn = x[STEADY] * dt + x[WANDER] * wander.reach_s;
+        let (v, psi) = (airspeed_mps(x), x[HEADING]);
+        // Turn over the step, from the steady part and the expected wander.
+        let turn = (x[STEADY] * dt + x[WANDER] * wander.reach_s) / v;
         let half = 0.5 * turn;
         // The chord of the arc: length shrinks by sin(h)/h, direction is that of the middle. Series, no branch that jumps.
         let (shrink, shrink_slope) = sinc_and_slope(half);
@@ -119,10 +140,10 @@ impl Linear {
             PositionRow {
                 wind: dt,
                 gust: gust.reach_s,
-                airspeed: dt * shrink * direction[i],
+                airspeed: dt * shrink * direction[i] - by_turn * turn / v,
                 heading: v * dt * shrink * turned[i],
-                steady: by_turn * dt,
-                wander: by_turn * wander.reach_s,
+                steady: by_turn * dt / v,
+                wander: by_turn * wander.reach_s / v,
                 shear: dt * step.height_m,
             }
         };
@@ -134,6 +155,7 @@ impl Linear {
                 dt * (x[wind] + step.height_m * x[shear]) + gust.reach_s * x[gst] + v * dt * shrink * direction[i];
             target[gst] *= gust.decay;
         }
+        target[AIRSPEED] = x[LEVEL] + step.airspeed_decay * (v - x[LEVEL]);
         target[HEADING] += turn;
         target[WANDER] *= wander.decay;
         Self {
@@ -143,6 +165,9 @@ impl Linear {
             dt_s: dt,
             gust,
             wander,
+            airspeed_decay: step.airspeed_decay,
+            airspeed_mps: v,
+            turn_per_mps: turn / v,
             broken: step.stretch == Stretch::Break,
         }
     }
@@ -156,9 +181,13 @@ impl Linear {
 
     /// Replaces `m` by F·m.
     pub(super) fn apply<const C: usize>(&self, m: &mut nalgebra::SMatrix<f64, { super::state::DIM }, C>) {
+        let keep = self.airspeed_decay;
         if self.broken {
             for part in BROKEN {
                 m.row_mut(part).fill(0.0);
+            }
+            for c in 0..C {
+                m[(AIRSPEED, c)] = keep * m[(AIRSPEED, c)] + (1.0 - keep) * m[(LEVEL, c)];
             }
             return;
         }
@@ -175,21 +204,28 @@ impl Linear {
                     + p.wander * col(WANDER)
                     + p.shear * col(shear)
             });
-            let turned = self.dt_s * col(STEADY) + self.wander.reach_s * col(WANDER);
+            let turned = (self.dt_s * col(STEADY) + self.wander.reach_s * col(WANDER)) / self.airspeed_mps
+                - self.turn_per_mps * col(AIRSPEED);
             m[(POS_E, c)] += moved[0];
             m[(POS_N, c)] += moved[1];
             m[(HEADING, c)] += turned;
             m[(GUST_E, c)] *= self.gust.decay;
             m[(GUST_N, c)] *= self.gust.decay;
             m[(WANDER, c)] *= self.wander.decay;
+            m[(AIRSPEED, c)] = keep * m[(AIRSPEED, c)] + (1.0 - keep) * m[(LEVEL, c)];
         }
     }
 
     /// Replaces `m` by Fᵀ·m.
     pub(super) fn apply_transposed<const C: usize>(&self, m: &mut nalgebra::SMatrix<f64, { super::state::DIM }, C>) {
+        let keep = self.airspeed_decay;
         if self.broken {
             for part in BROKEN {
                 m.row_mut(part).fill(0.0);
+            }
+            for c in 0..C {
+                m[(LEVEL, c)] += (1.0 - keep) * m[(AIRSPEED, c)];
+                m[(AIRSPEED, c)] *= keep;
             }
             return;
         }
@@ -203,13 +239,15 @@ impl Linear {
             m[(WIND_N, c)] += n.wind * from[1];
             m[(SHEAR_E, c)] += e.shear * from[0];
             m[(SHEAR_N, c)] += n.shear * from[1];
-            m[(AIRSPEED, c)] += e.airspeed * from[0] + n.airspeed * from[1];
+            m[(LEVEL, c)] += (1.0 - keep) * m[(AIRSPEED, c)];
+            m[(AIRSPEED, c)] =
+                keep * m[(AIRSPEED, c)] + e.airspeed * from[0] + n.airspeed * from[1] - self.turn_per_mps * heading;
             m[(HEADING, c)] += e.heading * from[0] + n.heading * from[1];
-            m[(STEADY, c)] += e.steady * from[0] + n.steady * from[1] + self.dt_s * heading;
+            m[(STEADY, c)] += e.steady * from[0] + n.steady * from[1] + self.dt_s / self.airspeed_mps * heading;
             m[(WANDER, c)] = self.wander.decay * m[(WANDER, c)]
                 + e.wander * from[0]
                 + n.wander * from[1]
-                + self.wander.reach_s * heading;
+                + self.wander.reach_s / self.airspeed_mps * heading;
         }
     }
 }
@@ -228,17 +266,19 @@ fn sinc_and_slope(h: f64) -> (f64, f64) {
 }
 
 /// Covariance of the disturbances of a step.
-pub(super) fn disturbance(step: &Step, levels: &Levels) -> Matrix {
+pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels) -> Matrix {
+    let v = linear.airspeed_mps;
     let dt = step.dt_s;
     let mut q = Matrix::zeros();
     for part in [WIND_E, WIND_N] {
         q[(part, part)] = WIND_WALK * WIND_WALK * dt;
     }
+    q[(LEVEL, LEVEL)] = LEVEL_WALK * LEVEL_WALK * dt;
     if step.stretch == Stretch::Break {
         for (part, sd) in BROKEN.into_iter().zip(broken_sd(levels)) {
             q[(part, part)] = sd * sd;
         }
-        q[(AIRSPEED, AIRSPEED)] = 4.0;
+        q[(AIRSPEED, AIRSPEED)] = levels[Level::AirspeedFree] * step.airspeed_gain();
         return q;
     }
     let inside = step.stretch == Stretch::Window;
@@ -249,17 +289,18 @@ pub(super) fn disturbance(step: &Step, levels: &Levels) -> Matrix {
         q[(gst, pos)] = q[(pos, gst)];
         q[(pos, pos)] = levels[Level::Gust] * gust.gained[2] + SLOW_POSITION_WALK_M2_S * dt;
     }
-    q[(AIRSPEED, AIRSPEED)] = levels[if inside { Level::AirspeedInWindows } else { Level::AirspeedFree }] * dt;
+    q[(AIRSPEED, AIRSPEED)] =
+        levels[if inside { Level::AirspeedInWindows } else { Level::AirspeedFree }] * step.airspeed_gain();
     q[(WANDER, WANDER)] = levels[Level::Wander] * wander.gained[0];
-    q[(HEADING, WANDER)] = levels[Level::Wander] * wander.gained[1];
+    q[(HEADING, WANDER)] = levels[Level::Wander] * wander.gained[1] / v;
     q[(WANDER, HEADING)] = q[(HEADING, WANDER)];
-    q[(HEADING, HEADING)] = levels[Level::Wander] * wander.gained[2] + HEADING_WALK * HEADING_WALK * dt;
+    q[(HEADING, HEADING)] = levels[Level::Wander] * wander.gained[2] / (v * v);
     if !inside {
         let walk = levels[Level::SteadyFree];
         q[(STEADY, STEADY)] = walk * dt;
-        q[(HEADING, STEADY)] = walk * dt * dt / 2.0;
+        q[(HEADING, STEADY)] = walk * dt * dt / 2.0 / v;
         q[(STEADY, HEADING)] = q[(HEADING, STEADY)];
-        q[(HEADING, HEADING)] += walk * dt * dt * dt / 3.0;
+        q[(HEADING, HEADING)] += walk * dt * dt * dt / 3.0 / (v * v);
     }
     q
 }
@@ -267,5 +308,5 @@ pub(super) fn disturbance(step: &Step, levels: &Levels) -> Matrix {
 /// Standard deviations of the parts a break leaves unknown, in the order of [`BROKEN`].
 fn broken_sd(levels: &Levels) -> [f64; 7] {
     let gust = levels[Level::Gust].sqrt();
-    [1e4, 1e4, gust, gust, 30.0, 0.3, levels[Level::Wander].sqrt()]
+    [1e4, 1e4, gust, gust, 30.0, 3.0, levels[Level::Wander].sqrt()]
 }

@@ -5,7 +5,7 @@
 //! window. Gauss-Newton on the whole flight is run as an iterated smoother (Bell, *SIAM J. Optim.* 4 (1994)
 //! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
 //!
-//! The road: `nodes` (track to nodes) → `start` (first trajectory) → `smoother` with `dynamics` (one pass) and
+//! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `smoother` with `dynamics` (one pass) and
 //! `noise` (levels) until nothing changes → `observability` → `result`.
 
 mod dynamics;
@@ -13,6 +13,7 @@ mod nodes;
 mod noise;
 mod observability;
 mod result;
+mod scan;
 mod smoother;
 mod start;
 mod state;
@@ -58,9 +59,6 @@ pub enum EstimateError {
         /// Nodes needed.
         needed: usize,
     },
-    /// No start given.
-    #[error("no start value for the wind")]
-    NoStart,
     /// The iteration ran away.
     #[error("the estimate did not settle: positions and flight model do not fit together")]
     Diverged,
@@ -83,10 +81,10 @@ const LEVEL_SETTLED: f64 = 5e-3;
 const HUBER_LIMIT: f64 = 2.5;
 
 /// Estimates the flight. `spans` are the steady spans of the windows, in time order, not overlapping; with none the
-/// turn rate is free everywhere. The best of several `starts` wins.
+/// turn rate is free everywhere. The likeliest of the `starts` and of a scan's own wins.
 ///
 /// # Errors
-/// [`EstimateError`] when there is too little flight, no start, or no convergence.
+/// [`EstimateError`] when there is too little flight, or no convergence.
 pub fn estimate(track: &Track, starts: &[StartGuess], spans: &[SteadySpan]) -> Result<FlightEstimate, EstimateError> {
     let nodes = nodes::build(track, spans);
     if nodes.len() < FEWEST_NODES {
@@ -94,7 +92,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess], spans: &[SteadySpan]) -> R
     }
     let setting = Setting::new(nodes, spans, track.rounding_m);
     let mut best: Option<Iteration> = None;
-    for start in starts {
+    for start in starts.iter().chain(&scan::starts(&setting.nodes)) {
         let mut iteration = Iteration::new(&setting, start);
         for _ in 0..PASSES_PER_START {
             iteration.advance(&setting);
@@ -105,7 +103,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess], spans: &[SteadySpan]) -> R
             best = Some(iteration);
         }
     }
-    let mut iteration = best.ok_or(if starts.is_empty() { EstimateError::NoStart } else { EstimateError::Diverged })?;
+    let mut iteration = best.ok_or(EstimateError::Diverged)?;
     while iteration.passes < MOST_PASSES && !iteration.settled {
         iteration.advance(&setting);
     }
@@ -219,6 +217,7 @@ fn assemble(setting: &Setting, iteration: &Iteration, pass: &Pass, spans: &[Stea
                 drift_m = [drift_m[0] + step.dt_s * wind[0], drift_m[1] + step.dt_s * wind[1]];
             }
             let wind = pass.wind(k, setting.heights_m[k]);
+            let (rate, rate_slope) = turn_rate(x);
             let std_u = |f: &Vector| pass.covariance(k, f, f).max(0.0).sqrt();
             Node {
                 t_s: input.t_s,
@@ -228,10 +227,7 @@ fn assemble(setting: &Setting, iteration: &Iteration, pass: &Pass, spans: &[Stea
                 wind_cov: pass.wind_cov(k, setting.heights_m[k]),
                 airspeed_mps: Estimate::new(x[AIRSPEED], std_u(&pick(AIRSPEED))),
                 heading: Estimate::new(Angle::from_rad(x[HEADING]), Angle::from_rad(std_u(&pick(HEADING)))),
-                turn_rate: Estimate::new(
-                    TurnRate::from_rad_s(turn_rate().dot(x)),
-                    TurnRate::from_rad_s(std_u(&turn_rate())),
-                ),
+                turn_rate: Estimate::new(TurnRate::from_rad_s(rate), TurnRate::from_rad_s(std_u(&rate_slope))),
                 climb_mps: input.climb_mps,
             }
         })
@@ -246,6 +242,7 @@ fn assemble(setting: &Setting, iteration: &Iteration, pass: &Pass, spans: &[Stea
             (j > i).then(|| (*span, result::window_turn(pass, i, j, *span, dof)))
         })
         .collect();
+    let mean_airspeed_mps = nodes.iter().map(|n| n.airspeed_mps.value).sum::<f64>() / nodes.len() as f64;
     let observability = observability::judge(&nodes);
-    FlightEstimate { nodes, noise: iteration.levels.levels.report(), observability, turns }
+    FlightEstimate { nodes, noise: iteration.levels.levels.report(mean_airspeed_mps), observability, turns }
 }

@@ -10,10 +10,15 @@ use super::NoiseLevels;
 pub(super) const GUST_TAU_S: f64 = 8.0;
 /// Correlation time of the turn rate's wander, s.
 pub(super) const WANDER_TAU_S: f64 = 3.0;
+/// Time in which the airspeed returns to its level when nothing holds it elsewhere, s: trim and power are changed
+/// every half minute or so (common practice, no source).
+pub(super) const AIRSPEED_TAU_S: f64 = 30.0;
+/// Random walk of that level, m/s per √s: fuel burns off, height changes.
+pub(super) const LEVEL_WALK: f64 = 0.01;
+/// Middle of the airspeeds that paramotors fly, m/s (common practice, no source).
+pub(super) const TYPICAL_AIRSPEED_MPS: f64 = 11.0;
 /// Random walk of the mean wind, m/s per √s: 0.5 m/s over 600 s.
 pub(super) const WIND_WALK: f64 = 0.03;
-/// Heading noise that belongs to nothing else, rad per √s.
-pub(super) const HEADING_WALK: f64 = 0.003;
 /// Slow receiver error as a random walk of the position: 2 · (1.5 m)² / 60 s, m²/s.
 pub(super) const SLOW_POSITION_WALK_M2_S: f64 = 0.075;
 
@@ -30,13 +35,13 @@ pub(super) enum Level {
     Doppler,
     /// Gust, per axis, m²/s².
     Gust,
-    /// Turn-rate wander, rad²/s².
+    /// Wander of the acceleration across the path, m²/s⁴.
     Wander,
     /// Airspeed random walk inside windows, m²/s² per s.
     AirspeedInWindows,
-    /// Airspeed random walk where the pilot does as he likes, m²/s² per s.
+    /// Variance of the airspeed about its level where the pilot does as he likes, m²/s².
     AirspeedFree,
-    /// Random walk of the steady turn rate where the pilot does as he likes, rad²/s² per s.
+    /// Random walk of the steady acceleration across the path where the pilot does as he likes, m²/s⁴ per s.
     SteadyFree,
 }
 
@@ -56,24 +61,26 @@ impl std::ops::Index<Level> for Levels {
 impl Levels {
     /// Typical levels to start from: they are the centre of the weak prior too.
     pub(super) fn typical(rounding_m: f64) -> Self {
-        let wander_rad_s = 0.4_f64.to_radians();
+        // 0.4 °/s and 0.08 rad/s per √s at a typical airspeed.
+        let wander_mps2 = 0.4_f64.to_radians() * TYPICAL_AIRSPEED_MPS;
+        let steady_mps2 = 0.08 * TYPICAL_AIRSPEED_MPS;
         Self([
             0.5 * 0.5 + rounding_m * rounding_m,
             0.3 * 0.3,
             0.3 * 0.3,
-            wander_rad_s * wander_rad_s,
+            wander_mps2 * wander_mps2,
             0.05 * 0.05,
-            0.4 * 0.4,
-            0.08 * 0.08,
+            1.5 * 1.5,
+            steady_mps2 * steady_mps2,
         ])
     }
 
-    /// For the report.
-    pub(super) fn report(&self) -> NoiseLevels {
+    /// For the report; the wander as a turn rate at `airspeed_mps`.
+    pub(super) fn report(&self, airspeed_mps: f64) -> NoiseLevels {
         NoiseLevels {
             position_m: self[Level::Position].sqrt(),
             gust_mps: self[Level::Gust].sqrt(),
-            yaw_wander_deg_s: self[Level::Wander].sqrt().to_degrees(),
+            yaw_wander_deg_s: (self[Level::Wander].sqrt() / airspeed_mps).to_degrees(),
             airspeed_walk: self[Level::AirspeedInWindows].sqrt(),
         }
     }

@@ -2,7 +2,7 @@
 
 use super::SteadySpan;
 use super::smoother::Pass;
-use super::state::{HEADING, STEADY, pick};
+use super::state::{HEADING, pick, steady_rate};
 use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
 
 /// Everything the flight tells about the air and the aircraft, with covariance.
@@ -113,8 +113,8 @@ pub(super) fn window_turn(pass: &Pass, i: usize, j: usize, span: SteadySpan, dof
     let length_s = span.end_s - span.start_s;
     // The steady part is one number inside the span; the middle node has it as well as any.
     let middle = (i + j) / 2;
-    let steady = pick(STEADY);
-    let steady_std_u = pass.covariance(middle, &steady, &steady).max(0.0).sqrt();
+    let (steady, steady_slope) = steady_rate(&pass.nodes[middle].mean);
+    let steady_std_u = pass.covariance(middle, &steady_slope, &steady_slope).max(0.0).sqrt();
     WindowTurn {
         heading_change: Estimate::with_dof(Angle::from_rad(change), Angle::from_rad(std_u), dof),
         turn_rate: Estimate::with_dof(
@@ -122,10 +122,6 @@ pub(super) fn window_turn(pass: &Pass, i: usize, j: usize, span: SteadySpan, dof
             TurnRate::from_rad_s(std_u / length_s),
             dof,
         ),
-        steady_rate: Estimate::with_dof(
-            TurnRate::from_rad_s(pass.nodes[middle].mean[STEADY]),
-            TurnRate::from_rad_s(steady_std_u),
-            dof,
-        ),
+        steady_rate: Estimate::with_dof(TurnRate::from_rad_s(steady), TurnRate::from_rad_s(steady_std_u), dof),
     }
 }

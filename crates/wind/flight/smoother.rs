@@ -7,10 +7,10 @@
 
 use super::dynamics::{Linear, Step, Stretch, disturbance};
 use super::nodes::{Measured, NodeInput};
-use super::noise::{Level, Levels, Moments};
+use super::noise::{Level, Levels, Moments, TYPICAL_AIRSPEED_MPS};
 use super::state::{
-    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E,
-    WIND_N, pick, wind_at,
+    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER,
+    WIND_E, WIND_N, pick, wind_at,
 };
 use nalgebra::{Matrix2, SMatrix, Vector2};
 
@@ -106,7 +106,7 @@ fn filter(problem: &Problem<'_>, trajectory: &[Vector]) -> (Vec<Smoothed>, f64) 
             linear.apply(&mut cov);
             cov = cov.transpose();
             linear.apply(&mut cov);
-            cov += disturbance(step, problem.levels);
+            cov += disturbance(step, &linear, problem.levels);
             cov = 0.5 * (cov + cov.transpose());
             linear
         });
@@ -176,7 +176,7 @@ fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> (Moments, Vec<f64>) 
     let mut residuals = vec![0.0; nodes.len()];
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let (Some(linear), Some(step)) = (&node.step, problem.steps.get(k)) {
-            gather_disturbances(step, problem.levels, &score, &information, &mut moments);
+            gather_disturbances(step, linear, problem.levels, &score, &information, &mut moments);
             linear.apply_transposed(&mut score);
             linear.apply_transposed(&mut information);
             information = information.transpose();
@@ -227,11 +227,18 @@ impl Update {
 }
 
 /// Posterior mean squares of the disturbances of one step, per unit of their variances.
-fn gather_disturbances(step: &Step, levels: &Levels, score: &Vector, information: &Matrix, moments: &mut Moments) {
+fn gather_disturbances(
+    step: &Step,
+    linear: &Linear,
+    levels: &Levels,
+    score: &Vector,
+    information: &Matrix,
+    moments: &mut Moments,
+) {
     if step.stretch == Stretch::Break {
         return;
     }
-    let q = disturbance(step, levels);
+    let q = disturbance(step, linear, levels);
     let mean_square_ratio = |part: usize, var: f64| {
         let row: Vector = q.column(part).into_owned();
         let mean = row.dot(score);
@@ -240,16 +247,16 @@ fn gather_disturbances(step: &Step, levels: &Levels, score: &Vector, information
     let gust_var = levels[Level::Gust] * step.gust_gain();
     let gust = mean_square_ratio(GUST_E, gust_var) + mean_square_ratio(GUST_N, gust_var);
     moments.add(Level::Gust, gust, 2.0);
-    let mut walk = |part: usize, level: Level| {
-        moments.add(level, mean_square_ratio(part, levels[level] * step.dt_s), 1.0);
+    let mut walk = |part: usize, level: Level, gain: f64| {
+        moments.add(level, mean_square_ratio(part, levels[level] * gain), 1.0);
     };
     if step.stretch == Stretch::Window {
-        walk(AIRSPEED, Level::AirspeedInWindows);
+        walk(AIRSPEED, Level::AirspeedInWindows, step.airspeed_gain());
         // Outside windows the pilot's own turning cannot be told from the wander, so only windows speak for it.
         moments.add(Level::Wander, mean_square_ratio(WANDER, levels[Level::Wander] * step.wander_gain()), 1.0);
     } else {
-        walk(AIRSPEED, Level::AirspeedFree);
-        walk(STEADY, Level::SteadyFree);
+        walk(AIRSPEED, Level::AirspeedFree, step.airspeed_gain());
+        walk(STEADY, Level::SteadyFree, step.dt_s);
     }
 }
 
@@ -309,6 +316,7 @@ pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
         mean[part] = 0.0;
     }
     mean[AIRSPEED] = TYPICAL_AIRSPEED_MPS;
+    mean[LEVEL] = TYPICAL_AIRSPEED_MPS;
     let mut cov = Matrix::zeros();
     for (part, sd) in [
         (POS_E, 1e3),
@@ -318,8 +326,9 @@ pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
         (GUST_E, levels[Level::Gust].sqrt()),
         (GUST_N, levels[Level::Gust].sqrt()),
         (AIRSPEED, 4.0),
+        (LEVEL, 3.0),
         (HEADING, 10.0),
-        (STEADY, 0.3),
+        (STEADY, 3.0),
         (WANDER, levels[Level::Wander].sqrt()),
         (SHEAR_E, SHEAR_SD),
         (SHEAR_N, SHEAR_SD),
@@ -329,7 +338,5 @@ pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
     (mean, cov)
 }
 
-/// Middle of the airspeeds that paramotors fly, m/s (common practice, no source); the prior about it is 4 m/s wide.
-const TYPICAL_AIRSPEED_MPS: f64 = 11.0;
 /// Prior of the change of wind with height: 2 m/s in 100 m, 1/s.
 const SHEAR_SD: f64 = 0.02;

@@ -1,7 +1,7 @@
 //! Where the iteration starts: a trajectory from a wind and an airspeed guessed by circle fits.
 
 use super::nodes::NodeInput;
-use super::state::{AIRSPEED, HEADING, POS_E, POS_N, STEADY, Vector, WIND_E, WIND_N};
+use super::state::{AIRSPEED, HEADING, LEVEL, POS_E, POS_N, STEADY, Vector, WIND_E, WIND_N};
 use driftless_units::{Velocity, Wind, wrap_pi_rad};
 
 /// Velocities for the start are differences over this time either side: long enough to drown position noise.
@@ -20,6 +20,7 @@ pub(super) fn trajectory(nodes: &[NodeInput], wind: Wind, airspeed_mps: f64) -> 
             [x[POS_E], x[POS_N]] = positions[k];
             [x[WIND_E], x[WIND_N]] = [wind.east_mps, wind.north_mps];
             x[AIRSPEED] = airspeed_mps;
+            x[LEVEL] = airspeed_mps;
             x[HEADING] = heading;
             x
         })
@@ -28,14 +29,14 @@ pub(super) fn trajectory(nodes: &[NodeInput], wind: Wind, airspeed_mps: f64) -> 
         let (low, high) = around(nodes, k);
         let dt_s = nodes[high].t_s - nodes[low].t_s;
         if dt_s > 0.0 {
-            states[k][STEADY] = (states[high][HEADING] - states[low][HEADING]) / dt_s;
+            states[k][STEADY] = airspeed_mps * (states[high][HEADING] - states[low][HEADING]) / dt_s;
         }
     }
     states
 }
 
 /// Measured positions, straight lines in between.
-fn positions(nodes: &[NodeInput]) -> Vec<[f64; 2]> {
+pub(super) fn positions(nodes: &[NodeInput]) -> Vec<[f64; 2]> {
     let measured: Vec<(usize, [f64; 2])> =
         nodes.iter().enumerate().filter_map(|(k, n)| n.measured.map(|m| (k, m.position_m))).collect();
     let mut positions = vec![[0.0; 2]; nodes.len()];
@@ -49,7 +50,8 @@ fn positions(nodes: &[NodeInput]) -> Vec<[f64; 2]> {
     positions
 }
 
-fn velocity(nodes: &[NodeInput], positions: &[[f64; 2]], k: usize) -> Velocity<driftless_units::Ground> {
+/// Velocity over the ground at a node, from positions about it.
+pub(super) fn velocity(nodes: &[NodeInput], positions: &[[f64; 2]], k: usize) -> Velocity<driftless_units::Ground> {
     let (low, high) = around(nodes, k);
     let dt_s = (nodes[high].t_s - nodes[low].t_s).max(f64::MIN_POSITIVE);
     Velocity::new((positions[high][0] - positions[low][0]) / dt_s, (positions[high][1] - positions[low][1]) / dt_s)
