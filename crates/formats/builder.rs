@@ -72,8 +72,9 @@ impl LogBuilder {
         if self.segment_starts.first() != Some(&0) {
             self.segment_starts.insert(0, 0);
         }
-        let flat = self.fixes.iter().filter(|fix| fix.quality == FixQuality::TwoD).count();
-        if let Some(first) = self.fixes.iter().find(|fix| fix.quality == FixQuality::TwoD).map(|fix| fix.source) {
+        let mut flat = self.fixes.iter().filter(|fix| fix.quality == FixQuality::TwoD);
+        if let Some(first) = flat.next().map(|fix| fix.source) {
+            let flat = 1 + flat.count();
             let total = self.fixes.len();
             self.problems.add(
                 "fix-without-3d",

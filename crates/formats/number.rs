@@ -57,6 +57,11 @@ fn parse_f64_any_length(text: &[u8]) -> Option<f64> {
     value.is_finite().then_some(value)
 }
 
+/// Ten to the power of `exponent`, exact up to 22.
+pub(crate) fn pow10(exponent: usize) -> f64 {
+    EXACT_POW10.get(exponent).copied().unwrap_or(f64::INFINITY)
+}
+
 /// An unsigned integer written in digits only (at least one, at most 18).
 pub(crate) fn parse_digits(text: &[u8]) -> Option<u64> {
     if text.is_empty() || text.len() > 18 {

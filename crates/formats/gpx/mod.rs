@@ -16,6 +16,7 @@ use driftless_track::{FlightLog, LogFormat, SourceRef};
 use point::{Field, Point, PointKind};
 use quick_xml::Reader;
 use quick_xml::events::{BytesRef, BytesStart, Event};
+use std::borrow::Cow;
 use value::Value;
 
 /// After so many syntax errors the rest is not XML any more (each one may cost a scan to the end of the file).
@@ -23,10 +24,14 @@ const MAX_RESTARTS: u32 = 50;
 
 /// Reads a GPX document.
 pub(crate) fn read(decoded: &Decoded<'_>, mut builder: LogBuilder) -> Result<FlightLog, ReadError> {
-    let text = String::from_utf8_lossy(&decoded.bytes);
-    if let std::borrow::Cow::Owned(_) = text {
-        builder.note_all("bad-utf8", || "some characters are not valid UTF-8 and were replaced".to_owned(), "");
-    }
+    // The lossy conversion is several times slower than the check, and hardly ever needed.
+    let text = std::str::from_utf8(&decoded.bytes).map_or_else(
+        |_| {
+            builder.note_all("bad-utf8", || "some characters are not valid UTF-8 and were replaced".to_owned(), "");
+            String::from_utf8_lossy(&decoded.bytes)
+        },
+        Cow::Borrowed,
+    );
     let mut parser = Parser::new(&text, decoded.base, builder);
     parser.run()?;
     parser.finish()

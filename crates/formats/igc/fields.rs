@@ -1,6 +1,6 @@
 //! The codes of appendix A7 that this job uses, and how their digits are to be read.
 
-use crate::number::parse_digits;
+use crate::number::{parse_digits, pow10};
 use crate::sane;
 use crate::time::fraction_ns;
 use driftless_track::Fix;
@@ -91,11 +91,8 @@ impl Values {
             return;
         }
         let good = match code {
-            Code::Fxa => store(
-                &mut self.horizontal_error_m,
-                whole(text).map(|m| 0.5 * m).map(|m| sane::positive(m).unwrap_or(0.0)),
-            )
-            .inspect(|()| self.horizontal_error_m = self.horizontal_error_m.filter(|&m| m > 0.0)),
+            // Zero means that the recorder does not know.
+            Code::Fxa => whole(text).map(|m| self.horizontal_error_m = sane::positive(0.5 * m)),
             Code::Lad => decimals(text).map(|extra| self.extra_lat_milliminutes = extra),
             Code::Lod => decimals(text).map(|extra| self.extra_lon_milliminutes = extra),
             Code::Tds => fraction_ns(text).map(|ns| self.fraction_ns = ns),
@@ -195,13 +192,12 @@ fn whole(text: &[u8]) -> Option<f64> {
 
 /// Digits behind the third decimal of the minutes, as a part of a thousandth of a minute.
 fn decimals(text: &[u8]) -> Option<f64> {
-    Some(whole(text)? / 10_f64.powi(i32::try_from(text.len()).ok()?))
+    Some(whole(text)? / pow10(text.len()))
 }
 
 /// Three integer digits, the rest of the field are decimals (A2.4.1, `SSSsss`).
 fn three_and_decimals(text: &[u8]) -> Option<f64> {
-    let decimals = i32::try_from(text.len().saturating_sub(3)).ok()?;
-    Some(whole(text)? / 10_f64.powi(decimals))
+    Some(whole(text)? / pow10(text.len().saturating_sub(3)))
 }
 
 fn speed_mps(text: &[u8]) -> Option<f64> {

@@ -3,12 +3,21 @@
 use super::extension::Extensions;
 use super::fields::Code;
 use crate::builder::LogBuilder;
+use crate::number::pow10;
 use crate::sane;
 use driftless_track::Fix;
 
 /// Where a fix keeps the value of a column.
 type Slot = fn(&mut Fix) -> &mut Option<f64>;
 type Column = (&'static str, Slot);
+
+/// What a column has shown so far.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Found {
+    Nothing,
+    Zeros,
+    Values,
+}
 
 const COLUMNS: &[Column] = &[
     ("pressure altitude", |fix| &mut fix.pressure_altitude_m),
@@ -24,6 +33,23 @@ const COLUMNS: &[Column] = &[
     ("climb", |fix| &mut fix.climb_mps),
 ];
 
+/// The values of a fix in the order of [`COLUMNS`].
+fn values(fix: &Fix) -> [Option<f64>; COLUMNS.len()] {
+    [
+        fix.pressure_altitude_m,
+        fix.gnss_altitude_m,
+        fix.ground_speed_mps,
+        fix.course_deg,
+        fix.heading_true_deg,
+        fix.heading_magnetic_deg,
+        fix.true_airspeed_mps,
+        fix.indicated_airspeed_mps,
+        fix.engine_rpm,
+        fix.engine_noise,
+        fix.climb_mps,
+    ]
+}
+
 const DIRECTIONS: &[(Code, Slot)] = &[
     (Code::Trt, |fix| &mut fix.course_deg),
     (Code::Hdt, |fix| &mut fix.heading_true_deg),
@@ -36,7 +62,7 @@ pub(super) fn settle_directions(fixes: &mut [Fix], by: [&Extensions; 2]) {
     for &(code, column) in DIRECTIONS {
         let Some(width) = by.iter().find_map(|extensions| extensions.wide(code)) else { continue };
         let whole = fixes.iter_mut().filter_map(|fix| *column(fix)).all(|digits| digits <= 360.0);
-        let scale = if whole { 1.0 } else { 10_f64.powi(i32::try_from(width - 3).unwrap_or(0)) };
+        let scale = if whole { 1.0 } else { pow10(width.saturating_sub(3)) };
         for fix in fixes.iter_mut() {
             let slot = column(fix);
             *slot = slot.map(|digits| digits / scale).and_then(sane::direction_deg);
@@ -51,17 +77,21 @@ pub(super) fn forget_empty_columns(builder: &mut LogBuilder) {
     if builder.fixes.len() < 3 {
         return;
     }
-    let mut empty = Vec::new();
-    for &(name, column) in COLUMNS {
-        let mut any = false;
-        let all_zero = builder.fixes.iter_mut().filter_map(|fix| *column(fix)).all(|value| {
-            any = true;
-            value == 0.0
-        });
-        if any && all_zero {
-            builder.fixes.iter_mut().for_each(|fix| *column(fix) = None);
-            empty.push(name);
+    // One pass over the fixes, not one per column: a long log does not fit into any cache.
+    let mut found = [Found::Nothing; COLUMNS.len()];
+    for fix in &builder.fixes {
+        for (found, value) in found.iter_mut().zip(values(fix)) {
+            match value {
+                Some(0.0) if *found == Found::Nothing => *found = Found::Zeros,
+                Some(value) if value != 0.0 => *found = Found::Values,
+                _ => {}
+            }
         }
+    }
+    let mut empty = Vec::new();
+    for (_, &(name, column)) in found.iter().zip(COLUMNS).filter(|(found, _)| **found == Found::Zeros) {
+        builder.fixes.iter_mut().for_each(|fix| *column(fix) = None);
+        empty.push(name);
     }
     if !empty.is_empty() {
         builder.note_all(
@@ -69,5 +99,19 @@ pub(super) fn forget_empty_columns(builder: &mut LogBuilder) {
             || format!("zero from end to end, taken as not recorded: {}", empty.join(", ")),
             "",
         );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_and_values_are_in_the_same_order() {
+        for (index, &(name, column)) in COLUMNS.iter().enumerate() {
+            let mut fix = Fix::default();
+            *column(&mut fix) = Some(1.0);
+            assert_eq!(values(&fix).iter().position(Option::is_some), Some(index), "{name}");
+        }
     }
 }
