@@ -63,7 +63,8 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
 
 /// Whether whoever read our output went away, as `head` does: not an error.
 fn is_broken_pipe(error: &anyhow::Error) -> bool {
-    error.chain().filter_map(|cause| cause.downcast_ref::<std::io::Error>()).any(|io| {
-        io.kind() == std::io::ErrorKind::BrokenPipe
-    })
+    error
+        .chain()
+        .filter_map(|cause| cause.downcast_ref::<std::io::Error>())
+        .any(|io| io.kind() == std::io::ErrorKind::BrokenPipe)
 }

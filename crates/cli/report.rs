@@ -64,7 +64,9 @@ fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
     if args.logs.iter().filter(|log| is_dash(log)).count() > 1 {
         bail!("standard input (-) can be read only once");
     }
-    if several && args.output.as_deref().is_some_and(|path| !is_folder(path) && !is_dash(path)) && args.format.is_none_or(|f| f == Format::Html)
+    if several
+        && args.output.as_deref().is_some_and(|path| !is_folder(path) && !is_dash(path))
+        && args.format.is_none_or(|f| f == Format::Html)
     {
         bail!("several reports cannot go into one HTML file; give a folder with -o (it may end in a slash to be made)");
     }
@@ -73,7 +75,10 @@ fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
     }
     for export in [&args.export_gpx, &args.export_geojson].into_iter().flatten() {
         if several && !is_folder(export) {
-            bail!("several tracks cannot go into {}; give a folder (it may end in a slash to be made)", export.display());
+            bail!(
+                "several tracks cannot go into {}; give a folder (it may end in a slash to be made)",
+                export.display()
+            );
         }
     }
     let logs: Vec<_> = args.logs.iter().map(|log| plan_log(args, log)).collect();
@@ -102,7 +107,12 @@ fn plan_log<'a>(args: &ReportArgs, log: &'a Path) -> LogPlan<'a> {
         (None, None) if is_dash(log) => None,
         (None, None) => Some(Place::beside(log, "report.html")),
     };
-    LogPlan { log, report, gpx: export(&args.export_gpx, "air.gpx"), geojson: export(&args.export_geojson, "air.geojson") }
+    LogPlan {
+        log,
+        report,
+        gpx: export(&args.export_gpx, "air.gpx"),
+        geojson: export(&args.export_geojson, "air.geojson"),
+    }
 }
 
 /// The one file that takes the reports of several logs, when that was asked for.

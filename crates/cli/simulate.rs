@@ -12,11 +12,8 @@ pub(crate) fn run(args: &SimulateArgs) -> anyhow::Result<Outcome> {
     let text = input::text(&args.scenario)?;
     let scenario = Scenario::from_toml(&text).with_context(|| name.clone())?;
     let rendered = render(&scenario, args.seed.unwrap_or(scenario.seed)).context(name)?;
-    let files: Vec<_> = rendered
-        .files
-        .into_iter()
-        .map(|(name, content)| (Place::File(args.output.join(name)), content))
-        .collect();
+    let files: Vec<_> =
+        rendered.files.into_iter().map(|(name, content)| (Place::File(args.output.join(name)), content)).collect();
     refuse_clashes(files.iter().map(|(place, _)| place), [args.scenario.as_path()])?;
     for (place, content) in &files {
         place.write(content)?;

@@ -3,11 +3,11 @@
 use super::layout::{Align, paragraph, table};
 use crate::cautions::CAUTIONS;
 use crate::display::{
-    DisplayUnits, TurnUnit, clock_utc, count_of, date_utc, duration_words, fixed, format_name,
-    hands_off_words, quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
+    DisplayUnits, TurnUnit, clock_utc, count_of, date_utc, duration_words, fixed, format_name, hands_off_words,
+    quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
 };
 use crate::known::has_altitude;
-use driftless_analysis::{FlightAnalysis, Node, Observability, Problem, WindowMeasurement};
+use driftless_analysis::{FlightAnalysis, HandsOff, Node, Observability, Problem, WindowMeasurement};
 use driftless_units::Wind;
 
 /// Differences of wind or airspeed below this are not worth a line, m/s.
@@ -124,17 +124,19 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
     let mut text = format!("Windows: turn rates in {unit}, right positive, ± is 95\u{a0}%\n").replace('\u{a0}', " ");
     text.push_str(&table(
         [
-            ("No", Align::Right),
+            ("No ", Align::Right),
             ("From UTC", Align::Left),
             ("s", Align::Right),
             ("Scenario", Align::Left),
-            ("Hands", Align::Left),
             ("Flown", Align::Right),
             ("Set-up", Align::Right),
             ("Course", Align::Right),
         ],
         &rows,
     ));
+    if accepted.iter().any(|w| w.window.hands_off == HandsOff::Candidate) {
+        text.push_str("* candidate: found by the program, nobody has said that the hands were off.\n");
+    }
     text.push_str(&paragraph(
         "",
         "Flown: what the aircraft did in the window. Set-up: what it would do on another day, so the wander that \
@@ -154,15 +156,17 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
     text
 }
 
-fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &DisplayUnits) -> [String; 8] {
+fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &DisplayUnits) -> [String; 7] {
     let window = &measured.window;
     let rate = |rate: &Option<_>| rate.as_ref().map_or_else(|| "—".to_owned(), |r| turn_signed(units, r));
     [
-        window.id.to_string(),
+        match window.hands_off {
+            HandsOff::Confirmed => format!("{} ", window.id),
+            HandsOff::Candidate => format!("{}*", window.id),
+        },
         clock_utc(analysis.track.time_at(window.start_s)),
         fixed(window.end_s - window.start_s, 0),
         scenario_words(window.scenario).to_owned(),
-        hands_off_words(window.hands_off).to_owned(),
         rate(&measured.turn_rate),
         rate(&measured.steady_rate),
         measured.course_rate.map_or_else(|| "—".to_owned(), |r| units.bare_turn_number(r)),

@@ -1,0 +1,11 @@
+//! Whole-program tests: they run the executable as a person would and look at what comes out.
+
+mod bad_input;
+mod contract;
+mod files;
+mod formats;
+mod golden;
+mod readme;
+mod run;
+mod simulate;
+mod truth;

@@ -1,0 +1,36 @@
+//! The commands in README.md do what README.md says.
+
+use crate::run::{Place, repository};
+
+/// Command lines in the code blocks of README.md.
+fn commands() -> Vec<String> {
+    let readme = std::fs::read_to_string(repository().join("README.md")).expect("README.md");
+    let mut inside = false;
+    let mut commands = Vec::new();
+    for line in readme.lines() {
+        if line.starts_with("```") {
+            inside = !inside;
+        } else if inside && line.starts_with("cargo ") {
+            commands.push(line.trim().to_owned());
+        }
+    }
+    commands
+}
+
+#[test]
+fn there_are_two_commands_and_the_second_is_the_test() {
+    let commands = commands();
+    assert_eq!(commands.len(), 2, "{commands:?}");
+    assert_eq!(commands[1], "cargo test --workspace");
+}
+
+/// The command as written but for `cargo run --release --`, which `.ci/run` runs as it stands.
+#[test]
+fn the_first_command_reports_a_demo_track_and_says_where() {
+    let command = commands().remove(0);
+    let arguments = command.strip_prefix("cargo run --release -- ").expect("a cargo run command");
+    let place = Place::new();
+    let ran = place.run(&arguments.split_whitespace().collect::<Vec<_>>()).expect_code(0);
+    let path = ran.stdout.lines().find_map(|line| line.strip_prefix("Report with charts: ")).expect("the path");
+    assert!(place.read(path).contains("<html"), "{path}");
+}
