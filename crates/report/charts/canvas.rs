@@ -14,9 +14,6 @@ pub(super) type Spot = (f64, f64);
 pub(super) const TEXT: f64 = 12.5;
 /// Size of small text.
 pub(super) const SMALL: f64 = 11.5;
-/// Widest that a character is taken to be, as part of the text size: for layout, never for placing glyphs.
-pub(super) const WIDEST: f64 = 0.6;
-
 /// Where a text stands relative to its spot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Side {
@@ -198,9 +195,4 @@ impl Canvas<'_> {
         let clean: String = words.chars().filter(|c| !c.is_control()).collect();
         let _ = self.area.draw(&Text::new(clean, at(spot), style));
     }
-}
-
-/// The widest a text can come out in ordinary size.
-pub(super) fn widest(words: &str) -> f64 {
-    words.chars().count() as f64 * WIDEST * TEXT
 }

@@ -8,7 +8,7 @@ use super::plot::Panel;
 use super::scene::{Scene, unwrap_deg, window_name};
 use super::ticks::{bearings, elapsed, extent, sane_range};
 use crate::display::{TurnSide, clock_utc, turn_side, turn_without_sign};
-use driftless_analysis::WindowMeasurement;
+use driftless_analysis::{Origin, WindowMeasurement};
 use driftless_units::coverage_factor;
 
 /// Time shown before let-go and after take-over, s.
@@ -88,12 +88,12 @@ fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
         None => format!("{name}{verdict}: the heading is not known, only the course over the ground"),
     };
     let start = scene.analysis.track.time_at(window.start_s);
-    let subtitle = format!(
-        "Heading (line with 95 % band), the window's steady turn (dotted) and raw course over the ground (dashed), in \
-         degrees from true north. Time from the start of the steady span, {} UTC. Tinted: let-go to take-over, darker \
-         the steady span.",
-        clock_utc(start)
-    );
+    let what = if scene.estimate().is_some() {
+        "Heading with its 95 % band, steady turn (dotted), raw course over the ground (dashed)"
+    } else {
+        "Raw course over the ground"
+    };
+    let subtitle = format!("{what}; time from {} UTC, the start of the steady span (tinted).", clock_utc(start));
     let description = match (&measured.heading_change, &measured.course_rate) {
         (Some(change), Some(course)) => format!(
             "Over {:.0} seconds the heading changed by {}; the raw course turned at {} on average.",
@@ -115,15 +115,19 @@ fn paint(canvas: &Canvas<'_>, panel: &Panel, measured: &WindowMeasurement, lines
     panel.x_axis(canvas, &elapsed(panel.x.0, panel.x.1, 9.0), true);
     panel.y_axis(canvas, &bearings(panel.y.0, panel.y.1, 6.0));
     panel.x_name(canvas, "time, min:s");
-    panel.y_name(canvas, "Direction, ° true");
-    // The words for the ends of the window stand above the panel; they are left out where they would meet.
+    canvas.small(Ink::Soft, Side::Start, (panel.frame.left, panel.frame.top - 28.0), "direction, ° true");
     let (a, b) = (panel.at_x(let_go), panel.at_x(take_over));
+    let (first, last) = match window.origin {
+        Origin::Found => ("from", "to"),
+        Origin::Marked | Origin::Given => ("let-go", "take-over"),
+    };
+    canvas.small(Ink::Soft, Side::Middle, (a, panel.frame.top - 10.0), first);
+    // The second word is left out where the two would meet.
+    if b - a > 70.0 {
+        canvas.small(Ink::Soft, Side::Middle, (b, panel.frame.top - 10.0), last);
+    }
     for x in [a, b] {
         canvas.line(Ink::Context, 1.0, [(x, panel.frame.top), (x, panel.frame.bottom)]);
-    }
-    canvas.small(Ink::Soft, Side::Middle, (a.max(panel.frame.left + 130.0), panel.frame.top - 11.0), "let-go");
-    if b - a.max(panel.frame.left + 130.0) > 80.0 {
-        canvas.small(Ink::Soft, Side::Middle, (b, panel.frame.top - 11.0), "take-over");
     }
     panel.series(canvas, Ink::Ground, 1.6, &lines.course);
     panel.band(canvas, Ink::Air, 0.25, &lines.band);

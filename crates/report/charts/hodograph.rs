@@ -1,7 +1,7 @@
 //! Velocity space: in steady wind the ground velocities of one airspeed lie on a circle about the wind.
 
 use super::Chart;
-use super::canvas::{Canvas, Caption, Shape, Side, Spot, chart, widest};
+use super::canvas::{Canvas, Caption, Shape, Side, Spot, chart};
 use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
@@ -68,13 +68,22 @@ fn caption(scene: &Scene<'_>, circle: Option<&VelocityCircle>) -> Caption {
             wind_words(&scene.units, c.wind),
             scene.units.speed_estimate(&c.airspeed_mps)
         ),
-        None => "No circle fits the ground velocities: the headings flown do not settle the wind".to_owned(),
+        None => match scene.mean_wind() {
+            Some((wind, _)) => {
+                format!("No single circle fits; from the whole flight: wind {}", wind_words(&scene.units, wind))
+            }
+            None => "No circle fits the ground velocities: the headings flown do not settle the wind".to_owned(),
+        },
     };
-    let subtitle = format!(
-        "Velocity over the ground at each fix, {}, equal scale. The centre of the circle is the wind, its radius the \
-         airspeed; the grey ellipse round the centre covers it with 95 %.",
-        scene.units.speed.sign()
-    );
+    let sign = scene.units.speed.sign();
+    let subtitle = if circle.is_some() {
+        format!(
+            "Velocity over the ground at each fix, {sign}, equal scale. The centre of the circle is the wind, its \
+             radius the airspeed; the grey ellipse round the centre covers the wind with 95 %."
+        )
+    } else {
+        format!("Velocity over the ground at each fix, {sign}, equal scale.")
+    };
     let description = match circle {
         Some(c) => format!(
             "Fitted between {} and {} s of the log; velocities scatter {} about the circle.",
@@ -117,6 +126,8 @@ fn paint(
     canvas.marker(Ink::Text, Shape::Cross, origin, 4.0);
     if let Some(circle) = circle {
         paint_circle(canvas, panel, circle, factor, origin);
+    } else if let Some((wind, _)) = scene.mean_wind() {
+        canvas.arrow(Ink::Text, 2.2, origin, panel.at((wind.east_mps * factor, wind.north_mps * factor)));
     }
     paint_key(canvas, scene, circle);
 }
@@ -160,7 +171,6 @@ fn paint_key(canvas: &Canvas<'_>, scene: &Scene<'_>, circle: Option<&VelocityCir
     let mut entry = |mark: &dyn Fn(f64), lines: &[String]| {
         mark(y);
         for line in lines {
-            debug_assert!(x + 30.0 + widest(line) < SIZE.0 + 30.0, "{line}");
             canvas.text(Ink::Text, Side::Start, (x + 30.0, y), line);
             y += 17.0;
         }
@@ -175,10 +185,15 @@ fn paint_key(canvas: &Canvas<'_>, scene: &Scene<'_>, circle: Option<&VelocityCir
         let radius =
             ["circle, its radius the".to_owned(), format!("airspeed {}", scene.units.speed_estimate(&c.airspeed_mps))];
         entry(&|y| canvas.line(Ink::Air, 2.2, [(x, y), (x + 20.0, y)]), &radius);
-        let words = wind_words(&scene.units, c.wind);
+    }
+    if let Some(wind) = circle.map(|c| c.wind).or_else(|| scene.mean_wind().map(|(wind, _)| wind)) {
+        let words = wind_words(&scene.units, wind);
         let (speed, from) = words.split_once(" from ").unwrap_or((&words, ""));
-        let wind = [format!("wind {speed}"), if from.is_empty() { String::new() } else { format!("from {from}") }];
-        entry(&|y| canvas.arrow(Ink::Text, 2.2, (x, y), (x + 20.0, y)), &wind);
+        let mut lines = vec![format!("wind {speed}")];
+        if !from.is_empty() {
+            lines.push(format!("from {from}"));
+        }
+        entry(&|y| canvas.arrow(Ink::Text, 2.2, (x, y), (x + 20.0, y)), &lines);
     }
     entry(
         &|y| canvas.marker(Ink::Text, Shape::Cross, (x + 9.0, y), 4.0),

@@ -7,7 +7,9 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal, extent, sane_range};
-use crate::display::{TurnSide, TurnUnit, clock_utc, hands_off_words, scenario_words, turn_side, turn_without_sign};
+use crate::display::{
+    TurnSide, TurnUnit, clock_utc, count_of, hands_off_words, scenario_words, turn_side, turn_without_sign,
+};
 use driftless_analysis::WindowMeasurement;
 use driftless_units::{Estimate, TurnRate};
 
@@ -96,9 +98,9 @@ fn caption(scene: &Scene<'_>, windows: &[WindowMeasurement]) -> Caption {
         let parts: Vec<String> = [(right, "right"), (left, "left"), (none, "neither way for sure")]
             .into_iter()
             .filter(|(n, _)| *n > 0)
-            .map(|(n, word)| format!("{word} in {n}"))
+            .map(|(n, word)| format!("{word} in {}", count_of(n, "window", "windows")))
             .collect();
-        format!("By itself the aircraft turned {}", join(&parts))
+        format!("Left to itself the aircraft turned {}", join(&parts))
     };
     let note = if scene.units.turn == TurnUnit::SecondsPer90 { " The scale stays in °/s." } else { "" };
     let more = scene.analysis.windows.len().saturating_sub(windows.len());
@@ -135,7 +137,7 @@ fn join(parts: &[String]) -> String {
 }
 
 fn paint(canvas: &Canvas<'_>, panel: &Panel, scene: &Scene<'_>, rows: &[(&WindowMeasurement, Vec<Figure>)]) {
-    legend(canvas);
+    legend(canvas, rows);
     panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 8.0), true);
     panel.x_name(canvas, &format!("turn rate, {}", scene.units.turn.sign()));
     let zero = panel.at_x(0.0);
@@ -183,16 +185,18 @@ fn row_words(canvas: &Canvas<'_>, scene: &Scene<'_>, measured: &WindowMeasuremen
         &format!("{}, {verdict}", hands_off_words(window.hands_off)),
     );
     let x = RIGHT + 14.0;
+    // The column is narrow: "> 596 s per 90°".
+    let words = |rate| turn_without_sign(&scene.units, rate).replace("more than", ">");
     match &measured.turn_rate {
         Some(rate) if window.accepted => {
-            canvas.bold(Ink::Air, Side::Start, (x, top + 16.0), &turn_without_sign(&scene.units, rate));
+            canvas.bold(Ink::Air, Side::Start, (x, top + 16.0), &words(rate));
             let side = match turn_side(rate) {
-                TurnSide::NotTold => "left or right not told",
+                TurnSide::NotTold => "side not told",
                 side => side.word(),
             };
             canvas.small(Ink::Soft, Side::Start, (x, top + 32.0), side);
         }
-        Some(rate) => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), &turn_without_sign(&scene.units, rate)),
+        Some(rate) => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), &words(rate)),
         None => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), "no turn rate"),
     }
 }
@@ -215,15 +219,20 @@ fn draw_figure(canvas: &Canvas<'_>, panel: &Panel, figure: &Figure, y: f64) {
     canvas.marker(figure.ink, figure.shape, (panel.at_x(figure.value), y), 4.2);
 }
 
-fn legend(canvas: &Canvas<'_>) {
+/// What each shape means; only those that occur.
+fn legend(canvas: &Canvas<'_>, rows: &[(&WindowMeasurement, Vec<Figure>)]) {
     let y = 16.0;
-    for (x, ink, shape, words) in [
-        (16.0, Ink::Air, Shape::Disc, "this window"),
-        (150.0, Ink::Text, Shape::Diamond, "this set-up, on another day"),
-        (390.0, Ink::Second, Shape::Triangle, "second opinion"),
-        (545.0, Ink::GroundSolid, Shape::Cross, "raw course, wind left in"),
+    let mut x = 14.0;
+    for (ink, shape, words, room) in [
+        (Ink::Air, Shape::Disc, "this window", 122.0),
+        (Ink::Text, Shape::Diamond, "this set-up, on another day", 220.0),
+        (Ink::Second, Shape::Triangle, "second opinion", 140.0),
+        (Ink::GroundSolid, Shape::Cross, "raw course, wind left in", 0.0),
     ] {
-        canvas.marker(ink, shape, (x, y), 4.5);
-        canvas.text(Ink::Text, Side::Start, (x + 11.0, y), words);
+        if rows.iter().any(|(_, figures)| figures.iter().any(|f| f.shape == shape)) {
+            canvas.marker(ink, shape, (x, y), 4.5);
+            canvas.text(Ink::Text, Side::Start, (x + 11.0, y), words);
+            x += room;
+        }
     }
 }

@@ -85,7 +85,7 @@ impl<'a> Scene<'a> {
         f64::from(epoch.num_seconds_from_midnight()) + f64::from(epoch.nanosecond().min(999_999_999)) * 1e-9
     }
 
-    /// Mean airspeed and ground speed over ways: lengths of the path over the ground and through the air, m.
+    /// Lengths of the path over the ground and through the air, m.
     pub(crate) fn path_lengths_m(&self) -> (f64, Option<f64>) {
         let ground = self
             .analysis
@@ -110,6 +110,17 @@ impl<'a> Scene<'a> {
                 .sum()
         });
         (ground, air)
+    }
+
+    /// How far the air carried the aircraft while it flew: metres east and north.
+    pub(crate) fn drift_m(&self) -> Option<(f64, f64)> {
+        let nodes = &self.estimate()?.nodes;
+        let (first, last) = (nodes.first()?, nodes.last()?);
+        let points = self.points_between(first.t_s, last.t_s);
+        let (from, to) = (points.first()?.position, points.last()?.position);
+        let east = (to.east_m - from.east_m) - (last.air_position.east_m - first.air_position.east_m);
+        let north = (to.north_m - from.north_m) - (last.air_position.north_m - first.air_position.north_m);
+        (east.is_finite() && north.is_finite()).then_some((east, north))
     }
 
     /// Layers of air flown through, lowest first, with their mean wind. At most a dozen or so.

@@ -7,7 +7,7 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal_step, extent, sane_range};
-use crate::display::wind_words;
+use crate::display::{compass_point, wind_words};
 use driftless_units::Wind;
 
 const WIDTH: f64 = 760.0;
@@ -97,13 +97,18 @@ fn bounds(way: &Way) -> Option<((f64, f64), (f64, f64))> {
 fn caption(scene: &Scene<'_>, wind: Option<Wind>) -> Caption {
     let (ground_m, air_m) = scene.path_lengths_m();
     let ground = scene.units.distance(ground_m);
-    let (headline, description) = match (air_m, wind) {
-        (Some(air_m), Some(wind)) => (
-            format!("With the drift of {} removed, turns become the circles they were", wind_words(&scene.units, wind)),
-            format!("The flight covered {ground} over the ground and {} through the air.", scene.units.distance(air_m)),
-        ),
+    let (headline, description) = match (air_m, scene.drift_m(), wind) {
+        (Some(air_m), Some((east, north)), Some(wind)) => {
+            let toward = compass_point(east.atan2(north).to_degrees());
+            let air = scene.units.distance(air_m);
+            let drift = scene.units.distance(east.hypot(north));
+            (
+                format!("While the aircraft flew {air} through the air, the wind carried it {drift} to the {toward}"),
+                format!("{ground} over the ground, {air} through the air, wind {}.", wind_words(&scene.units, wind)),
+            )
+        }
         _ => (
-            "The track over the ground; the drift cannot be removed".to_owned(),
+            format!("{ground} over the ground; the way through the air is not known"),
             format!("The flight covered {ground} over the ground."),
         ),
     };
@@ -184,12 +189,12 @@ fn paint_foot(canvas: &Canvas<'_>, scene: &Scene<'_>, metres_per_unit: f64, wind
     canvas.line(Ink::Text, 1.6, [(a, y - 5.0), (a, y), (b, y), (b, y - 5.0)]);
     canvas.small(Ink::Text, Side::Middle, (0.5 * (a + b), y + 13.0), &scene.units.distance(length_m));
 
-    canvas.arrow(Ink::Text, 1.6, (300.0, y + 12.0), (300.0, y - 16.0));
-    canvas.bold(Ink::Text, Side::Start, (308.0, y - 2.0), "N");
+    canvas.arrow(Ink::Text, 1.6, (270.0, y + 12.0), (270.0, y - 16.0));
+    canvas.bold(Ink::Text, Side::Start, (278.0, y - 2.0), "N");
 
     if let Some(wind) = wind {
         let speed = wind.speed_mps();
-        let x = 400.0;
+        let x = 350.0;
         if speed > 0.05 && speed.is_finite() {
             let (ux, uy) = (wind.east_mps / speed, -wind.north_mps / speed);
             canvas.arrow(Ink::Text, 2.2, (x - 15.0 * ux, y - 2.0 - 15.0 * uy), (x + 15.0 * ux, y - 2.0 + 15.0 * uy));
@@ -197,6 +202,6 @@ fn paint_foot(canvas: &Canvas<'_>, scene: &Scene<'_>, metres_per_unit: f64, wind
         let words = format!("mean wind {}", wind_words(&scene.units, wind));
         canvas.text(Ink::Text, Side::Start, (x + 26.0, y - 2.0), &words);
     } else {
-        canvas.text(Ink::Soft, Side::Start, (400.0, y - 2.0), "wind not known");
+        canvas.text(Ink::Soft, Side::Start, (350.0, y - 2.0), "wind not known");
     }
 }

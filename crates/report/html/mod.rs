@@ -29,7 +29,7 @@ pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 meta name="generator" content=(format!("driftless {}", analysis.made_by.version));
-                title { (parts::clean(&analysis.file)) ": turn rates with the wind taken out" }
+                title { (parts::file_name(&analysis.file)) ": turn rates with the wind taken out" }
                 style { (PreEscaped(style::STYLE)) }
             }
             body {
@@ -58,7 +58,7 @@ fn head(analysis: &FlightAnalysis) -> Markup {
     markup! {
         header {
             p.kicker { "Turn rates with the wind taken out" }
-            h1 { (parts::clean(&analysis.file)) }
+            h1 { (parts::file_name(&analysis.file)) }
             p.facts {
                 (date_utc(track.epoch)) ", " (clock_utc(track.epoch)) " to " (clock_utc(end)) " UTC ("
                 (duration_words(track.duration_s())) ") · " (format_name(analysis.format)) " · "

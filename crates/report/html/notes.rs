@@ -93,8 +93,14 @@ pub(super) fn made_by(analysis: &FlightAnalysis) -> Markup {
             dl {
                 div { dt { "Program" } dd { "driftless " (made.version) } }
                 div { dt { "Command" } dd { code { (clean(&made.command)) } } }
+                div { dt { "Log" } dd { code { (clean(&analysis.file)) } } }
                 div { dt { "SHA-256 of the log" } dd { code { (made.input_sha256) } } }
-                @for (name, value) in &made.config { div { dt { (name) } dd { code { (clean(value)) } } } }
+            }
+            @if !made.config.is_empty() {
+                h3 { "Configuration" }
+                dl.config {
+                    @for (name, value) in &made.config { div { dt { (clean(name)) } dd { code { (clean(value)) } } } }
+                }
             }
             p.subtitle { "Made on the reader's own machine; this page fetches nothing and sends nothing." }
         }

@@ -7,11 +7,14 @@ use maud::{Markup, PreEscaped, html as markup};
 pub(super) fn figure(chart: &Chart, numbers: &Markup) -> Markup {
     markup! {
         figure id=(chart.id) {
-            figcaption {
-                h3 { (chart.headline) }
-                p.subtitle { (chart.subtitle) }
+            // Held together on paper: a headline without its chart says nothing.
+            div.together {
+                figcaption {
+                    h3 { (chart.headline) }
+                    p.subtitle { (chart.subtitle) }
+                }
+                div.scroll { (PreEscaped(&chart.svg)) }
             }
-            div.scroll { (PreEscaped(&chart.svg)) }
             (numbers)
         }
     }
@@ -28,11 +31,11 @@ pub(super) fn facts(rows: &[(&str, String)]) -> Markup {
     }
 }
 
-/// A table with a head; the first column is text, the others are numbers.
-pub(super) fn table(caption: &str, head: &[String], rows: &[Vec<String>]) -> Markup {
+/// A table with a head; the first column is text, the others are numbers; `class` says what the last one is.
+pub(super) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<String>]) -> Markup {
     markup! {
         div.scroll {
-            table {
+            table class=(class) {
                 caption { (caption) }
                 thead { tr { @for cell in head { th scope="col" { (cell) } } } }
                 tbody {
@@ -52,4 +55,10 @@ pub(super) fn table(caption: &str, head: &[String], rows: &[Vec<String>]) -> Mar
 /// Words from a file without control characters, which no page can show.
 pub(super) fn clean(words: &str) -> String {
     words.chars().filter(|c| !c.is_control()).collect()
+}
+
+/// The name of the log without its folders.
+pub(super) fn file_name(path: &str) -> String {
+    let name = path.rsplit(['/', '\\']).find(|part| !part.is_empty()).unwrap_or(path);
+    clean(name)
 }

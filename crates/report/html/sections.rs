@@ -68,7 +68,7 @@ fn layers(scene: &Scene<'_>) -> Markup {
             ]
         })
         .collect();
-    table("Mean wind by height, ± half the 95 % interval", &head, &rows)
+    table("Mean wind by height, ± half the 95 % interval", "numbers", &head, &rows)
 }
 
 /// Tracks and strip.
@@ -122,5 +122,5 @@ fn ranges(scene: &Scene<'_>) -> Markup {
     row(format!("Ground speed, {speed}"), points.iter().map(|p| p.velocity.speed_mps() * per_mps).collect(), 1);
     row(format!("Climb, {speed}"), nodes.iter().map(|n| n.climb_mps * per_mps).collect(), 1);
     let head = ["In the air".to_owned(), "Lowest".to_owned(), "Mean".to_owned(), "Highest".to_owned()];
-    table("Range of each quantity between take-off and landing", &head, &rows)
+    table("Range of each quantity between take-off and landing", "numbers", &head, &rows)
 }

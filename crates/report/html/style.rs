@@ -14,7 +14,7 @@ pub(super) const STYLE: &str = r"
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--paper); color: var(--text);
   font: 16px/1.5 system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif; }
-main { max-width: 50rem; margin: 0 auto; padding: 2rem 1.25rem 4rem; }
+main { max-width: 53rem; margin: 0 auto; padding: 2rem 1.25rem 4rem; }
 h1 { font-size: 1.7rem; line-height: 1.2; margin: 0 0 .4rem; overflow-wrap: anywhere; }
 h2 { font-size: 1.3rem; margin: 2.8rem 0 .8rem; padding-top: .8rem; border-top: 2px solid var(--text); }
 h3 { font-size: 1.05rem; line-height: 1.35; margin: 0 0 .2rem; }
@@ -46,20 +46,24 @@ svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; }
 .s-context { stroke: var(--context); } .f-context { fill: var(--context); }
 table { border-collapse: collapse; width: 100%; font-size: .85rem; font-variant-numeric: tabular-nums; margin: .6rem 0; }
 caption { text-align: left; font-size: .85rem; padding-bottom: .3rem; }
+td { white-space: nowrap; }
+.words td, .verdicts td:last-child { white-space: normal; }
 th, td { text-align: right; vertical-align: top; padding: .3rem .5rem; border-bottom: 1px solid var(--grid); }
 thead th { vertical-align: bottom; border-bottom: 1px solid var(--text); font-weight: 600; }
-th:first-child, .words th, .words td, td:last-child { text-align: left; }
+th:first-child, .words th, .words td, .verdicts td:last-child { text-align: left; }
 tbody th { font-weight: 600; }
-.facts-list { display: grid; grid-template-columns: repeat(auto-fill, minmax(15rem, 1fr)); gap: 0 1.5rem; margin: .6rem 0;
+.facts-list { display: grid; grid-template-columns: repeat(auto-fill, minmax(13.5rem, 1fr)); gap: 0 1.5rem; margin: .6rem 0;
   font-size: .88rem; font-variant-numeric: tabular-nums; }
 .facts-list div { border-bottom: 1px solid var(--grid); padding: .3rem 0; }
 dt { color: var(--soft); } dd { margin: 0; }
 .made dl { font-size: .85rem; }
 .made dl div { display: grid; grid-template-columns: 15rem 1fr; gap: 1rem; padding: .15rem 0; border-bottom: 1px solid var(--grid); }
+.made dl.config { columns: 2 20rem; column-gap: 2rem; }
+.made dl.config div { grid-template-columns: 1fr auto; break-inside: avoid; font-size: .8rem; }
 @media (max-width: 40rem) { .made dl div { grid-template-columns: 1fr; gap: 0; } }
 @page { margin: 15mm 14mm; }
 @media print { body { font-size: 10pt; } main { max-width: none; padding: 0; } h2 { break-after: avoid; margin-top: 1.5rem; }
-  figcaption, h3 { break-after: avoid; } svg.chart { break-inside: avoid; min-width: 0; max-height: 220mm; }
+  h3 { break-after: avoid; } .together { break-inside: avoid; } svg.chart { min-width: 0; max-height: 215mm; }
   tr, .facts-list div, li { break-inside: avoid; } .scroll { overflow: visible; } table { font-size: 8pt; }
   th, td { padding: .2rem .3rem; } .facts-list { font-size: 8.5pt; grid-template-columns: repeat(3, 1fr); }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }

@@ -3,12 +3,15 @@
 use super::parts::{clean, facts, figure, table};
 use crate::charts::{Chart, Scene};
 use crate::display::{
-    DisplayUnits, NOT_KNOWN, TurnSide, clock_utc, count_of, fixed, hands_off_words, origin_words, quarter_turn,
-    scenario_words, turn_range, turn_side, turn_signed, turn_without_sign, wind_words,
+    DisplayUnits, TurnSide, clock_utc, count_of, fixed, hands_off_words, origin_words, quarter_turn, scenario_words,
+    significant, turn_range, turn_side, turn_signed, turn_without_sign, wind_words,
 };
-use driftless_analysis::{FlightAnalysis, WindowMeasurement};
+use driftless_analysis::{FlightAnalysis, Origin, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 use maud::{Markup, html as markup};
+
+/// What stands in a cell without a number.
+const NONE: &str = "–";
 
 /// What the raw log would have said, from the accepted window where it errs most; `None` where it would have done.
 pub(super) fn contrast(analysis: &FlightAnalysis, units: &DisplayUnits) -> Option<String> {
@@ -55,16 +58,16 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
         "Window".to_owned(),
         "Start, UTC".to_owned(),
         "Length, s".to_owned(),
-        "Hands off".to_owned(),
-        format!("This window, {sign}"),
-        format!("This set-up, {sign}"),
-        format!("Second opinion, {sign}"),
-        format!("Raw course, {sign}"),
+        "This window".to_owned(),
+        "This set-up".to_owned(),
+        "Second opinion".to_owned(),
+        "Raw course".to_owned(),
         "Time per 90°".to_owned(),
         "Verdict".to_owned(),
     ];
     let rows: Vec<_> = windows.iter().map(|w| overview_row(scene, w)).collect();
-    let numbers = table("Turn rates, to the right positive; ± is half the 95 % interval", &head, &rows);
+    let caption = format!("Turn rates in {sign}, to the right positive; ± is half the 95 % interval");
+    let numbers = table(&caption, "verdicts", &head, &rows);
     markup! {
         section aria-labelledby="windows" {
             h2 id="windows" { "Turn rates" }
@@ -80,19 +83,26 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
 fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> {
     let window = &measured.window;
     let units = &scene.units;
-    let signed = |e: Option<&Estimate<TurnRate>>| e.map_or(NOT_KNOWN.to_owned(), |e| turn_signed(units, e));
+    let verdict = if window.accepted { "accepted".to_owned() } else { format!("refused: {}", reasons(measured)) };
     vec![
         format!("{} {}", window.id, scenario_words(window.scenario)),
         clock_utc(scene.analysis.track.time_at(window.start_s)),
         fixed(window.end_s - window.start_s, 0),
-        hands_off_words(window.hands_off).to_owned(),
-        signed(measured.turn_rate.as_ref()),
-        signed(measured.steady_rate.as_ref()),
-        signed(measured.second_opinion.as_ref().map(|s| &s.turn_rate)),
-        measured.course_rate.map_or(NOT_KNOWN.to_owned(), |rate| units.bare_turn_number(rate)),
-        measured.turn_rate.as_ref().map_or(NOT_KNOWN.to_owned(), |e| quarter_turn(e).replace(" per 90°", "")),
-        if window.accepted { "accepted".to_owned() } else { format!("refused: {}", reasons(measured)) },
+        signed(units, measured.turn_rate.as_ref()),
+        signed(units, measured.steady_rate.as_ref()),
+        signed(units, measured.second_opinion.as_ref().map(|s| &s.turn_rate)),
+        measured.course_rate.map_or(NONE.to_owned(), |rate| units.bare_turn_number(rate)),
+        measured
+            .turn_rate
+            .as_ref()
+            .map_or(NONE.to_owned(), |e| quarter_turn(e).replace(" per 90°", "").replace("more than ", "> ")),
+        format!("{}, {verdict}", hands_off_words(window.hands_off)),
     ]
+}
+
+/// "−3.1 ± 0.1" for a cell of a table.
+fn signed(units: &DisplayUnits, rate: Option<&Estimate<TurnRate>>) -> String {
+    rate.map_or(NONE.to_owned(), |rate| turn_signed(units, rate))
 }
 
 fn reasons(measured: &WindowMeasurement) -> String {
@@ -128,18 +138,8 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
         rows.push((if window.accepted { "Mind" } else { "Refused" }, reasons(measured)));
     }
     if let Some(rate) = &measured.turn_rate {
-        rows.push(("This window", full(units, rate)));
         rows.push(("Time per 90°", quarter_turn(rate).replace(" per 90°", "")));
-    }
-    if let Some(rate) = &measured.steady_rate {
-        rows.push(("This set-up, on another day", full(units, rate)));
-    }
-    if let Some(second) = &measured.second_opinion {
-        let verdict = if second.disagrees { "disagrees" } else { "agrees" };
-        rows.push(("Second opinion (circle-drift fit)", format!("{}, {verdict}", sided(units, &second.turn_rate))));
-    }
-    if let Some(course) = measured.course_rate {
-        rows.push(("Raw course rate", units.bare_turn(course)));
+        rows.push(("Turn per minute", format!("{}°", fixed(rate.value.deg_min(), 0))));
     }
     if let Some(change) = &measured.heading_change {
         rows.push(("Heading change", units.angle_estimate(change)));
@@ -172,23 +172,47 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     }
     rows.push(("Hands off", format!("{}, {}", hands_off_words(window.hands_off), origin_words(window.origin))));
     let time = |s| clock_utc(scene.analysis.track.time_at(s));
-    rows.push(("Let-go to take-over, UTC", format!("{} to {}", time(window.let_go_s), time(window.take_over_s))));
+    let whole = if window.origin == Origin::Found { "Candidate, UTC" } else { "Let-go to take-over, UTC" };
+    rows.push((whole, format!("{} to {}", time(window.let_go_s), time(window.take_over_s))));
     rows.push(("Steady span, UTC", format!("{} to {}", time(window.start_s), time(window.end_s))));
     rows.extend(window.setup.as_deref().map(|s| ("Set-up", clean(s))));
     rows.extend(window.note.as_deref().map(|s| ("Note", clean(s))));
-    facts(&rows)
+    markup! { (rates(units, measured)) (facts(&rows)) }
 }
 
-/// Value, interval, standard uncertainty, degrees of freedom and coverage factor (the form of JCGM 100).
-fn full(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
-    let dof = if rate.dof > 1e3 { "many".to_owned() } else { fixed(rate.dof, 0) };
-    let factor = units.turn.per_deg_s();
-    format!(
-        "{} (95 %: {} {}; standard uncertainty {}, degrees of freedom {dof}, k = {})",
-        sided(units, rate),
-        turn_range(units, rate),
-        units.turn.sign(),
-        crate::display::significant(rate.std_u.deg_s() * factor, 2),
-        fixed(coverage_factor(0.95, rate.dof), 2)
-    )
+/// The four turn rates of a window in the form of JCGM 100: value, interval, standard uncertainty, degrees of freedom
+/// and coverage factor.
+fn rates(units: &DisplayUnits, measured: &WindowMeasurement) -> Markup {
+    let sign = units.turn.sign();
+    let head = [
+        format!("Turn rate, {sign}"),
+        "Value".to_owned(),
+        "95 % interval".to_owned(),
+        "Standard uncertainty".to_owned(),
+        "Degrees of freedom".to_owned(),
+        "Coverage factor".to_owned(),
+    ];
+    let full = |name: &str, rate: &Estimate<TurnRate>| {
+        vec![
+            name.to_owned(),
+            turn_signed(units, rate),
+            turn_range(units, rate),
+            significant(rate.std_u.deg_s() * units.turn.per_deg_s(), 2),
+            if rate.dof > 1e3 { "many".to_owned() } else { fixed(rate.dof, 0) },
+            fixed(coverage_factor(0.95, rate.dof), 2),
+        ]
+    };
+    let mut rows = Vec::new();
+    rows.extend(measured.turn_rate.as_ref().map(|rate| full("This window", rate)));
+    rows.extend(measured.steady_rate.as_ref().map(|rate| full("This set-up, on another day", rate)));
+    rows.extend(measured.second_opinion.as_ref().map(|second| {
+        let name = if second.disagrees { "Second opinion, disagrees" } else { "Second opinion, agrees" };
+        full(name, &second.turn_rate)
+    }));
+    rows.extend(measured.course_rate.map(|rate| {
+        let mut row = vec!["Raw course, wind left in".to_owned(), units.bare_turn_number(rate)];
+        row.resize(head.len(), NONE.to_owned());
+        row
+    }));
+    table("Turn rates of this window, to the right positive", "numbers", &head, &rows)
 }
