@@ -62,8 +62,8 @@ impl Progress {
 impl Drop for Progress {
     fn drop(&mut self) {
         if let Some((stop, thread)) = self.waiting.take() {
-            drop(stop.send(()));
-            drop(thread.join());
+            let _ = stop.send(());
+            let _ = thread.join();
         }
         self.bar.finish_and_clear();
     }
