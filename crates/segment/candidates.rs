@@ -13,7 +13,7 @@ use crate::{Limits, Signals};
 /// Shortest piece between two change points, seconds: rolling into or out of a turn takes about as long.
 const MIN_PIECE_S: f64 = 4.0;
 /// Longest piece, seconds; longer steady stretches are joined from several.
-const MAX_PIECE_S: f64 = 600.0;
+const MAX_PIECE_S: f64 = 240.0;
 
 /// A steady stretch, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,7 +1,7 @@
 //! The verdict on a window: every limit it misses, with the figure and the limit.
 
 use crate::robust::Trend;
-use crate::series::{AIRSPEED, CLIMB, TURN};
+use crate::series::{AIRSPEED, CLIMB, TURN, points_between};
 use crate::{HandsOff, Limits, Signals, Window};
 use driftless_track::Track;
 use driftless_units::{Estimate, TurnRate};
@@ -77,7 +77,7 @@ fn on_the_ground(window: &Window, track: &Track) -> Option<String> {
 
 fn gap(window: &Window, track: &Track, limits: &Limits) -> Option<String> {
     let limit_s = limits.max_gap_s.max(3.0 * track.median_interval_s);
-    let inside = track.points.iter().map(|p| p.t_s).filter(|t| *t > window.start_s && *t < window.end_s);
+    let inside = points_between(track, window.start_s, window.end_s).iter().map(|p| p.t_s);
     // Both ends count as fixes: a gap that reaches over an end shows as far as it lies inside.
     let times: Vec<f64> = std::iter::once(window.start_s).chain(inside).chain([window.end_s]).collect();
     let longest_s = times.windows(2).map(|w| w[1] - w[0]).fold(0.0, f64::max);
@@ -180,7 +180,10 @@ fn rate_unknown(evidence: &Evidence<'_>, limits: &Limits) -> Option<String> {
 }
 
 fn too_low(evidence: &Evidence<'_>, limits: &Limits) -> Option<String> {
-    evidence.height_above_takeoff_m.filter(|h| *h < limits.caution_height_m).map(|height_m| {
+    let height_m = evidence.height_above_takeoff_m.filter(|h| *h < limits.caution_height_m)?;
+    Some(if height_m < 0.0 {
+        format!("caution: {:.0} m below take-off, height over the ground not known", -height_m)
+    } else {
         format!("caution, flown low: {height_m:.0} m above take-off, {:.0} m advised", limits.caution_height_m)
     })
 }

@@ -1,9 +1,9 @@
 //! Which scenario a window shows: the name given first, else from climb, airspeed and engine.
 
-use crate::robust::quantile;
-use crate::series::{AIRSPEED, CLIMB};
+use crate::robust::{median, quantile};
+use crate::series::{AIRSPEED, CLIMB, points_between};
 use crate::{Limits, Signals, Window};
-use driftless_track::{Scenario, Track};
+use driftless_track::{Scenario, Track, TrackPoint};
 
 /// What tells the scenario of one window.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,12 +31,12 @@ pub(crate) enum Power {
 /// Names the scenario of every window that has none, as far as climb, airspeed and engine tell it.
 pub fn name_scenarios(windows: &mut [Window], track: &Track, signals: &Signals, limits: &Limits) {
     let trim_airspeed_mps = trim_airspeed_mps(windows, signals, limits);
-    let top_rpm = quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0);
+    let engine = EngineRecord::of(track, limits);
     for window in windows.iter_mut().filter(|w| w.scenario == Scenario::Unclassified) {
         let (from_s, to_s) = (window.start_s, window.end_s);
         let mean = |channel| signals.mean(channel, from_s, to_s);
         if let (Some(climb_mps), Some(airspeed_mps)) = (mean(CLIMB), mean(AIRSPEED)) {
-            let power = logged_power(track, from_s, to_s, top_rpm, limits);
+            let power = engine.power(points_between(track, from_s, to_s), limits);
             window.scenario = classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits);
         }
     }
@@ -91,20 +91,35 @@ fn trim_airspeed_mps(windows: &[Window], signals: &Signals, limits: &Limits) -> 
     })
 }
 
-/// Power from engine speed where logged, else from the recorder's noise level.
-fn logged_power(track: &Track, from_s: f64, to_s: f64, top_rpm: Option<f64>, limits: &Limits) -> Option<Power> {
-    let inside = || track.points.iter().filter(|p| p.t_s >= from_s && p.t_s <= to_s);
-    if let (Some(rpm), Some(top)) = (quantile(inside().filter_map(|p| p.engine_rpm), 0.5), top_rpm) {
-        return Some(match rpm / top {
-            share if share >= limits.full_power_rpm_ratio => Power::Full,
-            share if share <= limits.power_off_rpm_ratio => Power::Off,
-            _ => Power::Part,
-        });
+/// What the flight's engine record is worth as a whole.
+struct EngineRecord {
+    /// Highest engine speed, odd samples left out, 1/min.
+    top_rpm: Option<f64>,
+    /// Whether the noise sensor ever heard an engine. A recorder without one writes zero throughout, which says nothing.
+    hears: bool,
+}
+
+impl EngineRecord {
+    fn of(track: &Track, limits: &Limits) -> Self {
+        let loud = |p: &TrackPoint| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on);
+        Self {
+            top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0),
+            hears: track.points.iter().any(loud),
+        }
     }
-    // A recorder without the sensor writes zero throughout: that says nothing.
-    let noise_logged = track.points.iter().any(|p| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on));
-    let noise = quantile(inside().filter_map(|p| p.engine_noise), 0.5)?;
-    noise_logged.then_some(if noise >= limits.engine_noise_on { Power::On } else { Power::Off })
+
+    /// Power in a stretch, from engine speed where logged, else from the noise level.
+    fn power(&self, points: &[TrackPoint], limits: &Limits) -> Option<Power> {
+        if let (Some(rpm), Some(top)) = (median(points.iter().filter_map(|p| p.engine_rpm)), self.top_rpm) {
+            return Some(match rpm / top {
+                share if share >= limits.full_power_rpm_ratio => Power::Full,
+                share if share <= limits.power_off_rpm_ratio => Power::Off,
+                _ => Power::Part,
+            });
+        }
+        let noise = median(points.iter().filter_map(|p| p.engine_noise)).filter(|_| self.hears)?;
+        Some(if noise >= limits.engine_noise_on { Power::On } else { Power::Off })
+    }
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The whole-flight estimate as evenly spaced series of turn rate, airspeed and climb.
 
-use driftless_track::Track;
+use driftless_track::{Track, TrackPoint};
 use driftless_wind::flight::Node;
 
 /// How many quantities are watched.
@@ -41,6 +41,13 @@ impl Run {
         let end = ((index(to_s) + 1e-9).floor() + 1.0).clamp(0.0, self.len() as f64) as usize;
         first..end.max(first)
     }
+}
+
+/// The points of a track with times in `[from_s, to_s]`.
+pub(crate) fn points_between(track: &Track, from_s: f64, to_s: f64) -> &[TrackPoint] {
+    let first = track.points.partition_point(|p| p.t_s < from_s);
+    let end = track.points.partition_point(|p| p.t_s <= to_s);
+    track.points.get(first..end).unwrap_or_default()
 }
 
 /// Steps missing in a row that end a run.

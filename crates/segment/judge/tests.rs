@@ -148,3 +148,10 @@ fn low_height_is_a_caution_that_refuses_nothing() {
     assert!(judged.accepted);
     assert_eq!(judged.reasons, ["caution, flown low: 80 m above take-off, 150 m advised"]);
 }
+
+#[test]
+fn below_take_off_the_height_is_called_unknown() {
+    let judged = verdict(window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(-30.0));
+    assert!(judged.accepted);
+    assert_eq!(judged.reasons, ["caution: 30 m below take-off, height over the ground not known"]);
+}

@@ -1,6 +1,5 @@
 use super::*;
 use crate::testing::{nodes, point, signals, track, window};
-use driftless_track::TrackPoint;
 
 fn named(climb_mps: f64, airspeed_mps: f64, power: Option<Power>) -> Scenario {
     classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps: Some(10.0), power }, &Limits::default())
