@@ -9,7 +9,9 @@ use driftless_segment::{
     Evidence, HandsOff, MarkedStretch, Signals, Window, judge, looks_steady, name_scenarios, pair_marks, windows,
 };
 use driftless_track::{FlightLog, Problem, Problems, Severity, Track, TrackError, prepare};
-use driftless_wind::flight::{EstimateError, FlightEstimate, Observability, StartGuess, SteadySpan, estimate};
+use driftless_wind::flight::{
+    EstimateError, FlightEstimate, Observability, SteadySpan, estimate, estimate_with_windows,
+};
 
 /// What an analysis needs besides the log.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -96,7 +98,7 @@ pub fn analyse_flight(
     let Start { circle, guesses } = start(&track);
 
     progress(Stage::FreeEstimate);
-    let free = estimate(&track, &guesses, &[]);
+    let free = estimate(&track, &guesses);
 
     progress(Stage::Windows);
     let free_signals = Signals::new(&track, free.as_ref().map_or(&[], |f| &f.nodes));
@@ -104,7 +106,7 @@ pub fn analyse_flight(
     let spans = steady_spans(windows.iter().filter(|w| looks_steady(w, &track, &free_signals, limits)));
 
     progress(Stage::Estimate);
-    let estimate = with_windows(&track, free, &guesses, &spans);
+    let estimate = with_windows(&track, free, &spans);
     let signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
     let wind_unknown = why_wind_unknown(&estimate);
     let estimate = estimate.ok();
@@ -183,21 +185,18 @@ fn steady_spans<'a>(windows: impl Iterator<Item = &'a Window>) -> Vec<SteadySpan
     windows.map(|w| SteadySpan { start_s: w.start_s, end_s: w.end_s }).collect()
 }
 
-/// The estimate that knows the windows; it starts from where the free one ended.
+/// The estimate that knows the windows. A flight that could be estimated without windows is not given up because it
+/// cannot be with them.
 fn with_windows(
     track: &Track,
     free: Result<FlightEstimate, EstimateError>,
-    guesses: &[StartGuess],
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
     let free = free?;
     if spans.is_empty() {
         return Ok(free);
     }
-    let mut starts: Vec<StartGuess> = crate::start::from_estimate(&free).into_iter().collect();
-    starts.extend_from_slice(guesses);
-    // A flight that could be estimated without windows is not given up because it cannot be with them.
-    estimate(track, &starts, spans).or(Ok(free))
+    estimate_with_windows(track, &free, spans).or(Ok(free))
 }
 
 fn why_wind_unknown(estimate: &Result<FlightEstimate, EstimateError>) -> Option<String> {

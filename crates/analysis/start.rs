@@ -3,7 +3,11 @@
 use crate::VelocityCircle;
 use driftless_track::Track;
 use driftless_units::Wind;
-use driftless_wind::flight::{FlightEstimate, StartGuess};
+use driftless_wind::circle::{StretchFit, best_wind_guess};
+use driftless_wind::flight::StartGuess;
+
+/// Circles tried as starts. Each costs a few passes over the flight; the estimate adds the starts of its own scan.
+const MOST_CIRCLES: usize = 2;
 
 /// What a first look at the ground velocities gives.
 pub(crate) struct Start {
@@ -13,9 +17,27 @@ pub(crate) struct Start {
     pub guesses: Vec<StartGuess>,
 }
 
-/// A first look at the flight.
+/// A first look at the flight: the circles that tell the wind best, else still air.
 pub(crate) fn start(track: &Track) -> Start {
-    Start { circle: None, guesses: still_air(track).into_iter().collect() }
+    let Ok(guess) = best_wind_guess(track) else {
+        return Start { circle: None, guesses: still_air(track).into_iter().collect() };
+    };
+    let circles = std::iter::once(&guess.best).chain(&guess.others).take(MOST_CIRCLES);
+    Start {
+        circle: Some(velocity_circle(&guess.best)),
+        guesses: circles.map(|c| StartGuess { wind: c.fit.wind, airspeed_mps: c.fit.airspeed_mps.value }).collect(),
+    }
+}
+
+fn velocity_circle(stretch: &StretchFit) -> VelocityCircle {
+    VelocityCircle {
+        wind: stretch.fit.wind,
+        wind_cov: stretch.fit.wind_cov(),
+        airspeed_mps: stretch.fit.airspeed_mps,
+        residual_mps: stretch.fit.residual_mps,
+        start_s: stretch.start_s,
+        end_s: stretch.end_s,
+    }
 }
 
 /// No wind, and the mean ground speed of the airborne part: the start that is left when no circle fits.
@@ -24,14 +46,4 @@ fn still_air(track: &Track) -> Option<StartGuess> {
     let speeds = track.points.iter().filter(|p| airborne(p.t_s)).map(|p| p.velocity.speed_mps());
     let (sum, count) = speeds.fold((0.0, 0.0), |(sum, count), v| (sum + v, count + 1.0));
     (count > 0.0).then(|| StartGuess { wind: Wind::default(), airspeed_mps: sum / count })
-}
-
-/// The mean wind and airspeed of an estimate.
-pub(crate) fn from_estimate(estimate: &FlightEstimate) -> Option<StartGuess> {
-    let count = estimate.nodes.len() as f64;
-    let mean = |value: fn(&driftless_wind::flight::Node) -> f64| estimate.nodes.iter().map(value).sum::<f64>() / count;
-    (count > 0.0).then(|| StartGuess {
-        wind: Wind::new(mean(|n| n.wind.east_mps), mean(|n| n.wind.north_mps)),
-        airspeed_mps: mean(|n| n.airspeed_mps.value),
-    })
 }

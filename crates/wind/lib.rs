@@ -5,4 +5,5 @@
 //! * `flight`: the whole-flight estimate: heading, turn rate, airspeed and wind at every node of the flight.
 //! * `triangle`: the wind triangle and the closed forms of the trade, used as checks.
 
+pub mod circle;
 pub mod flight;

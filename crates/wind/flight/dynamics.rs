@@ -122,13 +122,18 @@ struct PositionRow {
 }
 
 impl Linear {
-    /// Linearises `step` about the state `x`.
-    pub(super) fn new(step: &Step, x: &Vector) -> Self {
+    /// Linearises `step` about the state `x` that the trajectory leads to `next`.
+    ///
+    /// The turn that disturbances put into the step scales with one over the airspeed as much as the rest of it, so
+    /// the derivative by the airspeed takes the turn of the trajectory, not the expected one. Without this the most
+    /// probable path would again make its turns cheaper by flying faster.
+    pub(super) fn new(step: &Step, x: &Vector, next: &Vector) -> Self {
         let dt = step.dt_s;
         let (gust, wander) = (step.gust, step.wander);
         let (v, psi) = (airspeed_mps(x), x[HEADING]);
         // Turn over the step, from the steady part and the expected wander.
         let turn = (x[STEADY] * dt + x[WANDER] * wander.reach_s) / v;
+        let turned_in_all = if step.stretch == Stretch::Break { 0.0 } else { next[HEADING] - psi };
         let half = 0.5 * turn;
         // The chord of the arc: length shrinks by sin(h)/h, direction is that of the middle. Series, no branch that jumps.
         let (shrink, shrink_slope) = sinc_and_slope(half);
@@ -140,7 +145,7 @@ impl Linear {
             PositionRow {
                 wind: dt,
                 gust: gust.reach_s,
-                airspeed: dt * shrink * direction[i] - by_turn * turn / v,
+                airspeed: dt * shrink * direction[i] - by_turn * turned_in_all / v,
                 heading: v * dt * shrink * turned[i],
                 steady: by_turn * dt / v,
                 wander: by_turn * wander.reach_s / v,
@@ -167,7 +172,7 @@ impl Linear {
             wander,
             airspeed_decay: step.airspeed_decay,
             airspeed_mps: v,
-            turn_per_mps: turn / v,
+            turn_per_mps: turned_in_all / v,
             broken: step.stretch == Stretch::Break,
         }
     }

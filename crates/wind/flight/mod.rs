@@ -26,7 +26,7 @@ use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 use dynamics::{Step, Stretch};
 use nodes::NodeInput;
-use noise::{LevelSearch, Levels};
+use noise::{Level, LevelSearch, Levels};
 use smoother::{Pass, Problem};
 use state::{AIRSPEED, HEADING, POS_E, POS_N, Vector, pick, turn_rate};
 
@@ -80,20 +80,20 @@ const LEVEL_SETTLED: f64 = 5e-3;
 /// Gaussian errors: Huber & Ronchetti, *Robust Statistics*, 2nd ed. 2009, chapter 4, from memory).
 const HUBER_LIMIT: f64 = 2.5;
 
-/// Estimates the flight. `spans` are the steady spans of the windows, in time order, not overlapping; with none the
-/// turn rate is free everywhere. The likeliest of the `starts` and of a scan's own wins.
+/// Estimates the flight without any window: the turn rate is free everywhere. The likeliest of the `starts` and of a
+/// scan's own wins.
 ///
 /// # Errors
 /// [`EstimateError`] when there is too little flight, or no convergence.
-pub fn estimate(track: &Track, starts: &[StartGuess], spans: &[SteadySpan]) -> Result<FlightEstimate, EstimateError> {
-    let nodes = nodes::build(track, spans);
+pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, EstimateError> {
+    let nodes = nodes::build(track, &[]);
     if nodes.len() < FEWEST_NODES {
         return Err(EstimateError::TooShort { nodes: nodes.len(), needed: FEWEST_NODES });
     }
-    let setting = Setting::new(nodes, spans, track.rounding_m);
+    let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m));
     let mut best: Option<Iteration> = None;
     for start in starts.iter().chain(&scan::starts(&setting.nodes)) {
-        let mut iteration = Iteration::new(&setting, start);
+        let mut iteration = Iteration::new(&setting, start, &[]);
         for _ in 0..PASSES_PER_START {
             iteration.advance(&setting);
         }
@@ -103,15 +103,34 @@ pub fn estimate(track: &Track, starts: &[StartGuess], spans: &[SteadySpan]) -> R
             best = Some(iteration);
         }
     }
-    let mut iteration = best.ok_or(EstimateError::Diverged)?;
+    settle(&setting, best.ok_or(EstimateError::Diverged)?, &[])
+}
+
+/// Estimates the flight again, now with the windows known. `spans` are their steady spans, in time order, not
+/// overlapping. What the pilot does outside windows is taken as the free estimate found it over the whole flight.
+///
+/// # Errors
+/// [`EstimateError`] when there is no convergence.
+pub fn estimate_with_windows(
+    track: &Track,
+    free: &FlightEstimate,
+    spans: &[SteadySpan],
+) -> Result<FlightEstimate, EstimateError> {
+    let levels = Levels::typical(track.rounding_m).with_pilot_of(&free.noise);
+    let setting = Setting::new(nodes::build(track, spans), spans, levels);
+    let iteration = Iteration::new(&setting, &free.mean(), &Level::OF_THE_PILOT);
+    settle(&setting, iteration, spans)
+}
+
+fn settle(setting: &Setting, mut iteration: Iteration, spans: &[SteadySpan]) -> Result<FlightEstimate, EstimateError> {
     while iteration.passes < MOST_PASSES && !iteration.settled {
-        iteration.advance(&setting);
+        iteration.advance(setting);
     }
-    let pass = iteration.last_pass(&setting);
+    let pass = iteration.last_pass(setting);
     if !pass.log_likelihood.is_finite() {
         return Err(EstimateError::Diverged);
     }
-    Ok(assemble(&setting, &iteration, &pass, spans))
+    Ok(assemble(setting, &iteration, &pass, spans))
 }
 
 /// What does not change during the iteration.
@@ -124,7 +143,7 @@ struct Setting {
 }
 
 impl Setting {
-    fn new(nodes: Vec<NodeInput>, spans: &[SteadySpan], rounding_m: f64) -> Self {
+    fn new(nodes: Vec<NodeInput>, spans: &[SteadySpan], typical: Levels) -> Self {
         let reference_m = nodes.iter().map(|n| n.altitude_m).sum::<f64>() / nodes.len() as f64;
         let heights_m: Vec<f64> = nodes.iter().map(|n| n.altitude_m - reference_m).collect();
         let steps = nodes
@@ -135,7 +154,7 @@ impl Setting {
         let mut fixes: Vec<f64> = nodes.iter().filter_map(|n| n.measured.map(|m| m.fixes)).collect();
         fixes.sort_by(f64::total_cmp);
         let typical_fixes = fixes[fixes.len() / 2];
-        Self { nodes, steps, heights_m, typical_fixes, typical: Levels::typical(rounding_m) }
+        Self { nodes, steps, heights_m, typical_fixes, typical }
     }
 }
 
@@ -161,11 +180,11 @@ struct Iteration {
 }
 
 impl Iteration {
-    fn new(setting: &Setting, start: &StartGuess) -> Self {
+    fn new(setting: &Setting, start: &StartGuess, held: &[Level]) -> Self {
         Self {
             trajectory: start::trajectory(&setting.nodes, start.wind, start.airspeed_mps),
             weights: vec![1.0; setting.nodes.len()],
-            levels: LevelSearch::new(setting.typical),
+            levels: LevelSearch::new(setting.typical, held),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
             settled: false,

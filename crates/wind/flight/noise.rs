@@ -47,6 +47,12 @@ pub(super) enum Level {
 
 const COUNT: usize = 7;
 
+impl Level {
+    /// Levels that speak of the pilot outside windows. The whole flight knows them better than what is left of it
+    /// between windows.
+    pub(super) const OF_THE_PILOT: [Self; 2] = [Self::AirspeedFree, Self::SteadyFree];
+}
+
 /// Variances of all levels, in the order of [`Level`].
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Levels([f64; COUNT]);
@@ -70,9 +76,16 @@ impl Levels {
             0.3 * 0.3,
             wander_mps2 * wander_mps2,
             0.05 * 0.05,
-            1.5 * 1.5,
+            1.0 * 1.0,
             steady_mps2 * steady_mps2,
         ])
+    }
+
+    /// These levels with what a free estimate found of the pilot.
+    pub(super) fn with_pilot_of(mut self, free: &NoiseLevels) -> Self {
+        self.0[Level::AirspeedFree as usize] = free.airspeed_spread_mps * free.airspeed_spread_mps;
+        self.0[Level::SteadyFree as usize] = free.piloted_turn_walk * free.piloted_turn_walk;
+        self
     }
 
     /// For the report; the wander as a turn rate at `airspeed_mps`.
@@ -82,6 +95,8 @@ impl Levels {
             gust_mps: self[Level::Gust].sqrt(),
             yaw_wander_deg_s: (self[Level::Wander].sqrt() / airspeed_mps).to_degrees(),
             airspeed_walk: self[Level::AirspeedInWindows].sqrt(),
+            airspeed_spread_mps: self[Level::AirspeedFree].sqrt(),
+            piloted_turn_walk: self[Level::SteadyFree].sqrt(),
         }
     }
 }
@@ -119,17 +134,23 @@ pub(super) struct LevelSearch {
     typical: Levels,
     last: Option<[f64; COUNT]>,
     moved: [f64; COUNT],
+    held: [bool; COUNT],
 }
 
 impl LevelSearch {
-    pub(super) fn new(typical: Levels) -> Self {
-        Self { levels: typical, typical, last: None, moved: [0.0; COUNT] }
+    /// Starts at the typical levels, and leaves those in `held` where they are.
+    pub(super) fn new(typical: Levels, held: &[Level]) -> Self {
+        let mut search = Self { levels: typical, typical, last: None, moved: [0.0; COUNT], held: [false; COUNT] };
+        for level in held {
+            search.held[*level as usize] = true;
+        }
+        search
     }
 
     /// Moves the levels after a pass; returns the largest relative change of a standard deviation.
     pub(super) fn advance(&mut self, moments: &Moments) -> f64 {
         let plain = moments.plain_step(&self.levels, &self.typical);
-        for i in 0..COUNT {
+        for i in (0..COUNT).filter(|i| !self.held[*i]) {
             let stretch = self.last.map_or(1.0, |last| {
                 let slope = (plain[i] - last[i]) / self.moved[i];
                 if slope < 0.0 { (-1.0 / slope).clamp(1.0, MOST_STRETCH) } else { 2.0 }

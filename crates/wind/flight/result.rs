@@ -1,8 +1,8 @@
 //! What the estimate hands on: nodes with covariance, noise levels, and the turn of any window.
 
-use super::SteadySpan;
 use super::smoother::Pass;
 use super::state::{HEADING, pick, steady_rate};
+use super::{StartGuess, SteadySpan};
 use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
 
 /// Everything the flight tells about the air and the aircraft, with covariance.
@@ -22,6 +22,16 @@ impl FlightEstimate {
     /// The turn of a span; `None` unless the estimate was made with exactly this span.
     pub fn window_turn(&self, span: SteadySpan) -> Option<WindowTurn> {
         self.turns.iter().find(|(s, _)| *s == span).map(|(_, turn)| *turn)
+    }
+
+    /// Mean wind and airspeed of the flight: a start for the next estimate.
+    pub(super) fn mean(&self) -> StartGuess {
+        let count = self.nodes.len() as f64;
+        let mean = |value: fn(&Node) -> f64| self.nodes.iter().map(value).sum::<f64>() / count;
+        StartGuess {
+            wind: Wind::new(mean(|n| n.wind.east_mps), mean(|n| n.wind.north_mps)),
+            airspeed_mps: mean(|n| n.airspeed_mps.value),
+        }
     }
 
     /// The node nearest in time; `None` outside the estimated stretch (half a minute of grace).
@@ -92,6 +102,10 @@ pub struct NoiseLevels {
     pub yaw_wander_deg_s: f64,
     /// Random walk of the airspeed inside windows, m/s per √s.
     pub airspeed_walk: f64,
+    /// Spread of the airspeed about its level outside windows, m/s.
+    pub airspeed_spread_mps: f64,
+    /// Random walk of the piloted turn outside windows, as acceleration across the path, m/s² per √s.
+    pub piloted_turn_walk: f64,
 }
 
 /// Whether the wind can be told from this flight.

@@ -100,8 +100,8 @@ fn filter(problem: &Problem<'_>, trajectory: &[Vector]) -> (Vec<Smoothed>, f64) 
                 *slot = Some(update);
             }
         }
-        let step = problem.steps.get(k).map(|step| {
-            let linear = Linear::new(step, x);
+        let step = problem.steps.get(k).zip(trajectory.get(k + 1)).map(|(step, next)| {
+            let linear = Linear::new(step, x, next);
             mean = linear.mean(&mean);
             linear.apply(&mut cov);
             cov = cov.transpose();
@@ -338,5 +338,5 @@ pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
     (mean, cov)
 }
 
-/// Prior of the change of wind with height: 2 m/s in 100 m, 1/s.
-const SHEAR_SD: f64 = 0.02;
+/// Prior of the change of wind with height: 1 m/s in 100 m, 1/s.
+const SHEAR_SD: f64 = 0.01;

@@ -20,6 +20,12 @@ fn some_state(turn_rad_s: f64) -> Vector {
     x
 }
 
+/// A step along the expected path.
+fn expected(step: &Step, x: &Vector) -> Linear {
+    let first = Linear::new(step, x, x);
+    Linear::new(step, x, &first.mean(x))
+}
+
 /// Stepping the state through many small steps must end where one step ends: the arc, the drift and the decay.
 /// Small steps of 1 ms err by less than 1e-4 m over 2 s.
 #[test]
@@ -29,21 +35,21 @@ fn derived_one_step_equals_many_small_ones() {
         let mut x = some_state(turn);
         // The one step holds the turn rate at its mean while the wander decays; without wander both are exact.
         x[WANDER] = 0.0;
-        let whole = Linear::new(&Step::new(2.0, 30.0, Stretch::Window), &x).mean(&x);
+        let whole = expected(&Step::new(2.0, 30.0, Stretch::Window), &x).mean(&x);
         let mut small = x;
         for _ in 0..2000 {
-            small = Linear::new(&Step::new(1e-3, 30.0, Stretch::Window), &small).mean(&small);
+            small = expected(&Step::new(1e-3, 30.0, Stretch::Window), &small).mean(&small);
         }
         assert!((whole - small).abs().max() < 1e-4, "turn {turn}: {}", whole - small);
     }
     // The covariance of the disturbances likewise: twenty thousand small steps against one (heading and gust blocks).
     let step = Step::new(2.0, 0.0, Stretch::Window);
     let x = some_state(0.0);
-    let whole = disturbance(&step, &Linear::new(&step, &x), &levels);
+    let whole = disturbance(&step, &expected(&step, &x), &levels);
     let mut small = Matrix::zeros();
     for _ in 0..2000 {
         let tiny = Step::new(1e-3, 0.0, Stretch::Window);
-        let linear = Linear::new(&tiny, &x);
+        let linear = expected(&tiny, &x);
         linear.apply(&mut small);
         small = small.transpose();
         linear.apply(&mut small);
@@ -62,19 +68,19 @@ fn derived_derivative_of_a_step_matches_differences() {
         let x = some_state(turn);
         let step = Step::new(1.3, 40.0, Stretch::Free);
         let mut derivative = Matrix::identity();
-        Linear::new(&step, &x).apply(&mut derivative);
+        expected(&step, &x).apply(&mut derivative);
         for part in 0..DIM {
             let h = 1e-5;
             let at = |d: f64| {
                 let moved = x + d * pick(part);
-                Linear::new(&step, &moved).mean(&moved)
+                expected(&step, &moved).mean(&moved)
             };
             let difference = (at(h) - at(-h)) / (2.0 * h);
             let error = (difference - derivative.column(part)).abs().max();
             assert!(error < 1e-7, "turn {turn}, part {part}: {error}");
         }
         let mut transposed = Matrix::identity();
-        Linear::new(&step, &x).apply_transposed(&mut transposed);
+        expected(&step, &x).apply_transposed(&mut transposed);
         assert!((transposed - derivative.transpose()).abs().max() < 1e-12);
     }
 }
@@ -94,7 +100,7 @@ fn small_flight() -> (Vec<NodeInput>, Vec<Step>, Vec<f64>, Vec<Vector>) {
         trajectory.push(x);
         let stretch = if k < 3 { Stretch::Free } else { Stretch::Window };
         let step = Step::new(1.0, 10.0 * f64::from(k) + 5.0, stretch);
-        x = Linear::new(&step, &x).mean(&x);
+        x = expected(&step, &x).mean(&x);
         if k < 6 {
             steps.push(step);
         }
@@ -130,12 +136,12 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
         cov.view_mut((k * DIM, k * DIM), (DIM, DIM)).copy_from(&p);
         let mut cross = p;
         for j in k..n - 1 {
-            Linear::new(&steps[j], &trajectory[j]).apply(&mut cross);
+            Linear::new(&steps[j], &trajectory[j], &trajectory[j + 1]).apply(&mut cross);
             cov.view_mut(((j + 1) * DIM, k * DIM), (DIM, DIM)).copy_from(&cross);
             cov.view_mut((k * DIM, (j + 1) * DIM), (DIM, DIM)).copy_from(&cross.transpose());
         }
         if k < n - 1 {
-            let linear = Linear::new(&steps[k], &trajectory[k]);
+            let linear = Linear::new(&steps[k], &trajectory[k], &trajectory[k + 1]);
             m = linear.mean(&m);
             linear.apply(&mut p);
             p = p.transpose();

@@ -7,7 +7,7 @@ use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::{STEP_S, simulate};
 use driftless_track::{Track, TrackConfig, prepare};
 use driftless_units::Wind;
-use driftless_wind::flight::{FlightEstimate, StartGuess, SteadySpan, estimate};
+use driftless_wind::flight::{FlightEstimate, StartGuess, SteadySpan, estimate, estimate_with_windows};
 
 /// Errors of one class.
 #[derive(Default)]
@@ -44,7 +44,8 @@ fn score(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> Sco
             .iter()
             .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s })
             .collect();
-        let got = estimate(&track, &[still_air(&track)], &spans).expect("a reference flight can be estimated");
+        let free = estimate(&track, &[still_air(&track)]).expect("a reference flight can be estimated");
+        let got = estimate_with_windows(&track, &free, &spans).expect("and again with its windows");
         for (span, window) in spans.iter().zip(&flight.truth.windows) {
             let truth = flight.truth.realised_rate(span.start_s + shift_s, span.end_s + shift_s);
             add(&mut score, &got, *span, truth.deg_s(), window.steady_rate.deg_s());

@@ -1,0 +1,154 @@
+//! The stretches of a flight that tell the wind best.
+//!
+//! Circles are fitted to sliding stretches of 60 to 480 s and to the whole flight, and ranked by the uncertainty of
+//! their wind along its worst direction. A short stretch with full turns beats a long one in changing wind, because
+//! the residuals that the change leaves widen the covariance of the long one.
+
+use super::{CircleError, CircleFit, fit_circle};
+use driftless_track::Track;
+use driftless_units::{Ground, Velocity};
+
+/// Lengths of the sliding stretches, s; each moves on by half of itself.
+const STRETCHES_S: [f64; 4] = [60.0, 120.0, 240.0, 480.0];
+/// Velocities closer in time than this tell nothing new, s.
+const SPACING_S: f64 = 0.95;
+/// Fewest velocities in a stretch.
+const MIN_VELOCITIES: usize = 12;
+/// A circle is real when its radius is this many times the scatter about it; noise round one point gives about 2.
+const RADIUS_PER_RESIDUAL: f64 = 4.0;
+/// Airspeeds looked for, m/s.
+const AIRSPEEDS_MPS: std::ops::RangeInclusive<f64> = 4.0..=150.0;
+/// The wind must be known to this along its worst direction, m/s or as a share of the airspeed.
+const WORST_STD_MPS: f64 = 1.5;
+const WORST_STD_SHARE: f64 = 0.15;
+/// A second guess is another wind, this far away, m/s.
+const DISTINCT_MPS: f64 = 2.0;
+/// Guesses handed back at most.
+const MOST: usize = 4;
+
+/// A circle and the stretch it was fitted to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StretchFit {
+    /// The circle.
+    pub fit: CircleFit,
+    /// Start of the stretch, seconds from the track's epoch.
+    pub start_s: f64,
+    /// End of it.
+    pub end_s: f64,
+}
+
+/// Winds to believe, best known first; later ones differ from every earlier one by 2 m/s or more.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WindGuess {
+    /// The best one.
+    pub best: StretchFit,
+    /// Others, where stretches of the flight disagree.
+    pub others: Vec<StretchFit>,
+}
+
+/// Why the wind cannot be told, with the best figures reached.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum NotObservable {
+    /// No stretch of the flight gives a circle at all.
+    #[error("the wind cannot be told: no stretch of the flight covers enough headings to give a circle")]
+    NoCircle,
+    /// The best circle leaves the wind too uncertain.
+    #[error(
+        "the wind cannot be told: the headings flown cover {coverage_deg:.0}° at best, which leaves it uncertain by \
+         {std_mps:.1} m/s (limit {limit_mps:.1} m/s)"
+    )]
+    TooUncertain {
+        /// Headings covered by the best stretch, degrees.
+        coverage_deg: f64,
+        /// Standard uncertainty of its wind along the worst direction, m/s.
+        std_mps: f64,
+        /// The limit, m/s.
+        limit_mps: f64,
+    },
+}
+
+impl CircleFit {
+    /// Whether the headings flown determine wind and airspeed.
+    ///
+    /// # Errors
+    /// [`NotObservable`] with the figures.
+    pub fn observable(&self) -> Result<(), NotObservable> {
+        let limit_mps = WORST_STD_MPS.min(WORST_STD_SHARE * self.airspeed_mps.value);
+        let std_mps = self.wind_worst_std_mps();
+        if std_mps <= limit_mps {
+            return Ok(());
+        }
+        Err(NotObservable::TooUncertain { coverage_deg: self.heading_coverage_deg, std_mps, limit_mps })
+    }
+}
+
+/// Looks through the airborne part of a track for the wind.
+///
+/// # Errors
+/// [`NotObservable`] when no stretch determines it.
+pub fn best_wind_guess(track: &Track) -> Result<WindGuess, NotObservable> {
+    let (t_s, velocities) = thinned(track);
+    let (Some(&start_s), Some(&end_s)) = (t_s.first(), t_s.last()) else { return Err(NotObservable::NoCircle) };
+    let mut found: Vec<StretchFit> = Vec::new();
+    let mut try_stretch = |from_s: f64, to_s: f64| {
+        let inside = t_s.partition_point(|t| *t < from_s)..t_s.partition_point(|t| *t <= to_s);
+        if let Some(stretch) = velocities.get(inside).filter(|v| v.len() >= MIN_VELOCITIES)
+            && let Ok(fit) = believable(stretch)
+        {
+            found.push(StretchFit { fit, start_s: from_s, end_s: to_s });
+        }
+    };
+    try_stretch(start_s, end_s);
+    for length_s in STRETCHES_S.into_iter().filter(|l| *l < end_s - start_s) {
+        let mut from_s = start_s;
+        while from_s + 0.5 * length_s < end_s {
+            try_stretch(from_s, from_s + length_s);
+            from_s += 0.5 * length_s;
+        }
+    }
+    found.sort_by(|a, b| a.fit.wind_worst_std_mps().total_cmp(&b.fit.wind_worst_std_mps()));
+    let mut ranked = found.into_iter();
+    let best = ranked.next().ok_or(NotObservable::NoCircle)?;
+    best.fit.observable()?;
+    let mut chosen = vec![best];
+    for candidate in ranked.take_while(|c| c.fit.observable().is_ok()) {
+        let wind = candidate.fit.wind;
+        let known = |c: &StretchFit| {
+            (c.fit.wind.east_mps - wind.east_mps).hypot(c.fit.wind.north_mps - wind.north_mps) < DISTINCT_MPS
+        };
+        if chosen.len() < MOST && !chosen.iter().any(known) {
+            chosen.push(candidate);
+        }
+    }
+    let others = chosen.split_off(1);
+    Ok(WindGuess { best, others })
+}
+
+/// Airborne velocities about a second apart.
+fn thinned(track: &Track) -> (Vec<f64>, Vec<Velocity<Ground>>) {
+    let airborne = |t: f64| track.takeoff_s.is_none_or(|up| t >= up) && track.landing_s.is_none_or(|down| t <= down);
+    let mut last_s = f64::NEG_INFINITY;
+    track
+        .points
+        .iter()
+        .filter(|p| airborne(p.t_s))
+        .filter(|p| {
+            let wanted = p.t_s - last_s >= SPACING_S;
+            if wanted {
+                last_s = p.t_s;
+            }
+            wanted
+        })
+        .map(|p| (p.t_s, p.velocity))
+        .unzip()
+}
+
+fn believable(velocities: &[Velocity<Ground>]) -> Result<CircleFit, CircleError> {
+    let fit = fit_circle(velocities)?;
+    let airspeed = fit.airspeed_mps.value;
+    if AIRSPEEDS_MPS.contains(&airspeed) && airspeed > RADIUS_PER_RESIDUAL * fit.residual_mps {
+        Ok(fit)
+    } else {
+        Err(CircleError::NotACircle)
+    }
+}

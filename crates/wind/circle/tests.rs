@@ -1,0 +1,340 @@
+use super::algebraic::{Circle, Moments, newton_from_zero};
+use super::*;
+use driftless_units::Angle;
+use nalgebra::{DMatrix, Matrix3};
+use proptest::prelude::*;
+use rand::SeedableRng;
+use rand_distr::{Distribution, StandardNormal};
+
+fn velocities(points: &[(f64, f64)]) -> Vec<Velocity<Ground>> {
+    points.iter().map(|&(e, n)| Velocity::new(e, n)).collect()
+}
+
+fn squares(v: &[Velocity<Ground>]) -> Result<CircleFit, CircleError> {
+    geometric::fit(&[v], Loss::Squares).map(|f| f.1)
+}
+
+/// Pratt's and the hyperaccurate fit share a polynomial and a centre; they are comparisons only.
+fn pratt_and_hyper(m: &Moments) -> (Option<Circle>, Option<Circle>) {
+    let [a0, a1] = m.low_coefficients();
+    let det = m.xx * m.yy - m.xy * m.xy;
+    let eta = newton_from_zero([a0, a1, 4.0 * det - 3.0 * m.z() * m.z() - m.zz, 0.0, 4.0]);
+    (m.circle(eta, 2.0 * eta), m.circle(eta, -2.0 * eta))
+}
+
+fn kasa(m: &Moments) -> Option<Circle> {
+    m.circle(0.0, 0.0)
+}
+
+/// The algebraic fit of the paper: the unit vector that makes (x²+y², x, y, 1) smallest.
+fn smallest_vector(points: &[(f64, f64)]) -> Circle {
+    let b = DMatrix::from_fn(points.len(), 4, |i, j| {
+        let (x, y) = points[i];
+        [x * x + y * y, x, y, 1.0][j]
+    });
+    let svd = b.svd(false, true);
+    let v = svd.v_t.unwrap();
+    let k = svd.singular_values.imin();
+    let [a, bx, by, c] = [v[(k, 0)], v[(k, 1)], v[(k, 2)], v[(k, 3)]];
+    let (east, north) = (-bx / (2.0 * a), -by / (2.0 * a));
+    Circle { east, north, radius: (east * east + north * north - c / a).sqrt() }
+}
+
+const SIX: [(f64, f64); 6] = [(1.0, 7.0), (2.0, 6.0), (5.0, 8.0), (7.0, 7.0), (9.0, 5.0), (3.0, 7.0)];
+
+/// W. Gander, G. H. Golub, R. Strebel, *Least-squares fitting of circles and ellipses*, BIT 34 (1994) 558-578:
+/// printed to four decimals (from memory); further digits recomputed for the project by independent code.
+#[test]
+fn published_six_points_geometric() {
+    let v = velocities(&SIX);
+    let fit = squares(&v).unwrap();
+    let got = [fit.wind.east_mps, fit.wind.north_mps, fit.airspeed_mps.value];
+    for ((g, printed), exact) in
+        got.iter().zip([4.7398, 2.9835, 4.7142]).zip([4.739_782_410_906, 2.983_532_699_292, 4.714_226_037_792])
+    {
+        assert!((g - printed).abs() < 5.1e-5 && (g - exact).abs() < 1e-7, "{g}");
+    }
+    // Six residuals are too few to tell a correlation, so the covariance is the plain one, (JᵀJ)⁻¹ s².
+    let s = 0.639_687_183_4;
+    let unit =
+        [[0.557_417_7, 0.705_3, -0.522_685], [0.705_3, 5.817_649, -4.509_343], [-0.522_685, -4.509_343, 3.663_143_8]];
+    for (row, expected) in fit.cov.iter().zip(unit) {
+        for (got, expected) in row.iter().zip(expected) {
+            assert!((got / (s * s) - expected).abs() < 2e-6, "{got}");
+        }
+    }
+    assert!((fit.residual_mps - (1.227_599_078_184_f64 / 6.0).sqrt()).abs() < 1e-10);
+}
+
+/// The algebraic fits of the same six points (V: two implementations agree; the first row is printed in the paper).
+#[test]
+fn published_six_points_algebraic() {
+    let v = velocities(&SIX);
+    let m = Moments::new(v.iter());
+    let (pratt, hyper) = pratt_and_hyper(&m);
+    for (circle, east, north, radius) in [
+        (smallest_vector(&SIX), 5.379_413_317_2, 7.253_198_476_8, 3.037_041_458_3),
+        (kasa(&m).unwrap(), 4.742_331_288_3, 3.835_122_699_4, 4.108_761_522_3),
+        (pratt.unwrap(), 4.615_481_516_8, 2.807_354_397_2, 4.911_301_596_9),
+        (m.taubin().unwrap(), 4.613_932_693_9, 2.795_209_346_9, 4.879_212_845_6),
+        (hyper.unwrap(), 4.615_481_516_8, 2.807_354_397_2, 4.827_575_176_4),
+    ] {
+        assert!((circle.east - east).abs() < 1e-9, "{circle:?}");
+        assert!((circle.north - north).abs() < 1e-9, "{circle:?}");
+        assert!((circle.radius - radius).abs() < 1e-9, "{circle:?}");
+    }
+}
+
+/// Points on an arc, evenly spread, ends included; headings centred on north.
+fn arc(n: usize, arc_deg: f64) -> Vec<f64> {
+    (0..n).map(|i| (arc_deg * (i as f64 / (n - 1) as f64 - 0.5)).to_radians()).collect()
+}
+
+fn noisy(angles: &[f64], sigma: f64, rng: &mut rand_chacha::ChaCha8Rng) -> Vec<Velocity<Ground>> {
+    let mut noise = || -> f64 { sigma * Distribution::<f64>::sample(&StandardNormal, rng) };
+    angles.iter().map(|a| Velocity::new(a.sin() + noise(), a.cos() + noise())).collect()
+}
+
+/// Y. T. Chan, S. M. Thomas, CVGIP 57 (1995) 527-532; K. Kanatani, GMIP 60 (1998) 93-99 (citations from memory, closed
+/// form derived for the project): variances over σ²/N along and across the bisector and of the radius.
+#[test]
+fn published_cramer_rao_bound_of_an_arc() {
+    for (arc_deg, along, across, radius) in [
+        (90.0, 129.192, 5.5039, 105.719),
+        (180.0, 10.5580, 2.0, 5.2790),
+        (270.0, 3.2913, 1.6499, 1.2964),
+        (360.0, 2.0, 2.0, 1.0),
+    ] {
+        // Midpoints of equal parts stand for the continuum; 4,000 of them are within 1e-6 of it.
+        let n = 4_000;
+        let step = f64::to_radians(arc_deg) / f64::from(n);
+        let mut information = Matrix3::zeros();
+        for i in 0..n {
+            let a = step * (f64::from(i) + 0.5) - 0.5 * f64::to_radians(arc_deg);
+            let row = nalgebra::Vector3::new(a.cos(), a.sin(), 1.0);
+            information += row * row.transpose();
+        }
+        let bound = information.try_inverse().unwrap() * f64::from(n);
+        for (got, expected) in bound.diagonal().iter().zip([along, across, radius]) {
+            assert!((got / expected - 1.0).abs() < 2e-4, "{arc_deg}: {got}");
+        }
+    }
+    // The stated discrete case, 20 points from -90° to +90°: our covariance of an (almost) exact circle.
+    let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(1);
+    let fit = squares(&noisy(&arc(20, 180.0), 1e-7, &mut rng)).unwrap();
+    let shape = [fit.cov[1][1] / fit.cov[0][0], fit.cov[2][2] / fit.cov[0][0]];
+    for (got, expected) in shape.iter().zip([0.450_872_7 / 0.095_238_1, 0.214_164_5 / 0.095_238_1]) {
+        assert!((got / expected - 1.0).abs() < 1e-5, "{got}");
+    }
+}
+
+/// Bias of the radius and total mean square error: A. Al-Sharadqah, N. Chernov, Electron. J. Statist. 3 (2009)
+/// 886-911 (theory from memory); expectations are Monte Carlo figures of independent code with 2e5 runs and more.
+#[test]
+fn simulated_bias_and_error_of_the_radius() {
+    let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(20_260_101);
+    // (angles, σ, runs, bias geometric, Taubin, Kåsa, total mean square error geometric × 10⁴)
+    let full: Vec<f64> = (0..200).map(|i| std::f64::consts::TAU * f64::from(i) / 200.0).collect();
+    for (angles, sigma, runs, biases, total) in [
+        (full, 0.1, 3_000, [0.00505, 0.00993, 0.00992], None),
+        (arc(20, 180.0), 0.05, 20_000, [0.00188, 0.00255, -0.00425], Some(19.29)),
+        (arc(20, 90.0), 0.05, 20_000, [0.0134, 0.0115, -0.138], Some(291.5)),
+    ] {
+        let (mut sum, mut square) = ([0.0; 3], [0.0; 3]);
+        let (mut error, mut error_sq) = (0.0, 0.0);
+        for _ in 0..runs {
+            let v = noisy(&angles, sigma, &mut rng);
+            let m = Moments::new(v.iter());
+            let fit = squares(&v).unwrap();
+            let radii = [fit.airspeed_mps.value, m.taubin().unwrap().radius, kasa(&m).unwrap().radius];
+            for k in 0..3 {
+                sum[k] += radii[k] - 1.0;
+                square[k] += (radii[k] - 1.0).powi(2);
+            }
+            let e = fit.wind.east_mps.powi(2) + fit.wind.north_mps.powi(2) + (radii[0] - 1.0).powi(2);
+            error += e;
+            error_sq += e * e;
+        }
+        let runs = f64::from(runs);
+        for k in 0..3 {
+            let mean = sum[k] / runs;
+            let standard_error = ((square[k] / runs - mean * mean) / runs).sqrt();
+            // Half a unit of the last printed digit on top of three standard errors.
+            let last_digit = if f64::abs(biases[k]) > 0.01 { 5e-4 } else { 5e-6 };
+            assert!((mean - biases[k]).abs() < 3.0 * standard_error + last_digit, "{k}: {mean} ± {standard_error}");
+        }
+        if let Some(total) = total {
+            let mean = error / runs;
+            let standard_error = ((error_sq / runs - mean * mean) / runs).sqrt();
+            assert!((mean - total * 1e-4).abs() < 3.0 * standard_error + 1e-5, "{mean} ± {standard_error}");
+        }
+    }
+}
+
+/// 95 % intervals under correlated noise: first-order residuals of coefficient 0.7 over two turns.
+#[test]
+fn simulated_covariance_stays_honest_when_residuals_follow_each_other() {
+    let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(5);
+    let (runs, n) = (600, 120);
+    let mut inside = 0;
+    for _ in 0..runs {
+        let mut state = [0.0_f64; 2];
+        let v: Vec<_> = (0..n)
+            .map(|i| {
+                for s in &mut state {
+                    let fresh: f64 = StandardNormal.sample(&mut rng);
+                    *s = 0.7 * *s + 0.3 * fresh;
+                }
+                let a = f64::from(i) * 0.105;
+                Velocity::new(3.0 + 11.0 * a.sin() + state[0], -2.0 + 11.0 * a.cos() + state[1])
+            })
+            .collect();
+        let fit = fit_circle(&v).unwrap();
+        let cov = nalgebra::Matrix2::new(fit.cov[0][0], fit.cov[0][1], fit.cov[0][1], fit.cov[1][1]);
+        let off = nalgebra::Vector2::new(fit.wind.east_mps - 3.0, fit.wind.north_mps + 2.0);
+        let distance = off.dot(&(cov.try_inverse().unwrap() * off));
+        // 95 % of a chi-square with two degrees of freedom.
+        inside += i32::from(distance < 5.991);
+    }
+    let share = f64::from(inside) / f64::from(runs);
+    // White-noise covariance would cover about 65 %; 600 runs have a standard error of 1 to 1.5 %.
+    assert!((0.87..=0.995).contains(&share), "{share}");
+}
+
+/// D. Gray, *Using GPS to accurately establish True Airspeed*, 1998: three legs.
+#[test]
+fn published_three_legs_of_gray() {
+    let legs: Vec<_> = [(140.0, 192.0), (112.0, 283.0), (120.0, 20.0)]
+        .map(|(speed, track)| Velocity::<Ground>::from_speed_course(speed, Angle::from_deg(track)))
+        .to_vec();
+    for fit in [squares(&legs).unwrap(), fit_circle(&legs).unwrap()] {
+        assert!((fit.airspeed_mps.value - 129.998_523_5).abs() < 1e-6);
+        assert!((fit.wind.speed_mps() - 20.633_444).abs() < 1e-6);
+        assert!((fit.wind.from_deg() - 314.758_446_7).abs() < 1e-6);
+        for (v, heading) in legs.iter().zip([199.670_594, 287.792_125, 11.713_026]) {
+            assert!((fit.wind.air_velocity(*v).direction().bearing_deg() - heading).abs() < 1e-6);
+        }
+    }
+}
+
+/// Four legs of the National Test Pilot School sample (documentation of aerocalc): the least-squares circle of all
+/// four was recomputed for the project, the four triples are printed.
+#[test]
+fn published_four_legs_of_ntps() {
+    let legs: Vec<_> = [(178.0, 178.0), (185.0, 82.0), (188.0, 355.0), (184.0, 265.0)]
+        .map(|(speed, track)| Velocity::<Ground>::from_speed_course(speed, Angle::from_deg(track)))
+        .to_vec();
+    let all = squares(&legs).unwrap();
+    assert!((all.airspeed_mps.value - 183.721_913_7).abs() < 1e-6);
+    assert!((all.wind.speed_mps() - 5.006_958_1).abs() < 1e-6);
+    assert!((all.wind.from_deg() - 179.456_596).abs() < 1e-5);
+    let mut airspeeds = vec![];
+    for (pick, tas, wind, from) in [
+        ([0, 1, 2], 183.049_867_8, 5.260_836_9, 194.516_737_4),
+        ([1, 2, 3], 184.441_234_5, 3.582_396_7, 181.521_746_3),
+        ([2, 3, 0], 182.972_009_7, 5.149_521_8, 162.698_034_2),
+        ([3, 0, 1], 184.443_670_2, 6.443_672_8, 177.947_830_8),
+    ] {
+        let fit = squares(&pick.map(|i| legs[i])).unwrap();
+        assert!((fit.airspeed_mps.value - tas).abs() < 1e-6 && (fit.wind.speed_mps() - wind).abs() < 1e-6);
+        assert!((fit.wind.from_deg() - from).abs() < 1e-5);
+        airspeeds.push(fit.airspeed_mps.value);
+    }
+    let mean = airspeeds.iter().sum::<f64>() / 4.0;
+    let sd = (airspeeds.iter().map(|a| (a - mean).powi(2)).sum::<f64>() / 3.0).sqrt();
+    assert!((mean - 183.726_695_57).abs() < 1e-7 && (sd - 0.827_096_35).abs() < 1e-7);
+}
+
+/// K. Horton, *Finding TAS from GPS data*: cardinal headings at 100 kt in 20 kt from 270; the mean of the ground
+/// speeds, 100.99, is not the airspeed.
+#[test]
+fn published_cardinal_headings_of_horton() {
+    let wind = Wind::from_speed_from(20.0, Angle::from_deg(270.0));
+    let legs =
+        [0.0, 90.0, 180.0, 270.0].map(|h| wind.ground_velocity(Velocity::from_speed_course(100.0, Angle::from_deg(h))));
+    for (v, printed) in legs.iter().zip([102.0, 120.0, 102.0, 80.0]) {
+        assert!((v.speed_mps() - printed).abs() < 0.05);
+    }
+    let fit = squares(&legs).unwrap();
+    assert!((fit.airspeed_mps.value - 100.0).abs() < 1e-9);
+    assert!((fit.wind.east_mps - 20.0).abs() < 1e-9 && fit.wind.north_mps.abs() < 1e-9);
+    let mean = legs.iter().map(|v| v.speed_mps()).sum::<f64>() / 4.0;
+    assert!((mean - 100.990_20).abs() < 1e-5);
+}
+
+#[test]
+fn lines_spots_and_nonsense_are_refused() {
+    let line = velocities(&(0..50).map(|i| (f64::from(i), 2.0 * f64::from(i) + 1.0)).collect::<Vec<_>>());
+    assert_eq!(fit_circle(&line), Err(CircleError::NotACircle));
+    assert_eq!(squares(&line), Err(CircleError::NotACircle));
+    assert_eq!(fit_circle(&velocities(&[(3.0, 4.0); 30])), Err(CircleError::NotACircle));
+    assert_eq!(fit_circle(&velocities(&[(3.0, 4.0), (1.0, 1.0)])), Err(CircleError::TooFew { have: 2, needed: 3 }));
+    let with_nan = velocities(&[(3.0, 4.0), (1.0, 1.0), (0.0, 5.0), (f64::NAN, 0.0)]);
+    assert_eq!(fit_circle(&with_nan), Err(CircleError::NotFinite { index: 3 }));
+}
+
+#[test]
+fn jumps_hardly_move_the_robust_fit() {
+    let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(3);
+    let angles: Vec<f64> = (0..200).map(|i| 0.05 * f64::from(i)).collect();
+    let mut v = noisy(&angles, 0.03, &mut rng);
+    for i in (5..200).step_by(20) {
+        v[i] = Velocity::new(6.0, 1.0);
+    }
+    let fit = fit_circle(&v).unwrap();
+    assert!(fit.wind.speed_mps() < 0.03 && (fit.airspeed_mps.value - 1.0).abs() < 0.02, "{fit:?}");
+    assert!(squares(&v).unwrap().wind.speed_mps() > 0.1, "the plain fit is pulled away");
+}
+
+#[test]
+fn concentric_circles_share_one_wind() {
+    let wind = Wind::new(-4.0, 1.5);
+    let ring = |v: f64, from: f64, to: f64| {
+        (0..40)
+            .map(|i| {
+                let heading = Angle::from_deg(from + (to - from) * f64::from(i) / 39.0);
+                wind.ground_velocity(Velocity::from_speed_course(v, heading))
+            })
+            .collect::<Vec<_>>()
+    };
+    // Neither arc alone tells much; together they do.
+    let (slow, fast) = (ring(10.5, 20.0, 110.0), ring(13.0, 180.0, 250.0));
+    let fit = fit_concentric(&[&slow, &fast]).unwrap();
+    assert!((fit.wind.east_mps + 4.0).abs() < 1e-7 && (fit.wind.north_mps - 1.5).abs() < 1e-7);
+    assert!((fit.circles[0].airspeed_mps.value - 10.5).abs() < 1e-7);
+    assert!((fit.circles[1].airspeed_mps.value - 13.0).abs() < 1e-7);
+    assert_eq!(fit.circles[0].heading_coverage_deg, 100.0);
+}
+
+#[test]
+fn a_wind_above_the_airspeed_is_found_all_the_same() {
+    let wind = Wind::from_speed_from(14.0, Angle::from_deg(300.0));
+    let v: Vec<_> = (0..60)
+        .map(|i| wind.ground_velocity(Velocity::from_speed_course(10.0, Angle::from_deg(6.0 * f64::from(i)))))
+        .collect();
+    let fit = fit_circle(&v).unwrap();
+    assert!((fit.wind.speed_mps() - 14.0).abs() < 1e-7 && (fit.airspeed_mps.value - 10.0).abs() < 1e-7);
+    assert_eq!(fit.heading_coverage_deg, 360.0);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+    /// Turning the velocities turns the wind; adding a constant wind moves the centre and nothing else.
+    #[test]
+    fn the_fit_turns_and_shifts_with_the_velocities(
+        seed in 0u64..1_000, turn in -3.2..3.2f64, e in -30.0..30.0f64, n in -30.0..30.0f64,
+    ) {
+        let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(seed);
+        let v = noisy(&arc(40, 200.0), 0.05, &mut rng);
+        let (s, c) = turn.sin_cos();
+        let moved: Vec<_> = v
+            .iter()
+            .map(|v| Velocity::new(c * v.east_mps + s * v.north_mps + e, -s * v.east_mps + c * v.north_mps + n))
+            .collect();
+        let (a, b) = (fit_circle(&v).unwrap(), fit_circle(&moved).unwrap());
+        prop_assert!((b.wind.east_mps - (c * a.wind.east_mps + s * a.wind.north_mps + e)).abs() < 1e-7);
+        prop_assert!((b.wind.north_mps - (-s * a.wind.east_mps + c * a.wind.north_mps + n)).abs() < 1e-7);
+        prop_assert!((b.airspeed_mps.value - a.airspeed_mps.value).abs() < 1e-7);
+        prop_assert!((b.airspeed_mps.std_u / a.airspeed_mps.std_u - 1.0).abs() < 1e-4);
+    }
+}
