@@ -161,7 +161,6 @@ fn paint_circle(canvas: &Canvas<'_>, panel: &Panel, circle: &VelocityCircle, fac
     let (ux, uy) = if speed > 0.0 { (circle.wind.east_mps / speed, circle.wind.north_mps / speed) } else { (1.0, 0.0) };
     let rim = panel.at((centre.0 + radius * ux, centre.1 + radius * uy));
     canvas.line(Ink::Air, 1.4, [middle, rim]);
-    canvas.marker(Ink::Air, Shape::Disc, middle, 3.2);
 }
 
 /// What is what, beside the panel where nothing can be covered.

@@ -29,15 +29,24 @@ pub(super) fn series(points: &[(f64, f64)], most: usize) -> Vec<(f64, f64)> {
 /// A path in the plane thinned to at most about `most` points: a point is kept when it lies at least some distance
 /// from the one kept before, and the distance grows until few enough are left. First and last stay.
 pub(super) fn path(points: &[(f64, f64)], finest: f64, most: usize) -> Vec<(f64, f64)> {
+    /// Coarser than this a path loses its bends.
+    const COARSEST: f64 = 8.0;
     let mut distance = finest.max(1e-3);
-    loop {
+    while distance < COARSEST {
         let kept = spaced(points, distance);
-        // The cap on the distance ends the search even when the points cannot be thinned any further.
-        if kept.len() <= most.max(2) || distance > 1e6 {
+        if kept.len() <= most {
             return kept;
         }
         distance *= 1.5;
     }
+    // A scribble rather than a path: every so many points are as good as any.
+    let stride = points.len().div_ceil(most.saturating_sub(1).max(1)).max(1);
+    points
+        .iter()
+        .step_by(stride)
+        .chain(points.last().filter(|_| !(points.len() - 1).is_multiple_of(stride)))
+        .copied()
+        .collect()
 }
 
 fn spaced(points: &[(f64, f64)], distance: f64) -> Vec<(f64, f64)> {

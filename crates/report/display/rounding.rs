@@ -61,11 +61,13 @@ pub(crate) fn significant(value: f64, digits: i32) -> String {
     round_to_places(value, digits - 1 - value.abs().log10().floor() as i32)
 }
 
-/// "3.1 ± 0.1": a value and the half-width of its 95 % interval. `default_places` when the half-width says nothing.
+/// "3.1 ± 0.1", held together on one line: a value and the half-width of its 95 % interval. `default_places` when the half-width says nothing.
 pub(crate) fn plus_minus(value: f64, half_width: f64, default_places: i32) -> String {
     match places_for(half_width) {
-        Some(places) => format!("{} ± {}", round_to_places(value, places), round_to_places(half_width, places)),
-        None => format!("{} ± {}", round_to_places(value, default_places), super::NOT_KNOWN),
+        Some(places) => {
+            format!("{}\u{a0}±\u{a0}{}", round_to_places(value, places), round_to_places(half_width, places))
+        }
+        None => format!("{}\u{a0}±\u{a0}{}", round_to_places(value, default_places), super::NOT_KNOWN),
     }
 }
 
@@ -77,22 +79,26 @@ fn scale(value: f64, power: i32) -> f64 {
 mod tests {
     use super::*;
 
+    fn plain(value: f64, half_width: f64, default_places: i32) -> String {
+        plus_minus(value, half_width, default_places).replace('\u{a0}', " ")
+    }
+
     /// The worked cases of the Particle Data Group's own text: 0.827 ± 0.119 and 0.827 ± 0.367.
     #[test]
     fn published_pdg_rounding() {
-        assert_eq!(plus_minus(0.827, 0.119, 2), "0.83 ± 0.12");
-        assert_eq!(plus_minus(0.827, 0.367, 2), "0.8 ± 0.4");
+        assert_eq!(plain(0.827, 0.119, 2), "0.83 ± 0.12");
+        assert_eq!(plain(0.827, 0.367, 2), "0.8 ± 0.4");
     }
 
     #[test]
     fn the_value_is_rounded_to_match_its_uncertainty() {
-        assert_eq!(plus_minus(3.14159, 0.1, 2), "3.14 ± 0.10");
-        assert_eq!(plus_minus(3.14159, 0.06, 2), "3.14 ± 0.06");
-        assert_eq!(plus_minus(-3.14159, 0.4, 2), "−3.1 ± 0.4");
-        assert_eq!(plus_minus(1234.0, 45.0, 2), "1230 ± 50");
-        assert_eq!(plus_minus(1234.0, 24.0, 2), "1234 ± 24");
-        assert_eq!(plus_minus(0.001, 0.0962, 2), "0.00 ± 0.10");
-        assert_eq!(plus_minus(12345.0, 678.0, 0), "12300 ± 700");
+        assert_eq!(plain(3.13159, 0.1, 2), "3.13 ± 0.10");
+        assert_eq!(plain(3.13159, 0.06, 2), "3.13 ± 0.06");
+        assert_eq!(plain(-3.13159, 0.4, 2), "−3.1 ± 0.4");
+        assert_eq!(plain(1234.0, 45.0, 2), "1230 ± 50");
+        assert_eq!(plain(1234.0, 24.0, 2), "1234 ± 24");
+        assert_eq!(plain(0.001, 0.0962, 2), "0.00 ± 0.10");
+        assert_eq!(plain(12345.0, 678.0, 0), "12300 ± 700");
     }
 
     #[test]
@@ -100,7 +106,7 @@ mod tests {
         assert_eq!(places_for(0.0), None);
         assert_eq!(places_for(f64::NAN), None);
         assert_eq!(places_for(f64::INFINITY), None);
-        assert_eq!(plus_minus(1.25, f64::INFINITY, 1), "1.2 ± not known");
+        assert_eq!(plain(1.25, f64::INFINITY, 1), "1.2 ± not known");
     }
 
     #[test]

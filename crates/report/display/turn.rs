@@ -128,11 +128,11 @@ mod tests {
     #[test]
     fn derived_words() {
         let units = DisplayUnits::default();
-        assert_eq!(turn_without_sign(&units, &rate(-3.14, 0.25)), "3.1 ± 0.5\u{a0}°/s");
-        assert_eq!(turn_signed(&units, &rate(-3.14, 0.25)), "−3.1 ± 0.5");
-        assert_eq!(turn_range(&units, &rate(-3.14, 0.25)), "−3.6 to −2.7");
+        assert_eq!(turn_without_sign(&units, &rate(-3.12, 0.25)), "3.1\u{a0}±\u{a0}0.5\u{a0}°/s");
+        assert_eq!(turn_signed(&units, &rate(-3.12, 0.25)), "−3.1\u{a0}±\u{a0}0.5");
+        assert_eq!(turn_range(&units, &rate(-3.12, 0.25)), "−3.6 to −2.6");
         let per_minute: DisplayUnits = "°/min".parse().unwrap();
-        assert_eq!(turn_signed(&per_minute, &rate(3.0, 0.05)), "180 ± 6");
+        assert_eq!(turn_signed(&per_minute, &rate(3.0, 0.05)), "180\u{a0}±\u{a0}6");
     }
 
     #[test]

@@ -254,8 +254,11 @@ mod tests {
     #[test]
     fn derived_estimate_with_interval() {
         let units = DisplayUnits::default();
-        assert_eq!(units.speed_estimate(&Estimate::new(10.437, 0.1)), "10.44 ± 0.20\u{a0}m/s");
-        assert_eq!(units.speed_estimate(&Estimate::with_dof(10.437, 0.1, f64::NAN)), "10.4 ± not known\u{a0}m/s");
+        assert_eq!(units.speed_estimate(&Estimate::new(10.437, 0.1)), "10.44\u{a0}±\u{a0}0.20\u{a0}m/s");
+        assert_eq!(
+            units.speed_estimate(&Estimate::with_dof(10.437, 0.1, f64::NAN)),
+            "10.4\u{a0}±\u{a0}not known\u{a0}m/s"
+        );
         assert_eq!(units.speed(f64::NAN), "not known");
     }
 }

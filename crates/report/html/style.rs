@@ -62,8 +62,8 @@ dt { color: var(--soft); } dd { margin: 0; }
 .made dl.config div { grid-template-columns: 1fr auto; break-inside: avoid; font-size: .8rem; }
 @media (max-width: 40rem) { .made dl div { grid-template-columns: 1fr; gap: 0; } }
 @page { margin: 15mm 14mm; }
-@media print { body { font-size: 10pt; } main { max-width: none; padding: 0; } h2 { break-after: avoid; margin-top: 1.5rem; }
-  h3 { break-after: avoid; } .together { break-inside: avoid; } svg.chart { min-width: 0; max-height: 215mm; }
+@media print { body { font-size: 10pt; } .lead { font-size: 12pt; } main { max-width: none; padding: 0; } h2 { break-after: avoid; margin-top: 1.5rem; }
+  h3, thead, caption { break-after: avoid; } .made dl:not(.config), .cautions, .together { break-inside: avoid; } svg.chart { min-width: 0; max-height: 215mm; }
   tr, .facts-list div, li { break-inside: avoid; } .scroll { overflow: visible; } table { font-size: 8pt; }
   th, td { padding: .2rem .3rem; } .facts-list { font-size: 8.5pt; grid-template-columns: repeat(3, 1fr); }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }
