@@ -50,8 +50,14 @@ pub(super) fn fit(groups: &[&[Velocity<Ground>]], loss: Loss) -> Result<(Vec<Cir
         return Err(CircleError::NotFinite { index });
     }
     let spread = Moments::new(all()).z().sqrt();
-    let start = start(groups).ok_or(CircleError::NotACircle)?;
-    let solved = iterate(groups, start, loss, RADIUS_PER_SPREAD * spread)?;
+    let limit = RADIUS_PER_SPREAD * spread;
+    let solved: Vec<Solved> =
+        starts(groups, loss).into_iter().filter_map(|start| iterate(groups, start, loss, limit).ok()).collect();
+    // Compared at the narrower scale of the two: the circle that more velocities lie on wins.
+    let knee = solved.iter().map(|s| s.knee).fold(f64::INFINITY, f64::min);
+    let cost = |s: &Solved| pass(groups, s.centre, &s.radii, knee).cost;
+    let best = solved.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
+    let solved = best.ok_or(CircleError::NotACircle)?;
     let circles = describe(groups, &solved, loss);
     match circles.first() {
         Some(&first) => Ok((circles, first)),
@@ -59,12 +65,32 @@ pub(super) fn fit(groups: &[&[Velocity<Ground>]], loss: Loss) -> Result<(Vec<Cir
     }
 }
 
-/// Taubin's circle of the group that has most velocities spread widest.
-fn start(groups: &[&[Velocity<Ground>]]) -> Option<Circle> {
+/// Taubin's circle of the group whose velocities are most and widest spread; and, for the robust fit, the same
+/// without velocities far outside the others, whose squares would drag the first one away.
+fn starts(groups: &[&[Velocity<Ground>]], loss: Loss) -> Vec<Circle> {
     let weighed = groups.iter().filter(|g| g.len() > 2).map(|g| (g.len() as f64 * Moments::new(g.iter()).z(), g));
-    let widest = weighed.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, g)| Moments::new(g.iter()));
-    let moments = widest.unwrap_or_else(|| Moments::new(groups.iter().flat_map(|g| g.iter())));
-    moments.taubin()
+    let group: Vec<Velocity<Ground>> = match weighed.max_by(|a, b| a.0.total_cmp(&b.0)) {
+        Some((_, widest)) => widest.to_vec(),
+        None => groups.concat(),
+    };
+    let mut found = Vec::from_iter(Moments::new(group.iter()).taubin());
+    if loss == Loss::Huber {
+        let east = median(group.iter().map(|v| v.east_mps));
+        let north = median(group.iter().map(|v| v.north_mps));
+        let distance = |v: &Velocity<Ground>| (v.east_mps - east).hypot(v.north_mps - north);
+        let limit = 3.0 * median(group.iter().map(distance));
+        let near: Vec<_> = group.iter().filter(|v| distance(v) <= limit).copied().collect();
+        if near.len() < group.len() && near.len() > 2 {
+            found.extend(Moments::new(near.iter()).taubin());
+        }
+    }
+    found
+}
+
+fn median(values: impl Iterator<Item = f64>) -> f64 {
+    let mut values: Vec<f64> = values.collect();
+    let middle = values.len() / 2;
+    if values.is_empty() { 0.0 } else { *values.select_nth_unstable_by(middle, f64::total_cmp).1 }
 }
 
 /// Where the iteration ended.
@@ -139,9 +165,7 @@ fn knee(groups: &[&[Velocity<Ground>]], centre: Vector2<f64>, radii: &[f64], los
     if loss == Loss::Squares {
         return f64::INFINITY;
     }
-    let mut sizes: Vec<f64> = residuals(groups, centre, radii).map(f64::abs).collect();
-    let middle = sizes.len() / 2;
-    let (_, median, _) = sizes.select_nth_unstable_by(middle, f64::total_cmp);
+    let median = median(residuals(groups, centre, radii).map(f64::abs));
     // Three points lie on a circle exactly; a knee of zero would divide by zero.
     HUBER_K * MAD_TO_SD * median.max(1e-9)
 }
