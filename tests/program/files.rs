@@ -139,7 +139,7 @@ fn a_device_is_written_to_and_not_replaced() {
 #[test]
 fn a_closed_pipe_is_silent() {
     let place = Place::new();
-    let logs = [RIDGE; 1].iter().chain(&[MEADOW; 1]).copied().collect::<Vec<_>>();
+    let logs = [RIDGE, MEADOW];
     let mut child = Command::new(executable())
         .arg("report")
         .args(logs)

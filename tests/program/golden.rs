@@ -19,7 +19,7 @@ fn regression_text_report_of_a_demo_flight() {
             let digit = letter.is_ascii_digit() || (in_number && letter == '.');
             if digit && !in_number {
                 filtered.push('#');
-            } else if !digit && !(letter == ' ' && blank) && letter != '−' {
+            } else if !(digit || blank && letter == ' ' || letter == '−') {
                 filtered.push(letter);
             }
             in_number = digit;

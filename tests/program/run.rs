@@ -6,26 +6,26 @@ use std::process::Output;
 use tempfile::TempDir;
 
 /// The demo logs, with their marks files where the log itself carries no marks.
-pub const DEMOS: [(&str, Option<&str>); 3] = [
+pub(crate) const DEMOS: [(&str, Option<&str>); 3] = [
     ("ridge-five-metres.igc", None),
     ("meadow-light-wind.gpx", None),
     ("lake-evening.csv", Some("lake-evening.marks.csv")),
 ];
 
 /// A folder that goes away with the test, with a copy of the demo tracks in `demo-tracks/`.
-pub struct Place {
+pub(crate) struct Place {
     folder: TempDir,
 }
 
 /// What a run did.
-pub struct Ran {
-    pub code: i32,
-    pub stdout: String,
-    pub stderr: String,
+pub(crate) struct Ran {
+    pub(crate) code: i32,
+    pub(crate) stdout: String,
+    pub(crate) stderr: String,
 }
 
 impl Place {
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let demo = folder.path().join("demo-tracks");
         std::fs::create_dir(&demo).expect("a folder");
@@ -38,22 +38,22 @@ impl Place {
         Self { folder }
     }
 
-    pub fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
     /// Writes a file and gives its name back.
-    pub fn with<'a>(&self, name: &'a str, content: impl AsRef<[u8]>) -> &'a str {
+    pub(crate) fn with<'a>(&self, name: &'a str, content: impl AsRef<[u8]>) -> &'a str {
         std::fs::write(self.path(name), content).expect("a file");
         name
     }
 
-    pub fn read(&self, name: &str) -> String {
+    pub(crate) fn read(&self, name: &str) -> String {
         std::fs::read_to_string(self.path(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
     }
 
     /// Names in the folder, sorted.
-    pub fn names(&self) -> Vec<String> {
+    pub(crate) fn names(&self) -> Vec<String> {
         let mut names: Vec<_> = std::fs::read_dir(self.folder.path())
             .expect("the folder")
             .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
@@ -62,16 +62,16 @@ impl Place {
         names
     }
 
-    pub fn run(&self, arguments: &[&str]) -> Ran {
+    pub(crate) fn run(&self, arguments: &[&str]) -> Ran {
         self.run_with_stdin(arguments, Vec::new())
     }
 
-    pub fn run_with_stdin(&self, arguments: &[&str], stdin: Vec<u8>) -> Ran {
+    pub(crate) fn run_with_stdin(&self, arguments: &[&str], stdin: Vec<u8>) -> Ran {
         let output = self.command().args(arguments).write_stdin(stdin).output().expect("the program runs");
         Ran::of(&output)
     }
 
-    pub fn command(&self) -> Command {
+    pub(crate) fn command(&self) -> Command {
         let mut command = Command::new(executable());
         command.current_dir(self.folder.path()).timeout(std::time::Duration::from_secs(120));
         command
@@ -89,22 +89,22 @@ impl Ran {
 
     /// Fails with everything the program said unless it ended with this code.
     #[track_caller]
-    pub fn expect_code(self, code: i32) -> Self {
+    pub(crate) fn expect_code(self, code: i32) -> Self {
         assert_eq!(self.code, code, "stdout:\n{}\nstderr:\n{}", self.stdout, self.stderr);
         self
     }
 }
 
-pub fn executable() -> &'static Path {
+pub(crate) fn executable() -> &'static Path {
     Path::new(env!("CARGO_BIN_EXE_driftless"))
 }
 
-pub fn repository() -> &'static Path {
+pub(crate) fn repository() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// `report` on a demo log, with its marks file if it has one, and more arguments.
-pub fn report_arguments<'a>(log: &'a str, marks: Option<&'a str>, more: &[&'a str]) -> Vec<&'a str> {
+pub(crate) fn report_arguments<'a>(log: &'a str, marks: Option<&'a str>, more: &[&'a str]) -> Vec<&'a str> {
     let mut arguments = vec!["report", log];
     if let Some(marks) = marks {
         arguments.extend(["--marks", marks]);

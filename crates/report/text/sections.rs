@@ -3,8 +3,8 @@
 use super::layout::{Align, paragraph, table};
 use crate::cautions::CAUTIONS;
 use crate::display::{
-    DisplayUnits, TurnUnit, clock_utc, count_of, date_utc, duration_words, fixed, format_name, hands_off_words,
-    quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
+    DisplayUnits, TurnUnit, clock_utc, count_of, date_utc, duration_words, fixed, format_name, quarter_turn,
+    scenario_words, severity_words, turn_signed, wind_words,
 };
 use crate::known::has_altitude;
 use driftless_analysis::{FlightAnalysis, HandsOff, Node, Observability, Problem, WindowMeasurement};
