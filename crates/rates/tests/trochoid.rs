@@ -69,7 +69,14 @@ fn estimate(turns: Vec<(SteadySpan, WindowTurn)>) -> FlightEstimate {
     });
     FlightEstimate {
         nodes: nodes.collect(),
-        noise: NoiseLevels { position_m: 0.5, gust_mps: 0.3, yaw_wander_deg_s: 0.4, airspeed_walk: 0.05, airspeed_spread_mps: 0.8, piloted_turn_walk: 0.6, },
+        noise: NoiseLevels {
+            position_m: 0.5,
+            gust_mps: 0.3,
+            yaw_wander_deg_s: 0.4,
+            airspeed_walk: 0.05,
+            airspeed_spread_mps: 0.8,
+            piloted_turn_walk: 0.6,
+        },
         observability: Observability::Observable,
         turns,
     }
