@@ -35,16 +35,22 @@ pub(super) fn section(analysis: &FlightAnalysis) -> Markup {
 fn collect(analysis: &FlightAnalysis) -> Vec<Alert> {
     let mut alerts = Vec::new();
     let mut warn = |severity, words: String, help: Option<String>| alerts.push(Alert { severity, words, help });
+    for problem in analysis.problems.iter().filter(|p| p.severity != Severity::Note) {
+        let count = if problem.count > 1 { format!(" ({} of this kind)", problem.count) } else { String::new() };
+        warn(
+            problem.severity,
+            format!("{}{count}.", clean(problem.message.trim_end_matches('.'))),
+            problem.help.as_deref().map(sentence),
+        );
+    }
     match analysis.estimate.as_ref().map(|e| &e.observability) {
         Some(Observability::Observable) => {}
-        Some(Observability::NotObservable(why)) => warn(
+        // The analysis tells it among its problems; here only what it means for the page.
+        Some(Observability::NotObservable(_)) => warn(
             Severity::Error,
-            format!(
-                "the wind cannot be told from this flight: {}. Headings and turn rates are not known; what \
-                     remains is the track and the course over the ground.",
-                clean(why.trim_end_matches('.'))
-            ),
-            Some("Two full circles at steady speed, left or right, settle it on the next flight.".to_owned()),
+            "headings and turn rates are not known; what remains is the track and the course over the ground."
+                .to_owned(),
+            None,
         ),
         None => warn(
             Severity::Error,
@@ -52,14 +58,10 @@ fn collect(analysis: &FlightAnalysis) -> Vec<Alert> {
             None,
         ),
     }
-    for problem in analysis.problems.iter().filter(|p| p.severity != Severity::Note) {
-        let count = if problem.count > 1 { format!(" ({} of this kind)", problem.count) } else { String::new() };
-        warn(problem.severity, format!("{}{count}", clean(&problem.message)), problem.help.as_deref().map(sentence));
-    }
     for measured in analysis.accepted() {
         let id = measured.window.id;
         for reason in &measured.window.reasons {
-            warn(Severity::Warning, format!("window {id}: {}", clean(reason)), None);
+            warn(Severity::Warning, format!("window {id}: {}.", clean(reason.trim_end_matches('.'))), None);
         }
         if measured.second_opinion.is_some_and(|s| s.disagrees) {
             warn(
@@ -74,7 +76,7 @@ fn collect(analysis: &FlightAnalysis) -> Vec<Alert> {
         warn(
             Severity::Note,
             format!(
-                "{} refused; the reasons stand in the table of windows.",
+                "{} refused; the reasons stand below the table of windows.",
                 count_of(refused, "window was", "windows were")
             ),
             None,

@@ -13,7 +13,7 @@ pub(super) fn air(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
         section aria-labelledby="air" {
             h2 id="air" { "The air" }
             @if let Some(Observability::NotObservable(why)) = scene.analysis.estimate.as_ref().map(|e| &e.observability) {
-                p { "The wind is not observable: " (super::parts::clean(why)) }
+                p { "The wind is not observable: " (super::parts::clean(why.trim_end_matches('.'))) "." }
             }
             @if let Some(chart) = &charts.hodograph { (figure(chart, &circle(scene))) }
             @if let Some(chart) = &charts.wind_height { (figure(chart, &layers(scene))) }

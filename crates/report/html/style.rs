@@ -56,6 +56,7 @@ tbody th { font-weight: 600; }
   font-size: .88rem; font-variant-numeric: tabular-nums; }
 .facts-list div { border-bottom: 1px solid var(--grid); padding: .3rem 0; }
 dt { color: var(--soft); } dd { margin: 0; }
+.doubts, .reasons { font-size: .9rem; }
 .made dl { font-size: .85rem; }
 .made dl div { display: grid; grid-template-columns: 15rem 1fr; gap: 1rem; padding: .15rem 0; border-bottom: 1px solid var(--grid); }
 .made dl.config { columns: 2 20rem; column-gap: 2rem; }

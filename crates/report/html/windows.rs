@@ -67,7 +67,18 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
     ];
     let rows: Vec<_> = windows.iter().map(|w| overview_row(scene, w)).collect();
     let caption = format!("Turn rates in {sign}, to the right positive; ± is half the 95 % interval");
-    let numbers = table(&caption, "verdicts", &head, &rows);
+    let numbers = markup! {
+        (table(&caption, "verdicts", &head, &rows))
+        @let doubted: Vec<_> = windows.iter().filter(|w| !w.window.reasons.is_empty()).collect();
+        @if !doubted.is_empty() {
+            ul.reasons { @for w in doubted {
+                li {
+                    strong { "Window " (w.window.id) (if w.window.accepted { ", mind: " } else { ", refused: " }) }
+                    (reasons(w)) "."
+                }
+            } }
+        }
+    };
     markup! {
         section aria-labelledby="windows" {
             h2 id="windows" { "Turn rates" }
@@ -83,7 +94,7 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
 fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> {
     let window = &measured.window;
     let units = &scene.units;
-    let verdict = if window.accepted { "accepted".to_owned() } else { format!("refused: {}", reasons(measured)) };
+    let verdict = if window.accepted { "accepted" } else { "refused" };
     vec![
         format!("{} {}", window.id, scenario_words(window.scenario)),
         clock_utc(scene.analysis.track.time_at(window.start_s)),
@@ -134,9 +145,6 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     let units = &scene.units;
     let window = &measured.window;
     let mut rows: Vec<(&str, String)> = Vec::new();
-    if !window.reasons.is_empty() {
-        rows.push((if window.accepted { "Mind" } else { "Refused" }, reasons(measured)));
-    }
     if let Some(rate) = &measured.turn_rate {
         rows.push(("Time per 90°", quarter_turn(rate).replace(" per 90°", "")));
         rows.push(("Turn per minute", format!("{}°", fixed(rate.value.deg_min(), 0))));
@@ -177,7 +185,15 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     rows.push(("Steady span, UTC", format!("{} to {}", time(window.start_s), time(window.end_s))));
     rows.extend(window.setup.as_deref().map(|s| ("Set-up", clean(s))));
     rows.extend(window.note.as_deref().map(|s| ("Note", clean(s))));
-    markup! { (rates(units, measured)) (facts(&rows)) }
+    markup! { (doubts(measured)) (rates(units, measured)) (facts(&rows)) }
+}
+
+/// Why a window was refused, or what to mind about it; nothing when it passed without a word.
+fn doubts(measured: &WindowMeasurement) -> Markup {
+    let word = if measured.window.accepted { "Mind" } else { "Refused" };
+    markup! {
+        @if !measured.window.reasons.is_empty() { p.doubts { strong { (word) ": " } (reasons(measured)) "." } }
+    }
 }
 
 /// The four turn rates of a window in the form of JCGM 100: value, interval, standard uncertainty, degrees of freedom

@@ -149,6 +149,16 @@ pub(crate) fn without_wind() -> FlightAnalysis {
             Observability::NotObservable("the headings flown span 28°, at least 60° are needed".to_owned());
     }
     analysis.circle = None;
+    analysis.problems.push(Problem {
+        code: "wind-not-observable",
+        severity: Severity::Error,
+        message: "the wind cannot be told from this flight: the headings flown span 28°, at least 60° are needed"
+            .to_owned(),
+        line: None,
+        byte: None,
+        count: 1,
+        help: Some("fly one or two full circles before the windows".to_owned()),
+    });
     for measured in &mut analysis.windows {
         measured.turn_rate = None;
         measured.steady_rate = None;
