@@ -6,4 +6,6 @@
 //! * `triangle`: the wind triangle and the closed forms of the trade, used as checks.
 
 pub mod circle;
+pub mod drift;
 pub mod flight;
+pub mod triangle;

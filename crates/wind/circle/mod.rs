@@ -13,6 +13,7 @@ mod correlation;
 mod geometric;
 mod guess;
 
+pub(crate) use correlation::variance_inflation;
 use geometric::{Loss, fit_concentric_with};
 pub use guess::{NotObservable, StretchFit, WindGuess, best_wind_guess};
 
