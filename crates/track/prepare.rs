@@ -23,6 +23,13 @@ impl Default for TrackConfig {
     }
 }
 
+impl TrackConfig {
+    /// Shortest stretch without data that counts as a gap in a log of this median interval, s.
+    fn gap_limit_s(&self, median_interval_s: f64) -> f64 {
+        self.gap_min_s.max(self.gap_intervals * median_interval_s)
+    }
+}
+
 /// Why a log gives no track.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrackError {
@@ -89,7 +96,7 @@ pub fn prepare(log: &FlightLog, config: &TrackConfig) -> Result<Track, TrackErro
     let altitudes_m = altitude::choose(fixes, &path.used, &mut problems);
     let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, &mut problems);
     let (takeoff_s, landing_s) = airborne::find(&path.t_s, &path.positions, altitudes_m.as_deref());
-    note_limits(rounding_m, &gaps, &mut problems);
+    note_limits(rounding_m, &gaps, config.gap_limit_s(median_interval_s), &mut problems);
 
     let epoch = path.used.first().and_then(|&i| fixes.get(i)).map(|f| f.time).unwrap_or_default();
     let points: Vec<TrackPoint> = points(&path, fixes, altitudes_m.as_deref(), &velocities);
@@ -256,7 +263,7 @@ fn clock(fix: &Fix) -> String {
 }
 
 fn find_gaps(t_s: &[f64], config: &TrackConfig, median_interval_s: f64, jumps_s: &[f64]) -> Vec<Gap> {
-    let limit_s = config.gap_min_s.max(config.gap_intervals * median_interval_s);
+    let limit_s = config.gap_limit_s(median_interval_s);
     t_s.windows(2)
         .filter(|w| w[1] - w[0] > limit_s || jumps_s.contains(&w[1]))
         .map(|w| Gap { start_s: w[0], end_s: w[1] })
@@ -352,7 +359,7 @@ fn likely_unit(ratio: f64) -> &'static str {
     }
 }
 
-fn note_limits(rounding_m: f64, gaps: &[Gap], problems: &mut Problems) {
+fn note_limits(rounding_m: f64, gaps: &[Gap], limit_s: f64, problems: &mut Problems) {
     if rounding_m > COARSE_ROUNDING_M {
         problems.add(
             "position-rounding",
@@ -362,7 +369,8 @@ fn note_limits(rounding_m: f64, gaps: &[Gap], problems: &mut Problems) {
             "Ask the logger for more digits (IGC: the LAD and LOD extensions), or use its GPX export.",
         );
     }
-    for gap in gaps {
+    // A jump is a gap without missing time, and has been reported as a jump.
+    for gap in gaps.iter().filter(|g| g.end_s - g.start_s > limit_s) {
         problems.add(
             "gap",
             Severity::Note,

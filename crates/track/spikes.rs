@@ -58,6 +58,7 @@ fn there_and_back(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
 
     // Pieces [first, last]; a short piece at the end of the list may still turn out to be the spike.
     let mut pieces: Vec<(usize, usize)> = Vec::new();
+    let mut settled: Vec<(usize, usize)> = Vec::new();
     let mut found = Spikes::default();
     let mut i = 0;
     while i < t_s.len() {
@@ -81,26 +82,23 @@ fn there_and_back(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
             }
         }
         pieces.push(piece);
-        // A long list of pieces that join nothing is noise, not flight; keep the search bounded.
+        // Pieces that join nothing are noise, not flight; looking back over more of them would cost and not help.
         if pieces.len() > 4 * SHORT_PIECE {
-            let p = pieces.remove(0);
-            settle(p, &mut found);
+            settled.push(pieces.remove(0));
         }
     }
-    for p in pieces {
-        settle(p, &mut found);
+    settled.append(&mut pieces);
+    // Short pieces that joined nothing go, longer ones stay and begin with a jump; the longest of all always stays.
+    let longest = settled.iter().map(|p| p.1 - p.0).max().unwrap_or(0);
+    for p in settled {
+        if p.1 - p.0 < SHORT_PIECE.min(longest) {
+            found.dropped.extend(p.0..=p.1);
+        } else {
+            found.jumps.push(p.0);
+        }
     }
     found.jumps.retain(|&j| j > 0);
     found
-}
-
-/// A piece that joined nothing: short ones go, long ones stay and begin with a jump.
-fn settle(piece: (usize, usize), found: &mut Spikes) {
-    if piece.1 - piece.0 < SHORT_PIECE {
-        found.dropped.extend(piece.0..=piece.1);
-    } else {
-        found.jumps.push(piece.0);
-    }
 }
 
 fn off_the_line(t_s: &[f64], positions: &[Position<Ground>], left: &[usize], jumps: &[usize]) -> Vec<usize> {
@@ -174,6 +172,12 @@ mod tests {
             }
             assert_eq!(find(&t, &p).dropped, (start..start + 5).collect::<Vec<_>>());
         }
+    }
+
+    #[test]
+    fn a_log_shorter_than_a_short_piece_stays() {
+        let (t, p) = circle(8, 0.05, 12.0);
+        assert_eq!(find(&t, &p), Spikes::default());
     }
 
     #[test]

@@ -8,7 +8,7 @@
 //! the part that turns only, so the wind stays where it is.
 
 use crate::Fix;
-use crate::stats::median;
+use crate::stats::{median, quantile};
 use driftless_units::{Angle, Ground, Position, Velocity};
 
 /// Half-width of the fit to positions, s.
@@ -168,16 +168,18 @@ pub(crate) fn recorded(fix: &Fix, convergence: Angle) -> Option<Velocity<Ground>
 
 /// Judges the recorded velocities by those of the positions, over fixes that move.
 pub(crate) fn judge(recorded: &[Option<Velocity<Ground>>], positional: &[Velocity<Ground>]) -> Recorded {
-    /// Slower than this, course and ratio mean little.
+    /// Slower than this, or than half of what the log reaches, course and ratio mean little.
     const MOVING_MPS: f64 = 3.0;
     let have = recorded.iter().flatten().count();
     if 2 * have < recorded.len() {
         return Recorded::Missing;
     }
+    let mut speeds: Vec<f64> = positional.iter().map(|p| p.speed_mps()).collect();
+    let moving_mps = MOVING_MPS.min(0.5 * quantile(&mut speeds, 0.9).unwrap_or(0.0));
     let moving: Vec<(Velocity<Ground>, Velocity<Ground>)> = recorded
         .iter()
         .zip(positional)
-        .filter_map(|(r, p)| r.filter(|_| p.speed_mps() > MOVING_MPS).map(|r| (r, *p)))
+        .filter_map(|(r, p)| r.filter(|_| p.speed_mps() > moving_mps).map(|r| (r, *p)))
         .collect();
     let Some(first) = moving.first() else {
         return Recorded::Missing;
