@@ -27,7 +27,7 @@ use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 use dynamics::{Step, Stretch};
 use nodes::NodeInput;
 use noise::{Level, LevelSearch, Levels};
-use smoother::{Pass, Problem};
+use smoother::{Pass, Problem, Smoothed};
 use state::{AIRSPEED, HEADING, POS_E, POS_N, Vector, pick, turn_rate};
 
 /// A stretch of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
@@ -67,15 +67,17 @@ pub enum EstimateError {
 /// Shortest flight that is worth an estimate.
 const FEWEST_NODES: usize = 20;
 /// Passes tried from each start before the best start is chosen.
-const PASSES_PER_START: usize = 4;
+const PASSES_PER_START: usize = 3;
+/// Starts closer than this to one already tried are left out, m/s: they end in the same place.
+const SAME_START_MPS: f64 = 2.0;
 /// Passes at the most.
-const MOST_PASSES: usize = 40;
+const MOST_PASSES: usize = 30;
 /// Passes before the noise levels move: the trajectory must be about right first.
 const PASSES_BEFORE_LEVELS: usize = 2;
 /// Settled when no heading moves more than this, rad, and no level more than [`LEVEL_SETTLED`].
 const HEADING_SETTLED_RAD: f64 = 2e-4;
 /// Relative change of a standard deviation that counts as settled.
-const LEVEL_SETTLED: f64 = 5e-3;
+const LEVEL_SETTLED: f64 = 1e-2;
 /// Beyond this many standard deviations a position counts less (Huber's weight; 2.5 keeps 99 % of the efficiency on
 /// Gaussian errors: Huber & Ronchetti, *Robust Statistics*, 2nd ed. 2009, chapter 4, from memory).
 const HUBER_LIMIT: f64 = 2.5;
@@ -91,8 +93,16 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
         return Err(EstimateError::TooShort { nodes: nodes.len(), needed: FEWEST_NODES });
     }
     let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m));
+    let mut tried: Vec<Wind> = Vec::new();
     let mut best: Option<Iteration> = None;
     for start in starts.iter().chain(&scan::starts(&setting.nodes)) {
+        if tried
+            .iter()
+            .any(|w| (w.east_mps - start.wind.east_mps).hypot(w.north_mps - start.wind.north_mps) < SAME_START_MPS)
+        {
+            continue;
+        }
+        tried.push(start.wind);
         let mut iteration = Iteration::new(&setting, start, &[]);
         for _ in 0..PASSES_PER_START {
             iteration.advance(&setting);
@@ -177,6 +187,8 @@ struct Iteration {
     log_likelihood: f64,
     passes: usize,
     settled: bool,
+    /// Node list of the last pass, to be written over by the next.
+    room: Vec<Smoothed>,
 }
 
 impl Iteration {
@@ -188,10 +200,11 @@ impl Iteration {
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
             settled: false,
+            room: Vec::new(),
         }
     }
 
-    fn last_pass(&self, setting: &Setting) -> Pass {
+    fn last_pass(&mut self, setting: &Setting) -> Pass {
         let problem = Problem {
             nodes: &setting.nodes,
             steps: &setting.steps,
@@ -201,7 +214,7 @@ impl Iteration {
             typical_fixes: setting.typical_fixes,
             prior: smoother::broad_prior(&self.trajectory[0], &self.levels.levels),
         };
-        smoother::pass(&problem, &self.trajectory)
+        smoother::pass(&problem, &self.trajectory, std::mem::take(&mut self.room))
     }
 
     /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
@@ -219,7 +232,7 @@ impl Iteration {
             levels_moved = self.levels.advance(&pass.moments);
         }
         self.settled =
-            self.passes > PASSES_PER_START && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
+            self.passes > PASSES_BEFORE_LEVELS && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
     }
 }
 

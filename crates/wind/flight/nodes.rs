@@ -6,8 +6,14 @@ use driftless_track::{Track, TrackPoint, VelocitySource};
 
 /// Fixes within this time are averaged into one node: faster logs gain in noise, not in work.
 const BIN_S: f64 = 1.0;
+/// Outside windows a long flight is taken in wider bins, so that it has no more than about this many, ...
+const MOST_FREE_BINS: f64 = 5400.0;
+/// ... but never wider than this, s.
+const WIDEST_BIN_S: f64 = 3.0;
+/// About a window the bins are narrow from this long before to this long after, s.
+const WINDOW_MARGIN_S: f64 = 10.0;
 /// Longer intervals are crossed in steps of at most this, so that a step never turns far.
-const LONGEST_STEP_S: f64 = 2.0;
+const LONGEST_STEP_S: f64 = WIDEST_BIN_S;
 /// After an interval longer than this the aircraft may have done anything: only wind and airspeed carry over.
 pub(super) const BREAK_S: f64 = 15.0;
 /// Climb is the slope of the altitude within this time either side.
@@ -39,7 +45,11 @@ pub(super) struct Measured {
 
 /// Builds the nodes. Times rise strictly; the first node is measured.
 pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
-    let mut nodes = measured_nodes(airborne(track));
+    let points = airborne(track);
+    let duration_s = points.first().zip(points.last()).map_or(0.0, |(a, b)| b.t_s - a.t_s);
+    let wide_s = (duration_s / MOST_FREE_BINS).clamp(BIN_S, WIDEST_BIN_S);
+    let near = |t_s: f64| spans.iter().any(|s| s.start_s - WINDOW_MARGIN_S < t_s && t_s < s.end_s + WINDOW_MARGIN_S);
+    let mut nodes = measured_nodes(points, |t_s| if wide_s <= BIN_S || near(t_s) { BIN_S } else { wide_s });
     insert_edges(&mut nodes, spans);
     insert_stepping_stones(&mut nodes);
     set_climb(&mut nodes);
@@ -57,19 +67,19 @@ fn airborne(track: &Track) -> &[TrackPoint] {
     &track.points[low..high.max(low)]
 }
 
-fn measured_nodes(points: &[TrackPoint]) -> Vec<NodeInput> {
+fn measured_nodes(points: &[TrackPoint], bin_s: impl Fn(f64) -> f64) -> Vec<NodeInput> {
     // Bins are laid on the first fix of each, so that a log of one fix a second keeps every fix on its own.
     points
         .chunk_by({
-            let mut start_s = f64::NEG_INFINITY;
+            let mut end_s = f64::NEG_INFINITY;
             move |a, b| {
-                if start_s == f64::NEG_INFINITY {
-                    start_s = a.t_s;
-                }
                 // A hair less than the bin: times such as 0.9999 must not join the next second.
-                let same = b.t_s - start_s < BIN_S - 1e-3;
+                if end_s == f64::NEG_INFINITY {
+                    end_s = a.t_s + bin_s(a.t_s) - 1e-3;
+                }
+                let same = b.t_s < end_s;
                 if !same {
-                    start_s = b.t_s;
+                    end_s = b.t_s + bin_s(b.t_s) - 1e-3;
                 }
                 same
             }

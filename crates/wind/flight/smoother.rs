@@ -76,17 +76,19 @@ pub(super) struct Pass {
     pub(super) position_residuals: Vec<f64>,
 }
 
-/// Runs one pass, linearised about `trajectory` (one state per node).
-pub(super) fn pass(problem: &Problem<'_>, trajectory: &[Vector]) -> Pass {
-    let (mut nodes, log_likelihood) = filter(problem, trajectory);
+/// Runs one pass, linearised about `trajectory` (one state per node). `room` is an earlier pass's node list to write
+/// over: a long flight takes tens of megabytes, and fetching them anew for every pass would cost more than the sums.
+pub(super) fn pass(problem: &Problem<'_>, trajectory: &[Vector], room: Vec<Smoothed>) -> Pass {
+    let (mut nodes, log_likelihood) = filter(problem, trajectory, room);
     let (moments, position_residuals) = smooth(problem, &mut nodes);
     Pass { nodes, log_likelihood, moments, position_residuals }
 }
 
-fn filter(problem: &Problem<'_>, trajectory: &[Vector]) -> (Vec<Smoothed>, f64) {
+fn filter(problem: &Problem<'_>, trajectory: &[Vector], mut kept: Vec<Smoothed>) -> (Vec<Smoothed>, f64) {
     let (mut mean, mut cov) = problem.prior;
     let mut log_likelihood = 0.0;
-    let mut kept = Vec::with_capacity(trajectory.len());
+    kept.clear();
+    kept.reserve(trajectory.len());
     for (k, x) in trajectory.iter().enumerate() {
         let (predicted_mean, predicted_cov) = (mean, cov);
         let mut updates = [None, None];

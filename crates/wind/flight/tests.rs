@@ -124,7 +124,7 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
         typical_fixes: 1.0,
         prior,
     };
-    let smoothed = pass(&problem, &trajectory);
+    let smoothed = pass(&problem, &trajectory, vec![]);
 
     // The joint prior of all states, built block by block.
     let n = nodes.len();
