@@ -1,5 +1,6 @@
 //! One flight, from log to analysis: the road of the data in one function.
 
+use crate::second_opinion::second_opinion;
 use crate::start::{Start, start};
 use crate::{FlightAnalysis, FlightConfig, MadeBy, WindowMeasurement};
 use chrono::{DateTime, Utc};
@@ -116,7 +117,8 @@ pub fn analyse_flight(
     let windows: Vec<WindowMeasurement> = windows
         .into_iter()
         .map(|window| {
-            let mut measured = measure(&track, estimate.as_ref(), window, None);
+            let second = second_opinion(&track, &window, circle.as_ref());
+            let mut measured = measure(&track, estimate.as_ref(), window, second);
             let evidence = Evidence {
                 track: &track,
                 free: &free_signals,

@@ -6,6 +6,7 @@ mod air_track;
 mod config;
 mod flight;
 mod result;
+mod second_opinion;
 mod start;
 
 pub use air_track::AirTrackPoint;

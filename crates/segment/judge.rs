@@ -95,6 +95,7 @@ fn unsteady(window: &Window, free: &Signals, speeds_by: &Signals, limits: &Limit
             )
         }));
     }
+    reasons.extend(uneven(window, free, limits));
     let speeds = [
         ("airspeed", AIRSPEED, limits.max_airspeed_drift_mps, limits.max_airspeed_scatter_mps),
         ("climb", CLIMB, limits.max_climb_drift_mps, limits.max_climb_scatter_mps),
@@ -114,6 +115,33 @@ fn unsteady(window: &Window, free: &Signals, speeds_by: &Signals, limits: &Limit
         }
     }
     reasons
+}
+
+/// Length of the pieces of a candidate whose turn rates are compared, seconds.
+const PIECE_S: f64 = 20.0;
+
+/// A candidate whose turn rate is not the same throughout: a piece must depart by more than the limit, and by more than
+/// the wander of this flight explains.
+fn uneven(window: &Window, free: &Signals, limits: &Limits) -> Option<String> {
+    if window.hands_off != HandsOff::Candidate {
+        return None;
+    }
+    let samples = free.between(TURN, window.start_s, window.end_s);
+    let mean = free.mean(TURN, window.start_s, window.end_s)?;
+    let piece = ((PIECE_S / free.runs.first()?.step_s).round() as usize).max(1);
+    let chance_deg_s = limits.drift_significance * (free.wander[TURN] / piece as f64).sqrt();
+    let departure = samples
+        .chunks_exact(piece)
+        .map(|p| p.iter().sum::<f64>() / piece as f64 - mean)
+        .max_by(|a, b| a.abs().total_cmp(&b.abs()))?;
+    let limit = limits.max_piece_departure_deg_s;
+    (departure.abs() > limit.max(chance_deg_s)).then(|| {
+        format!(
+            "turn rate not the same throughout: {:+.1} °/s over {PIECE_S:.0} s, {departure:+.1} °/s off its mean, \
+             limit {limit:.1} °/s",
+            mean + departure
+        )
+    })
 }
 
 /// A drift must be both large and certain.

@@ -12,6 +12,9 @@ pub struct Limits {
     pub max_gap_s: f64,
     /// Change of the turn rate from end to end of the steady span that is still called steady, °/s.
     pub max_turn_drift_deg_s: f64,
+    /// Departure of a twenty-second piece of a candidate from its mean turn rate that is still called steady, °/s.
+    /// Nobody vouches for a candidate, so a turn begun or ended inside it must not be averaged away.
+    pub max_piece_departure_deg_s: f64,
     /// Change of airspeed from end to end that is still called steady, m/s.
     pub max_airspeed_drift_mps: f64,
     /// Scatter of the airspeed about its trend (standard deviation) that is still called steady, m/s.
@@ -80,6 +83,7 @@ impl Default for Limits {
             min_length_s: 20.0,
             max_gap_s: 5.0,
             max_turn_drift_deg_s: 1.5,
+            max_piece_departure_deg_s: 0.8,
             max_airspeed_drift_mps: 1.5,
             max_airspeed_scatter_mps: 1.2,
             max_climb_drift_mps: 1.2,
@@ -118,6 +122,7 @@ impl Limits {
             ("min_length_s", self.min_length_s),
             ("max_gap_s", self.max_gap_s),
             ("max_turn_drift_deg_s", self.max_turn_drift_deg_s),
+            ("max_piece_departure_deg_s", self.max_piece_departure_deg_s),
             ("max_airspeed_drift_mps", self.max_airspeed_drift_mps),
             ("max_airspeed_scatter_mps", self.max_airspeed_scatter_mps),
             ("max_climb_drift_mps", self.max_climb_drift_mps),

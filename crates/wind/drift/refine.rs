@@ -196,7 +196,8 @@ fn descend(
         let step = factor.solve(&here.gradient);
         // What the step promises, in units of the cost: the gradient measured in the metric of the problem itself.
         let promise = step.dot(&here.gradient);
-        if promise <= 1e-14 * here.cost + 1e-18 * level.variance_m2 {
+        // A millionth of a standard deviation; the second term ends fits of exact paths, whose cost is rounding.
+        if promise <= 1e-12 * here.cost + 1e-18 * level.variance_m2 {
             break;
         }
         let trial_params = params + step;
@@ -206,7 +207,8 @@ fn descend(
             damping = if damping > 1e-9 { 0.1 * damping } else { 0.0 };
         } else {
             damping = (10.0 * damping).max(1e-4);
-            if damping > 1e6 {
+            // A promise that rounding of the cost can hide, or no way down at any damping.
+            if promise <= 1e-10 * here.cost || damping > 1e6 {
                 break;
             }
         }

@@ -11,6 +11,9 @@ const FASTEST_RAD_S: f64 = 0.6;
 const SCAN_FIXES: usize = 240;
 /// Minima handed on.
 const MOST: usize = 3;
+/// A minimum that costs this many times the lowest is not worth refining: between the steps of the scan the cost
+/// falls by less.
+const HOPELESS: f64 = 30.0;
 /// Position error assumed in the scan against the prior, m: receiver and gusts. The refinement estimates it.
 pub(super) const FIRST_SIGMA_M: f64 = 2.0;
 /// Airspeeds of an aircraft, m/s. Without the limits, no airspeed at all and any ω explains every straight drift.
@@ -41,6 +44,8 @@ pub(super) fn starts(
         .map(|k| tried[k])
         .collect();
     minima.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let lowest = minima.first().map_or(0.0, |m| m.0);
+    minima.retain(|m| m.0 <= HOPELESS * lowest.max(f64::MIN_POSITIVE));
     minima.truncate(MOST);
     if minima.is_empty() {
         return Err(DriftError::NoFit { limit_deg_s: limit.to_degrees() });

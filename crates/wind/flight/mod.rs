@@ -66,6 +66,9 @@ pub enum EstimateError {
 
 /// Shortest flight that is worth an estimate.
 const FEWEST_NODES: usize = 20;
+/// A path slower than this through the air over half of its length is no flight (a paraglider stalls at about twice
+/// that; common practice, no source), m/s.
+const SLOWEST_FLIGHT_MPS: f64 = 3.0;
 /// Passes tried from each start before the best start is chosen.
 const PASSES_PER_START: usize = 3;
 /// Starts closer than this to one already tried are left out, m/s: they end in the same place.
@@ -108,6 +111,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
             iteration.advance(&setting);
         }
         if iteration.log_likelihood.is_finite()
+            && iteration.flies()
             && best.as_ref().is_none_or(|b| iteration.log_likelihood > b.log_likelihood)
         {
             best = Some(iteration);
@@ -137,7 +141,7 @@ fn settle(setting: &Setting, mut iteration: Iteration, spans: &[SteadySpan]) -> 
         iteration.advance(setting);
     }
     let pass = iteration.last_pass(setting);
-    if !pass.log_likelihood.is_finite() {
+    if !pass.log_likelihood.is_finite() || !iteration.flies() {
         return Err(EstimateError::Diverged);
     }
     Ok(assemble(setting, &iteration, &pass, spans))
@@ -202,6 +206,12 @@ impl Iteration {
             settled: false,
             room: Vec::new(),
         }
+    }
+
+    /// Whether the path is one of an aircraft that moves forward through the air.
+    fn flies(&self) -> bool {
+        let slow = self.trajectory.iter().filter(|x| x[AIRSPEED] < SLOWEST_FLIGHT_MPS).count();
+        2 * slow < self.trajectory.len()
     }
 
     fn last_pass(&mut self, setting: &Setting) -> Pass {
