@@ -2,8 +2,8 @@
 
 use crate::{VelocityCircle, Window};
 use driftless_track::{Track, TrackPoint};
-use driftless_units::{Estimate, TurnRate};
-use driftless_wind::drift::{WindPrior, fit_drift_between};
+use driftless_units::{Estimate, Ground, Position, TurnRate};
+use driftless_wind::drift::{WindPrior, fit_drift};
 
 /// How far a wind may have wandered per √s since it was fitted, m/s (0.5 m/s over 600 s, as in the whole-flight
 /// estimate).
@@ -19,7 +19,19 @@ pub(crate) fn second_opinion(
     circle: Option<&VelocityCircle>,
 ) -> Option<Estimate<TurnRate>> {
     let prior = borrowed_wind(track, window, circle?);
-    fit_drift_between(track, window.start_s, window.end_s, &prior).ok().map(|fit| fit.turn_rate)
+    let (times_s, positions) = second_by_second(points_between(track, window.start_s, window.end_s));
+    fit_drift(&times_s, &positions, &prior).ok().map(|fit| fit.turn_rate)
+}
+
+/// Means of the fixes of each second: more fixes than that err together and tell the fit nothing new.
+fn second_by_second(points: &[TrackPoint]) -> (Vec<f64>, Vec<Position<Ground>>) {
+    points
+        .chunk_by(|a, b| a.t_s.floor() == b.t_s.floor())
+        .map(|second| {
+            let mean = |value: fn(&TrackPoint) -> f64| second.iter().map(value).sum::<f64>() / second.len() as f64;
+            (mean(|p| p.t_s), Position::new(mean(|p| p.position.east_m), mean(|p| p.position.north_m)))
+        })
+        .unzip()
 }
 
 /// The circle's wind, less sure the farther away in time and height the circle was flown.
@@ -34,8 +46,12 @@ fn borrowed_wind(track: &Track, window: &Window, circle: &VelocityCircle) -> Win
 }
 
 fn mean_altitude_m(track: &Track, start_s: f64, end_s: f64) -> Option<f64> {
+    let points = points_between(track, start_s, end_s);
+    (!points.is_empty()).then(|| points.iter().map(|p| p.altitude_m).sum::<f64>() / points.len() as f64)
+}
+
+fn points_between(track: &Track, start_s: f64, end_s: f64) -> &[TrackPoint] {
     let low = track.points.partition_point(|p| p.t_s < start_s);
     let high = track.points.partition_point(|p| p.t_s <= end_s);
-    let points: &[TrackPoint] = track.points.get(low..high).filter(|p| !p.is_empty())?;
-    Some(points.iter().map(|p| p.altitude_m).sum::<f64>() / points.len() as f64)
+    &track.points[low..high.max(low)]
 }
