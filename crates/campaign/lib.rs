@@ -1,0 +1,7 @@
+//! The campaign: what was flown with which set-up, and what the repeats say together. Pure: no files, no clock.
+//!
+//! * [`model`]: power units, torque devices, wings, pilots, set-ups, flights, stopwatch and known-weight runs.
+//! * [`file`]: the campaign file that a person writes by hand, and the sheet of runs.
+
+pub mod file;
+pub mod model;
