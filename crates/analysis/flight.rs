@@ -111,13 +111,14 @@ pub fn analyse_flight(
     let signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
     let wind_unknown = why_wind_unknown(&estimate);
     let estimate = estimate.ok();
+    let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
 
     progress(Stage::Measure);
     name_scenarios(&mut windows, &track, &signals, limits);
     let windows: Vec<WindowMeasurement> = windows
         .into_iter()
         .map(|window| {
-            let second = second_opinion(&track, &window, circle.as_ref());
+            let second = second_opinion(&track, &window, circle.as_ref(), yaw_wander_deg_s);
             let mut measured = measure(&track, estimate.as_ref(), window, second);
             let evidence = Evidence {
                 track: &track,

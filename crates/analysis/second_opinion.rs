@@ -11,16 +11,48 @@ const WIND_WALK: f64 = 0.03;
 /// How far it may differ per metre of height, 1/s (1 m/s in 100 m, as in the whole-flight estimate).
 const WIND_SHEAR: f64 = 0.01;
 
+/// Correlation time of the turn rate's wander, s (as in the whole-flight estimate).
+const WANDER_TAU_S: f64 = 3.0;
+
 /// The turn rate of the circle-drift model over the window's steady span; `None` when no circle told the wind, or when
 /// the model does not fit.
+///
+/// The model knows a steady wind and a steady turn only. What it misses widens its uncertainty: the wind that changes
+/// on the way through the air, and the wander of the turn rate (`yaw_wander_deg_s`, as estimated from the flight).
 pub(crate) fn second_opinion(
     track: &Track,
     window: &Window,
     circle: Option<&VelocityCircle>,
+    yaw_wander_deg_s: f64,
 ) -> Option<Estimate<TurnRate>> {
     let prior = borrowed_wind(track, window, circle?);
-    let (times_s, positions) = second_by_second(points_between(track, window.start_s, window.end_s));
-    fit_drift(&times_s, &positions, &prior).ok().map(|fit| fit.turn_rate)
+    let points = points_between(track, window.start_s, window.end_s);
+    let (times_s, positions) = second_by_second(points);
+    let fit = fit_drift(&times_s, &positions, &prior).ok()?;
+    let length_s = window.end_s - window.start_s;
+    let missed_rad_s = by_wander_rad_s(yaw_wander_deg_s, length_s)
+        .hypot(by_changing_wind_rad_s(points, length_s, fit.airspeed_mps.value));
+    let std_u = TurnRate::from_rad_s(fit.turn_rate.std_u.rad_s().hypot(missed_rad_s));
+    Some(Estimate { std_u, ..fit.turn_rate })
+}
+
+/// How far a straight line through a wandering heading misses the change between its ends, per second.
+///
+/// The wander makes the heading a random walk of `D = 2 σ² τ` per second. Over `T` the slope by least squares then has
+/// variance `6 D / (5 T)`, the change between the ends `D / T`, and their covariance is `D / T`: the difference has
+/// `D / (5 T)` (derived here).
+fn by_wander_rad_s(yaw_wander_deg_s: f64, length_s: f64) -> f64 {
+    let sigma = yaw_wander_deg_s.to_radians();
+    (2.0 * sigma * sigma * WANDER_TAU_S / (5.0 * length_s)).sqrt()
+}
+
+/// A wind that changes evenly by `a` m/s per second looks like a turn of up to `a / V`, by `a / (V √2)` on average over
+/// directions; so do the two halves of its slow walk.
+fn by_changing_wind_rad_s(points: &[TrackPoint], length_s: f64, airspeed_mps: f64) -> f64 {
+    let [Some(first), Some(last)] = [points.first(), points.last()] else { return 0.0 };
+    let climbed_m = (last.altitude_m - first.altitude_m).abs();
+    let change_mps = (WIND_SHEAR * climbed_m).hypot(WIND_WALK * length_s.sqrt());
+    change_mps / length_s / airspeed_mps / std::f64::consts::SQRT_2
 }
 
 /// Means of the fixes of each second: more fixes than that err together and tell the fit nothing new.

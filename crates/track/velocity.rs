@@ -36,7 +36,7 @@ pub(crate) fn from_positions(t_s: &[f64], positions: &[Position<Ground>], interv
     let mut sliding = Sliding::default();
     (0..t_s.len())
         .map(|i| {
-            let window = sliding.around(t_s, i, curve_half_s, 4);
+            let window = sliding.around(t_s, i, curve_half_s, 4).thinned(i);
             let fit = Quadratic::new(t_s, i, &window);
             let corrected = [0, 1].map(|axis| {
                 let second = fit.curvature(&window, t_s, i, |k| plain[k][axis]);
@@ -47,10 +47,23 @@ pub(crate) fn from_positions(t_s: &[f64], positions: &[Position<Ground>], interv
         .collect()
 }
 
-/// Fixes `first..=last` around one fix.
+/// Fixes `first..=last` around one fix, of which every `stride`-th counts.
 struct Window {
     first: usize,
     last: usize,
+    stride: usize,
+}
+
+impl Window {
+    fn fixes(&self) -> impl Iterator<Item = usize> {
+        (self.first..=self.last).step_by(self.stride)
+    }
+
+    /// Few enough fixes for a smooth curve, fix `i` among them: a fast log gains nothing from more.
+    fn thinned(self, i: usize) -> Self {
+        let stride = ((self.last - self.first) / 12).max(1);
+        Self { first: i - (i - self.first) / stride * stride, stride, ..self }
+    }
 }
 
 /// The fixes within a given time; moves forward only, so a whole stretch costs linear time.
@@ -81,7 +94,7 @@ impl Sliding {
                 first -= 1;
             }
         }
-        Window { first, last }
+        Window { first, last, stride: 1 }
     }
 }
 
@@ -97,8 +110,8 @@ struct Quadratic {
 impl Quadratic {
     fn new(t_s: &[f64], i: usize, window: &Window) -> Self {
         let mut s = [0.0; 5];
-        for t in &t_s[window.first..=window.last] {
-            let h = t - t_s[i];
+        for k in window.fixes() {
+            let h = t_s[k] - t_s[i];
             let mut power = 1.0;
             for sum in &mut s {
                 *sum += power;
@@ -106,8 +119,7 @@ impl Quadratic {
             }
         }
         let reach_s2 = if s[2] > 0.0 { s[4] / s[2] } else { 0.0 };
-        let n = window.last - window.first + 1;
-        if n < 3 {
+        if window.fixes().count() < 3 {
             // Two fixes: a straight line; one: nothing moves.
             let det = s[0] * s[2] - s[1] * s[1];
             let b_row = if det > 0.0 { [-s[1] / det, s[0] / det, 0.0] } else { [0.0; 3] };
@@ -126,7 +138,7 @@ impl Quadratic {
 
     fn apply(row: [f64; 3], w: &Window, t_s: &[f64], i: usize, value: impl Fn(usize) -> f64) -> f64 {
         let base = value(i);
-        (w.first..=w.last)
+        w.fixes()
             .map(|k| {
                 let h = t_s[k] - t_s[i];
                 (row[0] + h * (row[1] + h * row[2])) * (value(k) - base)

@@ -42,7 +42,7 @@ fn benches(c: &mut Criterion) {
             .collect();
         let prior = WindPrior::vague();
         c.bench_function(&format!("circle-drift scan, refinement, covariance {n}"), |b| {
-            b.iter(|| fit_drift(black_box(&t), black_box(&p), &prior))
+            b.iter(|| fit_drift(black_box(&t), black_box(&p), &prior));
         });
     }
 }

@@ -17,7 +17,6 @@ mod refine;
 mod scan;
 
 use crate::circle::CircleFit;
-use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Ground, Position, TurnRate, Wind};
 
 /// What is known of the wind before the fit.
@@ -128,18 +127,6 @@ pub fn fit_drift(t_s: &[f64], positions: &[Position<Ground>], prior: &WindPrior)
     let starts = scan::starts(&stretch, prior, &information)?;
     let limit_deg_s = scan::limit_rad_s(&stretch).to_degrees();
     refine::best(&stretch, prior, &information, &starts).ok_or(DriftError::NoFit { limit_deg_s })
-}
-
-/// [`fit_drift`] on the points of a track between two times (seconds from its epoch, both included).
-///
-/// # Errors
-/// As [`fit_drift`].
-pub fn fit_drift_between(track: &Track, start_s: f64, end_s: f64, prior: &WindPrior) -> Result<DriftFit, DriftError> {
-    let first = track.points.partition_point(|p| p.t_s < start_s);
-    let last = track.points.partition_point(|p| p.t_s <= end_s);
-    let points = track.points.get(first..last).unwrap_or_default();
-    let (t_s, positions): (Vec<f64>, Vec<Position<Ground>>) = points.iter().map(|p| (p.t_s, p.position)).unzip();
-    fit_drift(&t_s, &positions, prior)
 }
 
 #[cfg(test)]

@@ -92,7 +92,7 @@ fn small_flight() -> (Vec<NodeInput>, Vec<Step>, Vec<f64>, Vec<Vector>) {
         let wiggle = (f64::from(k) * 1.7).sin();
         let measured = (k != 3).then(|| Measured {
             position_m: [x[POS_E] + 0.4 * wiggle, x[POS_N] - 0.3 * wiggle],
-            doppler_mps: (k % 2 == 0).then(|| [9.0 + 0.2 * wiggle, 6.0 - 0.1 * wiggle]),
+            doppler_mps: (k % 2 == 0).then_some([9.0 + 0.2 * wiggle, 6.0 - 0.1 * wiggle]),
             fixes: 1.0,
         });
         nodes.push(NodeInput { t_s: f64::from(k), altitude_m: 500.0, climb_mps: 0.0, measured });
