@@ -1,7 +1,7 @@
 //! Collects fixes, marks and problems while a reader runs, and judges at the end what came out.
 
 use crate::ReadError;
-use driftless_track::{Fix, FixQuality, FlightLog, LogFormat, Mark, Problems, Severity, SourceRef};
+use driftless_track::{Fix, FixQuality, FlightLog, LogFormat, Mark, Problem, Problems, Severity, SourceRef};
 
 /// What a reader has so far.
 #[derive(Debug, Default)]
@@ -90,6 +90,11 @@ impl LogBuilder {
         }
         let Self { fixes, marks, segment_starts, problems, .. } = self;
         Ok(FlightLog { format, fixes, marks, segment_starts, problems: problems.into_vec() })
+    }
+
+    /// The problems alone, for a reader that makes no flight log.
+    pub(crate) fn into_problems(self) -> Vec<Problem> {
+        self.problems.into_vec()
     }
 
     /// The error for a file that stopped before its first fix.

@@ -1,7 +1,7 @@
 //! Short, printable pieces of the input for messages.
 
 /// At most 60 characters of `bytes`, in quotes, with control characters and foreign bytes made visible.
-pub(crate) fn excerpt(bytes: &[u8]) -> String {
+pub fn excerpt(bytes: &[u8]) -> String {
     const LIMIT: usize = 60;
     let head = bytes.get(..4 * LIMIT).unwrap_or(bytes);
     let text = String::from_utf8_lossy(head);

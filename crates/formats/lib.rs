@@ -37,6 +37,7 @@ mod igc;
 mod lines;
 mod nmea;
 mod number;
+pub mod raw;
 mod sane;
 mod time;
 

@@ -3,21 +3,21 @@
 use driftless_track::SourceRef;
 
 /// Longer than any record of a line-based format by far; what is longer is not a record.
-pub(crate) const MAX_LINE: usize = 4096;
+pub const MAX_LINE: usize = 4096;
 
 /// One line without its end.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Line<'a> {
+pub struct Line<'a> {
     /// The bytes, blanks at the end taken off.
-    pub(crate) bytes: &'a [u8],
+    pub bytes: &'a [u8],
     /// Where it begins.
-    pub(crate) source: SourceRef,
+    pub source: SourceRef,
     /// Whether a line end was there; a last line without one may be cut off.
-    pub(crate) complete: bool,
+    pub complete: bool,
 }
 
 /// Iterates over the lines of a file: LF, CR LF, or CR alone when the file has no LF at all.
-pub(crate) struct Lines<'a> {
+pub struct Lines<'a> {
     rest: &'a [u8],
     end: u8,
     line: u32,
@@ -25,7 +25,8 @@ pub(crate) struct Lines<'a> {
 }
 
 impl<'a> Lines<'a> {
-    pub(crate) fn new(bytes: &'a [u8], base: u64) -> Self {
+    /// Over `bytes`, which stand `base` bytes behind the start of the file.
+    pub fn new(bytes: &'a [u8], base: u64) -> Self {
         let head = bytes.get(..1 << 16).unwrap_or(bytes);
         let end =
             if memchr::memchr(b'\n', head).is_none() && memchr::memchr(b'\r', head).is_some() { b'\r' } else { b'\n' };

@@ -11,7 +11,7 @@ const EXACT_POW10: [f64; 23] = [
 /// Short numbers take the exact path of W. D. Clinger, *How to read floating point numbers accurately* (PLDI 1990): an
 /// integer below 2^53 divided by a power of ten up to 10^22 is rounded once, so it is right. All others go to the
 /// standard library.
-pub(crate) fn parse_f64(text: &[u8]) -> Option<f64> {
+pub fn parse_f64(text: &[u8]) -> Option<f64> {
     let text = text.trim_ascii();
     let (negative, digits) = match text.split_first()? {
         (b'-', rest) => (true, rest),
