@@ -30,6 +30,11 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Fly a scenario file: logs with known truth
     Simulate(SimulateArgs),
+    /// Measure simulated flights and compare with their truth
+    ///
+    /// Flies the reference flights of the simulator through the whole program and prints how far its figures lie from
+    /// the truth and whether its intervals are honest. `--out docs` remakes the tables and charts of docs/validation.md.
+    Validate(ValidateArgs),
     /// Print a completion script for a shell
     #[command(hide = true)]
     Complete {
@@ -90,6 +95,70 @@ pub(crate) struct SimulateArgs {
     /// Folder for the files
     #[arg(short, long, value_name = "DIR", default_value = ".")]
     pub(crate) output: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ValidateArgs {
+    /// Windows in each class of air on the reference flights; the other studies fly a share of that
+    #[arg(long, value_name = "N", default_value_t = 2000, value_parser = clap::value_parser!(u64).range(8..=1_000_000))]
+    pub(crate) windows: u64,
+    /// Classes of air
+    #[arg(long, value_name = "CLASSES", value_delimiter = ',', default_values = ["still", "light", "moderate"])]
+    pub(crate) classes: Vec<ClassChoice>,
+    /// What is varied about the reference flights
+    #[arg(
+        long,
+        value_name = "STUDIES",
+        value_delimiter = ',',
+        default_values = ["reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths"]
+    )]
+    pub(crate) studies: Vec<StudyChoice>,
+    /// Seeds of the flights: figures are judged on the one kind, and tuned only on the other
+    #[arg(long, value_name = "SEEDS", default_value = "judging")]
+    pub(crate) seeds: SeedChoice,
+    /// Folder whose validation.md and images are to be remade; without it tables are only printed
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Threads; as many as there are processors if not given. The result does not depend on it
+    #[arg(long, value_name = "N")]
+    pub(crate) jobs: Option<usize>,
+}
+
+/// How rough the air is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ClassChoice {
+    /// No turbulence
+    Still,
+    /// Gusts of 0.3 m/s, yaw wander of 0.4 °/s
+    Light,
+    /// Gusts of 0.6 m/s, yaw wander of 0.8 °/s
+    Moderate,
+}
+
+/// What is varied about the reference flights.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum StudyChoice {
+    /// Nothing
+    Reference,
+    /// GPX and IGC at one fix a second
+    Formats,
+    /// No calibration orbits
+    NoOrbits,
+    /// No marks of let-go and take-over
+    Unmarked,
+    /// Wind above airspeed
+    StrongWind,
+    /// Windows of 10 to 90 s
+    Lengths,
+}
+
+/// Which seeds flights are drawn from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SeedChoice {
+    /// Those on which anything may be tuned
+    Tuning,
+    /// Those on which figures are judged, and nothing is ever tuned
+    Judging,
 }
 
 /// What a report is written as.

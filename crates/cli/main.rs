@@ -1,7 +1,7 @@
 //! The program `driftless`: flags, files and exit codes around the one road from log to report.
 //!
 //! * [`args`]: the one table of flags, from which help, completions and the man page are made.
-//! * [`report`], [`check`], [`simulate`]: the commands.
+//! * [`report`], [`check`], [`simulate`], [`validate`]: the commands.
 //! * [`input`]: reading logs; [`output`]: where results go, and writing them whole or not at all.
 //! * [`terminal`]: progress and messages; [`outcome`]: exit codes.
 //!
@@ -15,6 +15,7 @@ mod output;
 mod report;
 mod simulate;
 mod terminal;
+mod validate;
 
 use args::{Cli, Command};
 use clap::{CommandFactory, Parser};
@@ -46,6 +47,7 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
         Command::Report(args) => report::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Simulate(args) => simulate::run(&args),
+        Command::Validate(args) => validate::run(&args),
         Command::Complete { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "driftless", &mut script);

@@ -1,0 +1,73 @@
+//! `driftless validate`: simulated flights through the whole program, against their truth.
+
+use crate::args::{ClassChoice, SeedChoice, StudyChoice, ValidateArgs};
+use crate::outcome::Outcome;
+use crate::output::{Place, to_stdout};
+use crate::terminal::Progress;
+use anyhow::Context;
+use driftless_sim::reference::AirClass;
+use driftless_validate::study::{Seeds, Variant, plan};
+use driftless_validate::tables::{Table, tables};
+use driftless_validate::{page, run};
+use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
+    let classes: Vec<AirClass> = args.classes.iter().map(|c| class(*c)).collect();
+    let studies = plan(&classes, &variants(&args.studies), args.windows);
+    let seeds = match args.seeds {
+        SeedChoice::Tuning => Seeds::Tuning,
+        SeedChoice::Judging => Seeds::Judging,
+    };
+    let jobs = args.jobs.unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from));
+    let progress = Progress::start("flights", usize::try_from(run::flights(&studies))?);
+    let landed = AtomicUsize::new(0);
+    let scores = run::run(&studies, seeds, jobs, &|| {
+        progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
+    })?;
+    drop(progress);
+    let tables = tables(&scores);
+    for table in &tables {
+        to_stdout(format!("{}\n\n{}\n", table.title, table.markdown()).as_bytes())?;
+    }
+    if let Some(folder) = &args.out {
+        write_page(folder, &tables)?;
+    }
+    Ok(Outcome::Made)
+}
+
+/// Puts the tables into `validation.md`; a page that is there keeps its words.
+fn write_page(folder: &Path, tables: &[Table]) -> anyhow::Result<()> {
+    let path = folder.join("validation.md");
+    let mut text = match std::fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => page::blank(tables),
+        Err(error) => return Err(error).with_context(|| format!("cannot read {}", path.display())),
+    };
+    for table in tables {
+        text = page::fill(&text, table.name, &table.markdown()).with_context(|| path.display().to_string())?;
+    }
+    Place::File(path).write(text.as_bytes())
+}
+
+fn class(choice: ClassChoice) -> AirClass {
+    match choice {
+        ClassChoice::Still => AirClass::Still,
+        ClassChoice::Light => AirClass::Light,
+        ClassChoice::Moderate => AirClass::Moderate,
+    }
+}
+
+fn variants(choices: &[StudyChoice]) -> Vec<Variant> {
+    let chosen = |variant: &Variant| {
+        choices.contains(&match variant {
+            Variant::Reference => StudyChoice::Reference,
+            Variant::Gpx1Hz | Variant::Igc1Hz => StudyChoice::Formats,
+            Variant::NoOrbits => StudyChoice::NoOrbits,
+            Variant::Unmarked => StudyChoice::Unmarked,
+            Variant::StrongWind => StudyChoice::StrongWind,
+            Variant::Length(_) => StudyChoice::Lengths,
+        })
+    };
+    Variant::ALL.into_iter().filter(chosen).collect()
+}

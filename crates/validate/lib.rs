@@ -1,0 +1,21 @@
+//! The program against simulated flights whose truth is known.
+//!
+//! Every flight goes down the road that a user's log goes down: written as a file, read as a file, analysed by
+//! [`driftless_analysis::analyse_flight`]. What comes out is held against the truth.
+//!
+//! * [`study`]: what is flown: the reference flights, and what is varied about them.
+//! * [`score`]: one flight against its truth, window by window; [`unmarked`]: what was found without marks.
+//! * [`run`]: many flights in parallel; the result does not depend on the number of threads.
+//! * [`statistics`]: means over windows with standard errors that know that windows of a flight err together.
+//! * [`tables`]: the figures as tables; [`page`]: tables into a page.
+
+mod error;
+pub mod page;
+pub mod run;
+pub mod score;
+pub mod statistics;
+pub mod study;
+pub mod tables;
+pub mod unmarked;
+
+pub use error::ValidateError;

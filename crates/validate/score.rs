@@ -1,0 +1,188 @@
+//! One flight: flown, written as a file, read, analysed as a user's log is, and held against its truth.
+
+use crate::ValidateError;
+use crate::study::Variant;
+use crate::unmarked::{self, Unmarked};
+use driftless_analysis::{FlightAnalysis, FlightInput, Node, WindowMeasurement, analyse_flight};
+use driftless_formats::{ReadHint, read};
+use driftless_sim::reference::{self, AirClass};
+use driftless_sim::scenario::Format;
+use driftless_sim::{SimulatedFlight, Truth, TruthWindow, simulate};
+use driftless_units::{Estimate, Quantity};
+
+/// An estimate against its truth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Judged {
+    /// Estimate minus truth.
+    pub error: f64,
+    /// Standard uncertainty as stated.
+    pub std_u: f64,
+    /// Whether the 95 % interval holds the truth.
+    pub in95: bool,
+    /// Whether the 68 % interval holds the truth.
+    pub in68: bool,
+}
+
+impl Judged {
+    /// Judges an estimate; `unit` makes the unit of the result out of SI.
+    fn of<Q: Quantity>(estimate: &Estimate<Q>, truth: Q, unit: f64) -> Self {
+        let inside = |p: f64| {
+            let interval = estimate.interval(p);
+            interval.low.si() <= truth.si() && truth.si() <= interval.high.si()
+        };
+        Self {
+            error: unit * (estimate.value.si() - truth.si()),
+            std_u: unit * estimate.std_u.si(),
+            in95: inside(0.95),
+            in68: inside(0.68),
+        }
+    }
+}
+
+/// A wind against its truth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WindJudged {
+    /// Length of the error vector, m/s.
+    pub error_mps: f64,
+    /// Squared error over its stated covariance, per axis: 1 on average when that is honest.
+    pub normalised_square: f64,
+}
+
+/// One window against its truth. Rates in °/s.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WindowScore {
+    /// Whether the program accepted it.
+    pub accepted: bool,
+    /// Why not (and cautions).
+    pub reasons: Vec<String>,
+    /// Length of the steady span, s.
+    pub length_s: f64,
+    /// `turn_rate` against the realised rate between the window's own ends.
+    pub turn: Option<Judged>,
+    /// `steady_rate` against the turn rate of the set-up; `None` for a candidate that is no hands-off window.
+    pub steady: Option<Judged>,
+    /// The second opinion against the realised rate.
+    pub second: Option<Judged>,
+    /// Error of the raw course rate.
+    pub course_error: Option<f64>,
+    /// Mean wind of the window.
+    pub wind: Option<WindJudged>,
+    /// Mean airspeed of the window, m/s.
+    pub airspeed: Option<Judged>,
+}
+
+/// One flight against its truth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FlightScore {
+    /// Its seed.
+    pub seed: u64,
+    /// Windows flown.
+    pub flown: usize,
+    /// Windows of the program, in time order.
+    pub windows: Vec<WindowScore>,
+    /// The wind along the whole flight, node by node.
+    pub profile: Vec<WindJudged>,
+    /// What was found of the windows; for flights without marks.
+    pub unmarked: Option<Unmarked>,
+}
+
+impl FlightScore {
+    /// Accepted windows.
+    pub fn accepted(&self) -> impl Iterator<Item = &WindowScore> {
+        self.windows.iter().filter(|w| w.accepted)
+    }
+}
+
+/// Flies and scores one flight.
+///
+/// # Errors
+/// [`ValidateError`] when the flight does not come through at all; refused windows are part of the score.
+pub fn score(class: AirClass, variant: Variant, seed: u64) -> Result<FlightScore, ValidateError> {
+    let scenario = reference::flight(class, seed, &variant.options());
+    let flight = simulate(&scenario, seed).map_err(|source| ValidateError::Simulate { seed, source })?;
+    let analysis = analyse(&flight, variant)?;
+    Ok(compare(&flight, &analysis, variant))
+}
+
+/// The road of a user's log: a file, read, analysed.
+fn analyse(flight: &SimulatedFlight, variant: Variant) -> Result<FlightAnalysis, ValidateError> {
+    let seed = flight.seed;
+    let format = flight.scenario.output.formats.first().copied().unwrap_or(Format::Gpx);
+    let file = flight.to_format(format);
+    let log = read(file.as_bytes(), &ReadHint::default()).map_err(|source| ValidateError::Read { seed, source })?;
+    let input = FlightInput { config: variant.config(), ..FlightInput::default() };
+    analyse_flight(log, input, &mut |_| {}).map_err(|source| ValidateError::Analyse { seed, source })
+}
+
+fn compare(flight: &SimulatedFlight, analysis: &FlightAnalysis, variant: Variant) -> FlightScore {
+    let truth = TruthOnTrack { truth: &flight.truth, shift_s: analysis.track.seconds_of(flight.truth.epoch) };
+    let nodes = analysis.estimate.as_ref().map_or(&[][..], |e| &e.nodes);
+    FlightScore {
+        seed: flight.seed,
+        flown: flight.truth.windows.len(),
+        windows: analysis.windows.iter().map(|w| truth.window(w)).collect(),
+        profile: nodes.iter().filter_map(|n| truth.node(n)).collect(),
+        unmarked: (variant == Variant::Unmarked).then(|| unmarked::compare(&truth, analysis)),
+    }
+}
+
+/// The truth in the times of the track.
+pub(crate) struct TruthOnTrack<'a> {
+    pub(crate) truth: &'a Truth,
+    /// Time of the truth's epoch on the track's clock, seconds.
+    shift_s: f64,
+}
+
+/// 180/π: the rates of a score are in °/s.
+const DEGREES: f64 = 180.0 / std::f64::consts::PI;
+
+impl TruthOnTrack<'_> {
+    /// From the track's clock to the truth's.
+    pub(crate) fn time_s(&self, track_s: f64) -> f64 {
+        track_s - self.shift_s
+    }
+
+    /// The hands-off window that lies under most of a stretch, if one does under half of it.
+    pub(crate) fn under(&self, start_s: f64, end_s: f64) -> Option<&TruthWindow> {
+        let (start_s, end_s) = (self.time_s(start_s), self.time_s(end_s));
+        self.truth.windows.iter().find(|w| {
+            let overlap_s = end_s.min(w.take_over_s) - start_s.max(w.let_go_s);
+            overlap_s > 0.5 * (end_s - start_s)
+        })
+    }
+
+    fn window(&self, measured: &WindowMeasurement) -> WindowScore {
+        let window = &measured.window;
+        let (start_s, end_s) = (self.time_s(window.start_s), self.time_s(window.end_s));
+        let realised = self.truth.realised_rate(start_s, end_s);
+        let flown = self.under(window.start_s, window.end_s);
+        let mean = |value: fn(&driftless_sim::TruthStep) -> f64| self.truth.mean_over(start_s, end_s, value);
+        WindowScore {
+            accepted: window.accepted,
+            reasons: window.reasons.clone(),
+            length_s: window.end_s - window.start_s,
+            turn: measured.turn_rate.map(|e| Judged::of(&e, realised, DEGREES)),
+            steady: measured.steady_rate.zip(flown).map(|(e, w)| Judged::of(&e, w.steady_rate, DEGREES)),
+            second: measured.second_opinion.map(|s| Judged::of(&s.turn_rate, realised, DEGREES)),
+            course_error: measured.course_rate.map(|rate| rate.deg_s() - realised.deg_s()),
+            wind: measured.wind.zip(measured.wind_std_u_mps).map(|(wind, std_u)| {
+                let (east, north) = (mean(|s| s.wind.east_mps), mean(|s| s.wind.north_mps));
+                wind_judged([wind.east_mps - east, wind.north_mps - north], [std_u * std_u, 0.0, std_u * std_u])
+            }),
+            airspeed: measured.airspeed_mps.map(|e| Judged::of(&e, mean(|s| s.airspeed_mps), 1.0)),
+        }
+    }
+
+    fn node(&self, node: &Node) -> Option<WindJudged> {
+        let step = (self.time_s(node.t_s) / driftless_sim::STEP_S).round();
+        let wind = self.truth.steps.get(step.max(0.0) as usize)?.wind;
+        let error = [node.wind.east_mps - wind.east_mps, node.wind.north_mps - wind.north_mps];
+        Some(wind_judged(error, node.wind_cov))
+    }
+}
+
+fn wind_judged([east, north]: [f64; 2], [ee, en, nn]: [f64; 3]) -> WindJudged {
+    let determinant = ee * nn - en * en;
+    let square = (nn * east * east - 2.0 * en * east * north + ee * north * north) / determinant;
+    WindJudged { error_mps: east.hypot(north), normalised_square: 0.5 * square }
+}

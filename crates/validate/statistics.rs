@@ -1,0 +1,70 @@
+//! Means over windows, with standard errors that know that the windows of a flight err together.
+
+/// A figure and its standard error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    /// The figure; NaN when there was nothing to make it from.
+    pub value: f64,
+    /// Its standard error.
+    pub std_error: f64,
+    /// How many values went into it.
+    pub count: usize,
+}
+
+/// Mean of all values; `flights` holds the values of each flight.
+///
+/// The standard error takes flights as the independent units: the mean is a ratio of two sums over flights, whose
+/// linearised variance is F/(F-1) Σ (s_f - m n_f)² / N² (Cochran, *Sampling Techniques*, 3rd ed. 1977, chapter 6 and
+/// section 9A; from memory, and checked in the tests against drawn flights).
+pub fn mean(flights: &[Vec<f64>]) -> Figure {
+    let count: usize = flights.iter().map(Vec::len).sum();
+    let total: f64 = flights.iter().flatten().sum();
+    let value = total / count as f64;
+    let used = flights.iter().filter(|f| !f.is_empty()).count() as f64;
+    let spread: f64 = flights.iter().map(|f| (f.iter().sum::<f64>() - value * f.len() as f64).powi(2)).sum();
+    let std_error = (used / (used - 1.0) * spread).sqrt() / count as f64;
+    Figure { value, std_error, count }
+}
+
+/// Root mean square of all values; its standard error follows from that of the mean square.
+pub fn rms(flights: &[Vec<f64>]) -> Figure {
+    let squares: Vec<Vec<f64>> = flights.iter().map(|f| f.iter().map(|v| v * v).collect()).collect();
+    let square = mean(&squares);
+    let value = square.value.sqrt();
+    Figure { value, std_error: square.std_error / (2.0 * value), count: square.count }
+}
+
+/// Share of true values.
+pub fn share(flights: &[Vec<bool>]) -> Figure {
+    let numbers: Vec<Vec<f64>> = flights.iter().map(|f| f.iter().map(|v| f64::from(u8::from(*v))).collect()).collect();
+    mean(&numbers)
+}
+
+/// Ratio of the root mean squares of two values that belong together.
+pub fn rms_ratio(flights: &[Vec<(f64, f64)>]) -> Figure {
+    let part = |pick: fn(&(f64, f64)) -> f64| -> Vec<Vec<f64>> {
+        flights.iter().map(|f| f.iter().map(|pair| pick(pair).powi(2)).collect()).collect()
+    };
+    let (above, below) = (mean(&part(|p| p.0)), mean(&part(|p| p.1)));
+    let ratio = above.value / below.value;
+    let left: Vec<Vec<f64>> =
+        flights.iter().map(|f| f.iter().map(|p| p.0 * p.0 - ratio * p.1 * p.1).collect()).collect();
+    let value = ratio.sqrt();
+    Figure { value, std_error: mean(&left).std_error / below.value / (2.0 * value), count: above.count }
+}
+
+/// Median; its standard error is half the distance between the order statistics √n/2 ranks to either side, one
+/// standard deviation of the binomial rank.
+pub fn median(values: impl IntoIterator<Item = f64>) -> Figure {
+    let mut sorted: Vec<f64> = values.into_iter().filter(|v| v.is_finite()).collect();
+    sorted.sort_by(f64::total_cmp);
+    let n = sorted.len();
+    let Some(last) = n.checked_sub(1) else {
+        return Figure { value: f64::NAN, std_error: f64::NAN, count: 0 };
+    };
+    let at = |rank: f64| sorted[(rank.round().max(0.0) as usize).min(last)];
+    let middle = 0.5 * last as f64;
+    let reach = 0.5 * (n as f64).sqrt();
+    let value = 0.5 * (at(middle.floor()) + at(middle.ceil()));
+    Figure { value, std_error: 0.5 * (at(middle + reach) - at(middle - reach)), count: n }
+}
