@@ -1,0 +1,93 @@
+//! What is wrong in a campaign file or a sheet: where it stands, the excerpt, why, and what to do.
+
+use std::fmt;
+use std::ops::Range;
+
+/// Longest excerpt shown, characters.
+const EXCERPT: usize = 100;
+
+/// One thing wrong.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// Name of the file.
+    pub file: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1, in characters.
+    pub column: usize,
+    /// What is wrong, with the value.
+    pub message: String,
+    /// The line as it stands in the file.
+    pub excerpt: String,
+    /// How many characters of it are meant.
+    pub width: usize,
+    /// What to do.
+    pub help: Option<String>,
+}
+
+impl Fault {
+    /// A fault at a span of bytes of a text.
+    pub(super) fn at(file: &str, text: &str, span: Range<usize>, message: String, help: Option<String>) -> Self {
+        let mut start = span.start.min(text.len());
+        while !text.is_char_boundary(start) {
+            start -= 1;
+        }
+        let (before, after) = text.split_at(start);
+        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+        let rest_of_line = after.split(['\n', '\r']).next().unwrap_or_default();
+        let meant = rest_of_line.get(..span.end.saturating_sub(start)).unwrap_or(rest_of_line).trim_end();
+        Self {
+            file: file.to_owned(),
+            line: before.matches('\n').count() + 1,
+            column: before[line_start..].chars().count() + 1,
+            message,
+            excerpt: format!("{}{rest_of_line}", &before[line_start..]),
+            width: meant.chars().count().max(1),
+            help,
+        }
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { file, line, column, .. } = self;
+        writeln!(f, "{file}:{line}:{column}: {}", self.message)?;
+        let number = line.to_string();
+        let shown: String = self.excerpt.chars().map(|c| if c.is_control() { ' ' } else { c }).take(EXCERPT).collect();
+        write!(f, "  {number} | {}", shown.trim_end())?;
+        if *column <= EXCERPT {
+            let width = self.width.min(EXCERPT + 1 - column);
+            write!(f, "\n  {} | {}{}", " ".repeat(number.len()), " ".repeat(column - 1), "^".repeat(width))?;
+        }
+        if let Some(help) = &self.help {
+            write!(f, "\n  help: {help}")?;
+        }
+        Ok(())
+    }
+}
+
+/// Why a campaign file cannot be used: everything wrong in it, in the order of the file.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub struct CampaignFileError {
+    /// What is wrong; never empty.
+    pub faults: Vec<Fault>,
+}
+
+/// Faults written out one by one; the rest is counted.
+const SHOWN: usize = 8;
+
+impl fmt::Display for CampaignFileError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, fault) in self.faults.iter().take(SHOWN).enumerate() {
+            if i > 0 {
+                write!(f, "\n\n")?;
+            }
+            write!(f, "{fault}")?;
+        }
+        match self.faults.len().saturating_sub(SHOWN) {
+            0 => Ok(()),
+            1 => write!(f, "\n\nand one more fault"),
+            more => write!(f, "\n\nand {more} more faults"),
+        }
+    }
+}

@@ -1,0 +1,139 @@
+//! From the text of a campaign file to a campaign.
+
+use super::fault::CampaignFileError;
+use super::fields::{Names, StopwatchDefaults};
+use super::folder::Folder;
+use super::parts::{devices, pilots, power_units, scenario_weights, wings};
+use super::runs::{flight_keys, flights, stopwatch_run, weight_run};
+use super::setups::{Parts, setups};
+use super::table::{Reading, Table};
+use super::{Fault, sheet};
+use crate::model::{Campaign, PlanWishes};
+use toml::de::DeTable;
+
+/// Half-width of a compensation's interval that is worth having, percentage points, where the file names none: enough to
+/// tell "most of it" from "half of it". Common practice, no source.
+const WISHED_HALF_WIDTH_PERCENT: f64 = 10.0;
+
+/// Reads a campaign file. `file` is its name in messages, `folder` what stands beside it.
+///
+/// # Errors
+/// Everything that is wrong in the file and in its sheets, each with line, excerpt and advice.
+pub fn read(text: &str, file: &str, folder: &dyn Folder) -> Result<Campaign, CampaignFileError> {
+    let document = DeTable::parse(text).map_err(|error| {
+        let span = error.span().unwrap_or(0..1);
+        let message = format!("this is not TOML: {}", error.message().trim_end().replace('\n', "; "));
+        CampaignFileError { faults: vec![Fault::at(file, text, span, message, None)] }
+    })?;
+    let reading = Reading::new(file, text);
+    let campaign = {
+        let root = Table::new(&reading, document.get_ref(), "the campaign file".to_owned(), 0..1);
+        let campaign = campaign(&root, folder);
+        root.done();
+        campaign
+    };
+    let faults = reading.into_faults();
+    if faults.is_empty() { Ok(campaign) } else { Err(CampaignFileError { faults }) }
+}
+
+fn campaign(root: &Table<'_, '_, '_>, folder: &dyn Folder) -> Campaign {
+    let parts =
+        Parts { power_units: power_units(root), devices: devices(root), wings: wings(root), pilots: pilots(root) };
+    let setups = setups(root, &parts);
+    let title = root.text("title").unwrap_or_else(|| {
+        root.missing("title", "\"Offset hang points against vanes\"");
+        String::new()
+    });
+    let flight_tables = root.list("flights", "flight");
+    let names = Names {
+        setups: &setups,
+        setup_keys: setups.iter().map(|s| s.key.as_str()).collect(),
+        wing_keys: parts.wings.iter().map(|w| w.key.as_str()).collect(),
+        pilot_keys: parts.pilots.iter().map(|p| p.key.as_str()).collect(),
+        flight_keys: flight_keys(&flight_tables),
+        stopwatch: stopwatch_defaults(root),
+    };
+    if parts.wings.is_empty() && !root.has("wings") {
+        root.missing("wings", "[wings.a-wing] and its values below");
+    }
+    let flights = flights(&flight_tables, &names, folder);
+    let mut stopwatch_runs = Vec::new();
+    for table in root.list("stopwatch", "stopwatch run") {
+        stopwatch_runs.extend(stopwatch_run(&table, &names));
+        table.done();
+    }
+    let mut weight_runs = Vec::new();
+    for table in root.list("known_weight", "known-weight run") {
+        weight_runs.extend(weight_run(&table, &names));
+        table.done();
+    }
+    for (path, span) in root.texts("sheets") {
+        match folder.text(&path) {
+            Ok(text) => {
+                let runs = sheet::read(&path, &text, &names);
+                stopwatch_runs.extend(runs.stopwatch);
+                weight_runs.extend(runs.weights);
+                root.reading().take(runs.faults);
+            }
+            Err(why) => {
+                root.reading().fault(span, why, Some("paths count from the folder of the campaign file".to_owned()));
+            }
+        }
+    }
+    Campaign {
+        title,
+        club: root.text("club"),
+        note: root.text("note"),
+        wished_half_width_percent: root
+            .number("wished_half_width_percent", 0.5, 100.0)
+            .unwrap_or(WISHED_HALF_WIDTH_PERCENT),
+        scenario_weights: scenario_weights(root),
+        plan: plan(root),
+        flights,
+        stopwatch_runs,
+        weight_runs,
+        power_units: parts.power_units,
+        devices: parts.devices,
+        wings: parts.wings,
+        pilots: parts.pilots,
+        setups,
+    }
+}
+
+/// A stopwatch in the hand of a pilot reads ± 0.3 s, a landmark is judged to ± 5° (the trade's figures, taken as
+/// standard uncertainties).
+fn stopwatch_defaults(root: &Table<'_, '_, '_>) -> StopwatchDefaults {
+    let mut defaults = StopwatchDefaults { reading_std_u_s: 0.3, pointing_std_u_deg: 5.0 };
+    if let Some(table) = root.table("stopwatch_defaults", "the stopwatch defaults") {
+        let read = |key, high, value: &mut f64| *value = table.number(key, 0.0, high).unwrap_or(*value);
+        read("reading_std_u_s", 30.0, &mut defaults.reading_std_u_s);
+        read("pointing_std_u_deg", 45.0, &mut defaults.pointing_std_u_deg);
+        table.done();
+    }
+    defaults
+}
+
+fn plan(root: &Table<'_, '_, '_>) -> PlanWishes {
+    let mut plan = PlanWishes::default();
+    let Some(table) = root.table("plan", "the plan") else { return plan };
+    let whole = |key, low, high, value: u32| table.whole(key, low, high).unwrap_or(value);
+    let number = |key, low, high, value: f64| table.number(key, low, high).unwrap_or(value);
+    plan.seed = u64::from(whole("seed", 0, u32::MAX, 1));
+    plan.repeats = whole("repeats", 1, 50, plan.repeats);
+    plan.days = whole("days", 1, 30, plan.days);
+    plan.hands_off_s = number("hands_off_s", 20.0, 600.0, plan.hands_off_s);
+    plan.height_low_m = number("height_low_m", 100.0, 5000.0, plan.height_low_m);
+    plan.height_high_m = number("height_high_m", 100.0, 6000.0, plan.height_high_m);
+    plan.abort_height_m = number("abort_height_m", 50.0, 5000.0, plan.abort_height_m);
+    plan.wind_limit_mps = number("wind_limit_mps", 0.5, 15.0, plan.wind_limit_mps);
+    if !(plan.abort_height_m < plan.height_low_m && plan.height_low_m < plan.height_high_m) {
+        let key = if table.has("abort_height_m") { "abort_height_m" } else { "height_low_m" };
+        let message = format!(
+            "heights of the plan must grow from abort_height_m ({}) over height_low_m ({}) to height_high_m ({})",
+            plan.abort_height_m, plan.height_low_m, plan.height_high_m
+        );
+        table.fault(key, message, None);
+    }
+    table.done();
+    plan
+}
