@@ -5,10 +5,12 @@
 //!
 //! * [`study`]: what is flown: the reference flights, and what is varied about them.
 //! * [`score`]: one flight against its truth, window by window; [`unmarked`]: what was found without marks.
+//! * [`bound`]: the posterior Cramér-Rao bound of each window, with the true noise levels.
 //! * [`run`]: many flights in parallel; the result does not depend on the number of threads.
 //! * [`statistics`]: means over windows with standard errors that know that windows of a flight err together.
 //! * [`tables`]: the figures as tables; [`page`]: tables into a page.
 
+pub mod bound;
 mod error;
 pub mod page;
 pub mod run;

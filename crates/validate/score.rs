@@ -1,6 +1,7 @@
 //! One flight: flown, written as a file, read, analysed as a user's log is, and held against its truth.
 
 use crate::ValidateError;
+use crate::bound::{Bound, Knowledge, bounds};
 use crate::study::Variant;
 use crate::unmarked::{self, Unmarked};
 use driftless_analysis::{FlightAnalysis, FlightInput, Node, WindowMeasurement, analyse_flight};
@@ -69,6 +70,10 @@ pub struct WindowScore {
     pub wind: Option<WindJudged>,
     /// Mean airspeed of the window, m/s.
     pub airspeed: Option<Judged>,
+    /// What no estimate can beat that knows what a log tells; not for candidates.
+    pub bound: Option<Bound>,
+    /// The same for an estimate that knows the aircraft's lags too; for the reference flights.
+    pub bound_with_lags: Option<Bound>,
 }
 
 /// One flight against its truth.
@@ -117,10 +122,21 @@ fn analyse(flight: &SimulatedFlight, variant: Variant) -> Result<FlightAnalysis,
 fn compare(flight: &SimulatedFlight, analysis: &FlightAnalysis, variant: Variant) -> FlightScore {
     let truth = TruthOnTrack { truth: &flight.truth, shift_s: analysis.track.seconds_of(flight.truth.epoch) };
     let nodes = analysis.estimate.as_ref().map_or(&[][..], |e| &e.nodes);
+    let mut windows: Vec<WindowScore> = analysis.windows.iter().map(|w| truth.window(w)).collect();
+    if variant != Variant::Unmarked {
+        let time_s = |track_s| truth.time_s(track_s);
+        let spans: Vec<_> =
+            analysis.windows.iter().map(|w| (time_s(w.window.start_s), time_s(w.window.end_s))).collect();
+        let with_lags = (variant == Variant::Reference).then(|| bounds(flight, &spans, Knowledge::LagsToo));
+        for (i, (window, bound)) in windows.iter_mut().zip(bounds(flight, &spans, Knowledge::Log)).enumerate() {
+            window.bound = Some(bound);
+            window.bound_with_lags = with_lags.as_ref().and_then(|b| b.get(i)).copied();
+        }
+    }
     FlightScore {
         seed: flight.seed,
         flown: flight.truth.windows.len(),
-        windows: analysis.windows.iter().map(|w| truth.window(w)).collect(),
+        windows,
         profile: nodes.iter().filter_map(|n| truth.node(n)).collect(),
         unmarked: (variant == Variant::Unmarked).then(|| unmarked::compare(&truth, analysis)),
     }
@@ -170,6 +186,8 @@ impl TruthOnTrack<'_> {
                 wind_judged([wind.east_mps - east, wind.north_mps - north], [std_u * std_u, 0.0, std_u * std_u])
             }),
             airspeed: measured.airspeed_mps.map(|e| Judged::of(&e, mean(|s| s.airspeed_mps), 1.0)),
+            bound: None,
+            bound_with_lags: None,
         }
     }
 

@@ -1,8 +1,9 @@
 //! The figures as tables: Markdown that reads well as plain text too.
 
+use crate::bound::Bound;
 use crate::run::StudyScore;
 use crate::score::{FlightScore, Judged, WindowScore};
-use crate::statistics::{Figure, mean, median, rms, share};
+use crate::statistics::{Figure, mean, median, rms, rms_ratio, share};
 use crate::study::Variant;
 use crate::unmarked::Candidate;
 use driftless_sim::reference::AirClass;
@@ -58,6 +59,15 @@ pub(crate) fn by_flight<T>(flights: &[FlightScore], value: impl Fn(&WindowScore)
 /// Errors of an estimate over the accepted windows.
 pub(crate) fn error_rms(flights: &[FlightScore], pick: impl Fn(&WindowScore) -> Option<Judged>) -> Figure {
     rms(&by_flight(flights, |w| pick(w).map(|j| j.error)))
+}
+
+/// The rms error of a rate over the rms of its bound.
+pub(crate) fn over_bound(
+    flights: &[FlightScore],
+    pick: impl Fn(&WindowScore) -> Option<Judged>,
+    bound: impl Fn(&WindowScore) -> Option<f64>,
+) -> Figure {
+    rms_ratio(&by_flight(flights, |w| Some((pick(w)?.error, bound(w)?))))
 }
 
 fn covered(flights: &[FlightScore], pick: fn(&WindowScore) -> Option<Judged>) -> [Figure; 2] {
@@ -118,17 +128,31 @@ fn reference(scores: &[StudyScore]) -> Table {
     let steady = |w: &WindowScore| w.steady;
     let second = |w: &WindowScore| w.second;
     let airspeed = |w: &WindowScore| w.airspeed;
+    let turn_of = |b: Bound| b.turn_deg_s;
     let wanted = AirClass::ALL.map(|c| format!("{:.3}", wanted_rms_deg_s(c))).join(" / ");
     row("windows measured", "", &|f| f.iter().map(|f| f.accepted().count()).sum::<usize>().to_string());
     row("windows refused", "", &|f| {
         f.iter().map(|f| f.windows.len() - f.accepted().count()).sum::<usize>().to_string()
     });
     row("`turn_rate`: rms error, °/s", &format!("≤ {wanted}"), &|f| with_error(error_rms(f, turn), 4));
+    row("`turn_rate`: stated uncertainty, rms, °/s", "", &|f| {
+        with_error(rms(&by_flight(f, |w| Some(w.turn?.std_u))), 4)
+    });
+    row("`turn_rate`: bound, °/s", "", &|f| with_error(rms(&by_flight(f, |w| w.bound.map(turn_of))), 4));
+    row("`turn_rate`: rms error over bound", "≤ 1.15", &|f| {
+        with_error(over_bound(f, turn, |w| w.bound.map(turn_of)), 3)
+    });
+    row("`turn_rate`: rms error over bound with lags known", "", &|f| {
+        with_error(over_bound(f, turn, |w| w.bound_with_lags.map(turn_of)), 3)
+    });
     row("`turn_rate`: in the 95 % interval, %", "94 to 96", &|f| percent(covered(f, turn)[0]));
     row("`turn_rate`: in the 68 % interval, %", "66 to 70", &|f| percent(covered(f, turn)[1]));
     row("`turn_rate`: mean error, °/s", "0", &|f| with_error(mean(&by_flight(f, |w| w.turn.map(|j| j.error))), 4));
     row("`turn_rate`: normalised squared error", "1", &|f| with_error(normalised(f, turn), 2));
     row("`steady_rate`: rms error, °/s", "", &|f| with_error(error_rms(f, steady), 4));
+    row("`steady_rate`: rms error over bound", "", &|f| {
+        with_error(over_bound(f, steady, |w| w.bound.map(|b| b.steady_deg_s)), 3)
+    });
     row("`steady_rate`: in the 95 % interval, %", "94 to 96", &|f| percent(covered(f, steady)[0]));
     row("`steady_rate`: in the 68 % interval, %", "66 to 70", &|f| percent(covered(f, steady)[1]));
     row("wind of a window: rms vector error, m/s", "≤ 0.35 in light air", &|f| {
@@ -163,6 +187,7 @@ fn variants(scores: &[StudyScore]) -> Table {
         "windows",
         "refused",
         "rms error, °/s",
+        "over bound",
         "in 95 %, %",
         "in 68 %, %",
         "steady in 95 %, %",
@@ -182,6 +207,7 @@ fn variants(scores: &[StudyScore]) -> Table {
                 f.iter().map(|f| f.accepted().count()).sum::<usize>().to_string(),
                 f.iter().map(|f| f.windows.len() - f.accepted().count()).sum::<usize>().to_string(),
                 with_error(error_rms(f, |w| w.turn), 4),
+                with_error(over_bound(f, |w| w.turn, |w| w.bound.map(|b| b.turn_deg_s)), 2),
                 percent(in95),
                 percent(in68),
                 percent(covered(f, |w| w.steady)[0]),
@@ -202,6 +228,8 @@ fn lengths(scores: &[StudyScore]) -> Table {
         "refused",
         "rms error, °/s",
         "stated, °/s",
+        "bound, °/s",
+        "error over bound",
         "in 95 %, %",
         "in 68 %, %",
     ]);
@@ -221,6 +249,8 @@ fn lengths(scores: &[StudyScore]) -> Table {
                 f.iter().map(|f| f.windows.len() - f.accepted().count()).sum::<usize>().to_string(),
                 with_error(error_rms(f, |w| w.turn), 4),
                 with_error(rms(&by_flight(f, |w| w.turn.map(|j| j.std_u))), 4),
+                with_error(rms(&by_flight(f, |w| w.bound.map(|b| b.turn_deg_s))), 4),
+                with_error(over_bound(f, |w| w.turn, |w| w.bound.map(|b| b.turn_deg_s)), 2),
                 percent(in95),
                 percent(in68),
             ]
