@@ -2,6 +2,8 @@
 //!
 //! * [`model`]: power units, torque devices, wings, pilots, set-ups, flights, stopwatch and known-weight runs.
 //! * [`file`]: the campaign file that a person writes by hand, and the sheet of runs.
+//! * [`statistics`]: means of repeats, compensation, comparisons, agreement, planning: plain functions of numbers.
 
 pub mod file;
 pub mod model;
+pub mod statistics;

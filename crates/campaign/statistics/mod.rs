@@ -1,0 +1,26 @@
+//! Statistics of a campaign: plain functions of numbers, no domain model, no I/O.
+//!
+//! Every function takes and gives values in one unit of the caller's choice (°/s in this workspace) and never drops a
+//! run. Intervals are 95 % unless a probability is given.
+//!
+//! | module | question |
+//! |---|---|
+//! | [`random_effects`] | what is the mean of repeats, how far do they spread, which run stands apart? |
+//! | [`variance_components`] | how much of the spread is between flights, how much within? |
+//! | [`fieller`] | how much of the baseline's turn did a device take away? |
+//! | [`compare`] | which of two set-ups keeps the smaller turn? |
+//! | [`agreement`] | do log and stopwatch agree on the same run? |
+//! | [`stopwatch`] | how sure is a run timed by hand? |
+//! | [`drift`] | does the aircraft hold its heading on straight flight? |
+//! | [`regression`] | a straight line with errors in both variables |
+//! | [`shrinkage`] | where does each pilot stand against the class? |
+//! | [`plan`] | how many more runs, and of which cell? |
+
+pub mod distributions;
+mod error;
+pub mod random_effects;
+#[cfg(test)]
+pub(crate) mod testing;
+pub mod variance_components;
+
+pub use error::StatisticsError;
