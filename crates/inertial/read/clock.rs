@@ -1,0 +1,148 @@
+//! Which unit the times are in, whether they are dates, and streams whose times rise.
+
+use super::ImuError;
+use super::rows::{RawTable, Samples};
+use crate::log::Stream;
+use chrono::{DateTime, Utc};
+use driftless_track::{Problems, Severity};
+
+/// Units of time: name and seconds.
+const UNITS: [(&str, f64); 4] = [("s", 1.0), ("ms", 1e-3), ("µs", 1e-6), ("ns", 1e-9)];
+/// Steps between rows that a sampling clock can have, seconds. Rows of several sensors may interleave, so rows may
+/// come faster than samples. The range spans less than a factor of 1000, so that only one unit can fit.
+const STEP_S: [f64; 2] = [0.000_8, 0.11];
+/// Steps of a sensor that is fit for this work (10 to 400 Hz), with some room, seconds.
+const GOOD_STEP_S: [f64; 2] = [0.002_4, 0.11];
+/// A number of seconds beyond this is a date: 2000-01-01 to 2200-01-01.
+const DATES_S: [f64; 2] = [946_684_800.0, 7_258_118_400.0];
+/// A clock that falls back by more than this began anew, seconds.
+const RESTART_S: f64 = 10.0;
+
+/// How a time as written becomes seconds: `(raw - zero) * factor`.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Clock {
+    zero: f64,
+    factor: f64,
+    /// UTC of second 0, when times are dates.
+    pub(super) epoch: Option<DateTime<Utc>>,
+}
+
+impl Clock {
+    /// Tells the clock from the first rows and the unit that the header names, if it does.
+    pub(super) fn find(
+        raw: &RawTable,
+        named: Option<f64>,
+        start_utc: Option<DateTime<Utc>>,
+        problems: &mut Problems,
+    ) -> Result<Self, ImuError> {
+        if let Some(stamp) = raw.first_stamp {
+            return Ok(Self { zero: 0.0, factor: 1.0, epoch: Some(stamp) });
+        }
+        let first = raw.first_times.first().copied().unwrap_or(0.0);
+        let factor = match (median_step(&raw.first_times), named) {
+            (None, named) => named.unwrap_or(1.0),
+            (Some(step), None) => unit_by_step(step, STEP_S).ok_or(ImuError::NoRate { step })?.1,
+            (Some(step), Some(named)) => believed(step, named, problems),
+        };
+        let first_s = first * factor;
+        if !(DATES_S[0]..DATES_S[1]).contains(&first_s) {
+            return Ok(Self { zero: 0.0, factor, epoch: start_utc });
+        }
+        let whole_s = first_s.floor();
+        let epoch = DateTime::from_timestamp(whole_s as i64, 0);
+        Ok(Self { zero: whole_s / factor, factor, epoch })
+    }
+
+    /// Seconds on this clock.
+    pub(super) fn seconds(&self, raw: f64) -> f64 {
+        (raw - self.zero) * self.factor
+    }
+
+    /// A stream with rising times: repeats dropped, small steps back sorted, of several recordings the longest kept.
+    pub(super) fn stream(&self, samples: Samples, problems: &mut Problems) -> Stream {
+        let Samples { time, mut xyz } = samples;
+        let mut t_s: Vec<f64> = time.iter().map(|&raw| self.seconds(raw)).collect();
+        if let Some([from, to]) = longest_recording(&t_s, problems) {
+            t_s = t_s[from..to].to_vec();
+            xyz = xyz[from..to].to_vec();
+        }
+        let backward = t_s.windows(2).filter(|w| w[1] < w[0]).count();
+        if backward > 0 {
+            let mut order: Vec<usize> = (0..t_s.len()).collect();
+            order.sort_by(|&a, &b| t_s[a].total_cmp(&t_s[b]));
+            xyz = order.iter().map(|&i| xyz[i]).collect();
+            t_s = order.iter().map(|&i| t_s[i]).collect();
+            let message = || format!("{backward} inertial samples were out of order and were sorted");
+            problems.add("imu-time-backward", Severity::Note, None, message, "");
+        }
+        let total = t_s.len();
+        let mut kept = Stream { t_s: Vec::with_capacity(total), xyz: Vec::with_capacity(total) };
+        for (t, value) in t_s.into_iter().zip(xyz) {
+            if kept.t_s.last().is_none_or(|&last| t > last) {
+                kept.t_s.push(t);
+                kept.xyz.push(value);
+            }
+        }
+        let repeats = total - kept.len();
+        if repeats > 0 {
+            let severity = if repeats * 20 > total { Severity::Warning } else { Severity::Note };
+            let message = || format!("{repeats} of {total} inertial samples repeat the time before and were left out");
+            problems.add(
+                "imu-time-repeated",
+                severity,
+                None,
+                message,
+                "a logger that stamps whole batches loses samples",
+            );
+        }
+        kept
+    }
+}
+
+fn unit_by_step(step: f64, range_s: [f64; 2]) -> Option<(&'static str, f64)> {
+    UNITS.into_iter().find(|(_, factor)| (range_s[0]..range_s[1]).contains(&(step * factor)))
+}
+
+/// The unit as named, unless it makes no sampling rate and another one does.
+fn believed(step: f64, named: f64, problems: &mut Problems) -> f64 {
+    if (STEP_S[0]..STEP_S[1]).contains(&(step * named)) {
+        return named;
+    }
+    let Some((unit, factor)) = unit_by_step(step, GOOD_STEP_S) else { return named };
+    let said = UNITS.iter().find(|(_, f)| *f == named).map_or("another unit", |(name, _)| name);
+    problems.add(
+        "imu-time-unit",
+        Severity::Warning,
+        None,
+        || {
+            format!(
+                "the times are named {said}, but steps of {step:.4} {said} are no sampling rate of an inertial sensor; \
+                 they were read as {unit}"
+            )
+        },
+        "is that right? name the unit in the header, or give a mapping",
+    );
+    factor
+}
+
+fn median_step(times: &[f64]) -> Option<f64> {
+    let mut steps: Vec<f64> = times.windows(2).map(|w| w[1] - w[0]).filter(|step| *step > 0.0).collect();
+    (!steps.is_empty()).then(|| {
+        let middle = steps.len() / 2;
+        *steps.select_nth_unstable_by(middle, f64::total_cmp).1
+    })
+}
+
+/// Where the clock began anew, the longest stretch between; `None` when it never did.
+fn longest_recording(t_s: &[f64], problems: &mut Problems) -> Option<[usize; 2]> {
+    let mut edges = vec![0];
+    edges.extend((1..t_s.len()).filter(|&i| t_s[i] < t_s[i - 1] - RESTART_S));
+    edges.push(t_s.len());
+    if edges.len() == 2 {
+        return None;
+    }
+    let count = edges.len() - 1;
+    let message = || format!("the inertial clock began anew: {count} recordings in one file; the longest was used");
+    problems.add("imu-several-recordings", Severity::Warning, None, message, "split the file to use the others");
+    edges.windows(2).map(|w| [w[0], w[1]]).max_by_key(|[from, to]| to - from)
+}

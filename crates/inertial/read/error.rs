@@ -1,0 +1,68 @@
+//! Why an inertial file cannot be used.
+
+use driftless_formats::ReadError;
+
+/// Why no inertial data could be had from a file. The flight itself can still be estimated without it.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ImuError {
+    /// Nothing in it.
+    #[error("the inertial file is empty ({bytes} bytes)")]
+    Empty {
+        /// Size.
+        bytes: usize,
+    },
+    /// Another kind of file.
+    #[error("this is {looks_like}; inertial data is read from a CSV with time, gyro and accelerometer columns")]
+    NotATable {
+        /// What it looks like.
+        looks_like: String,
+    },
+    /// Damaged, too large, or in an unreadable encoding.
+    #[error(transparent)]
+    File(ReadError),
+    /// The header does not name what is needed.
+    #[error(
+        "line {line}: no column for {missing}; found: {}; name columns like time_s, gyro_x_rad_s, accel_x_mps2, \
+         mag_x_ut, or give a mapping (docs/formats.md shows one)",
+        found.join(", ")
+    )]
+    Header {
+        /// Line of the header.
+        line: u32,
+        /// Names found, shortened.
+        found: Vec<String>,
+        /// What is missing.
+        missing: String,
+    },
+    /// The mapping does not fit the table.
+    #[error("inertial mapping: {reason}")]
+    Mapping {
+        /// What does not fit.
+        reason: String,
+    },
+    /// No row could be read.
+    #[error("no row with a time and a gyro or accelerometer value could be read; first row: {first}")]
+    NoSamples {
+        /// The first row, shortened.
+        first: String,
+    },
+    /// The times are no times.
+    #[error(
+        "the step between rows is {step} in the unit of the time column, which is no sampling rate of an \
+         inertial sensor (10 to 400 Hz) in s, ms, µs or ns; name the unit like time_ms"
+    )]
+    NoRate {
+        /// Median step, as written.
+        step: f64,
+    },
+}
+
+impl From<ReadError> for ImuError {
+    fn from(error: ReadError) -> Self {
+        match error {
+            ReadError::Empty { bytes } => Self::Empty { bytes },
+            ReadError::NotAFlightLog { looks_like, .. } => Self::NotATable { looks_like },
+            other => Self::File(other),
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! The values of a sensor: dead axes, a frozen sensor, saturation.
+
+use super::columns::Sensor;
+use crate::log::Stream;
+use driftless_track::{Problems, Severity};
+
+/// All three axes unchanged for longer than this: frozen, seconds. (Magnetometers often run slower than the log.)
+const FROZEN_S: f64 = 1.0;
+/// So many samples in a row at the very end of the scale, on at least so many occasions or samples, are saturation.
+const SATURATED_RUN: usize = 3;
+const SATURATED_SAMPLES: usize = 6;
+/// A constant stream this short tells nothing.
+const FEWEST: usize = 20;
+
+pub(super) fn inspect(sensor: Sensor, stream: &mut Stream, problems: &mut Problems) {
+    if stream.len() < FEWEST {
+        return;
+    }
+    dead_axes(sensor, stream, problems);
+    drop_frozen(sensor, stream, problems);
+    saturation(sensor, stream, problems);
+}
+
+/// Axes that never change. The code tells later steps not to use the sensor.
+fn dead_axes(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
+    let first = stream.xyz[0];
+    let dead: Vec<&str> = ["x", "y", "z"]
+        .into_iter()
+        .enumerate()
+        .filter(|(axis, _)| stream.xyz.iter().all(|v| v[*axis] == first[*axis]))
+        .map(|(_, name)| name)
+        .collect();
+    if dead.is_empty() {
+        return;
+    }
+    let message = || {
+        let which = dead.join(", ");
+        format!("axis {which} of the {} never changes: it is dead, and the {0} was not used", sensor.word())
+    };
+    problems.add(dead_axis_code(sensor), Severity::Warning, None, message, "check the sensor or the logger's settings");
+}
+
+/// The problem code of a sensor with a dead axis.
+pub(crate) const fn dead_axis_code(sensor: Sensor) -> &'static str {
+    match sensor {
+        Sensor::Gyro => "imu-gyro-axis-dead",
+        Sensor::Accel => "imu-accel-axis-dead",
+        Sensor::Mag => "imu-mag-axis-dead",
+    }
+}
+
+/// Leaves out stretches in which the sensor repeats itself: they become gaps.
+fn drop_frozen(sensor: Sensor, stream: &mut Stream, problems: &mut Problems) {
+    let mut keep = vec![true; stream.len()];
+    let (mut count, mut seconds, mut from) = (0_usize, 0.0, 0);
+    for i in 1..=stream.len() {
+        if i < stream.len() && stream.xyz[i] == stream.xyz[from] {
+            continue;
+        }
+        let length_s = stream.t_s[i - 1] - stream.t_s[from];
+        if length_s > FROZEN_S {
+            count += 1;
+            seconds += length_s;
+            keep[from + 1..i].fill(false);
+        }
+        from = i;
+    }
+    // A sensor that is dead as a whole has been told already.
+    if count == 0 || keep.iter().filter(|k| **k).count() < FEWEST {
+        return;
+    }
+    let code = match sensor {
+        Sensor::Gyro => "imu-gyro-frozen",
+        Sensor::Accel => "imu-accel-frozen",
+        Sensor::Mag => "imu-mag-frozen",
+    };
+    let message =
+        || format!("the {} repeated itself for {seconds:.0} s in all ({count} times); left out", sensor.word());
+    problems.add(code, Severity::Warning, None, message, "the logger may have lost the sensor");
+    let mut kept = keep.iter();
+    stream.t_s.retain(|_| *kept.next().unwrap_or(&true));
+    let mut kept = keep.iter();
+    stream.xyz.retain(|_| *kept.next().unwrap_or(&true));
+}
+
+/// Runs at the very largest or smallest value of an axis.
+fn saturation(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
+    let mut clipped = 0_usize;
+    let mut limit = 0.0_f32;
+    for axis in 0..3 {
+        let (low, high) = stream
+            .xyz
+            .iter()
+            .fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), v| (low.min(v[axis]), high.max(v[axis])));
+        let middle = 0.5 * (low + high);
+        for end in [low, high] {
+            let count = longest_and_count(stream, axis, end);
+            // At the end of the scale means far from the middle of what was seen, too.
+            if count >= SATURATED_SAMPLES && (end - middle).abs() > 0.25 * end.abs() {
+                clipped += count;
+                limit = limit.max(end.abs());
+            }
+        }
+    }
+    if clipped == 0 {
+        return;
+    }
+    let (code, shown) = match sensor {
+        Sensor::Gyro => ("imu-gyro-saturated", format!("{:.0} °/s", f64::from(limit).to_degrees())),
+        Sensor::Accel => ("imu-accel-saturated", format!("{limit:.0} m/s²")),
+        Sensor::Mag => ("imu-mag-saturated", format!("{limit:.0} µT")),
+    };
+    let message = || format!("the {} is at the end of its scale ({shown}) in {clipped} samples", sensor.word());
+    problems.add(code, Severity::Warning, None, message, "set a wider range; heading is lost while it is saturated");
+}
+
+/// Samples at `end` that stand in runs of at least [`SATURATED_RUN`].
+fn longest_and_count(stream: &Stream, axis: usize, end: f32) -> usize {
+    let (mut count, mut run) = (0, 0);
+    for value in stream.xyz.iter().map(|v| v[axis]).chain([f32::NAN]) {
+        if value == end {
+            run += 1;
+            continue;
+        }
+        if run >= SATURATED_RUN {
+            count += run;
+        }
+        run = 0;
+    }
+    count
+}

@@ -1,0 +1,83 @@
+//! Inertial CSV to streams: columns known by name and unit, or told by an [`ImuMapping`].
+
+mod clock;
+pub(crate) mod columns;
+mod error;
+mod header;
+mod inspect;
+mod mapping;
+mod rows;
+mod timing;
+mod units;
+
+pub use error::ImuError;
+pub use mapping::{AxesChoice, ColumnRef, ImuMapping, TimeChoice};
+
+use crate::log::{ImuLog, Stream, Temperature};
+use clock::Clock;
+use columns::{Quantity, Sensor};
+use driftless_formats::raw::table_text;
+use driftless_track::Problems;
+use header::Layout;
+use rows::{RawTable, slot};
+
+/// The text of a table.
+#[derive(Debug, Clone, Copy)]
+struct TableInput<'a> {
+    bytes: &'a [u8],
+    base: u64,
+}
+
+/// Reads inertial data from a CSV file, plain or gzip-ed. The table may hold other columns too (positions): they are
+/// left to other readers.
+///
+/// Whatever is odd about the data (gaps, saturation, dead axes, doubtful units) is in [`ImuLog::problems`].
+///
+/// # Errors
+/// [`ImuError`] when no sample can be had; a flight can still be estimated without it.
+pub fn read(bytes: &[u8], mapping: Option<&ImuMapping>) -> Result<ImuLog, ImuError> {
+    let text = table_text(bytes)?;
+    let table = TableInput { bytes: &text.bytes, base: text.base };
+    let mut problems = Problems::default();
+    let layout = Layout::find(&table, mapping, &mut problems)?;
+    let mut raw = RawTable::read(&table, &layout, &mut problems)?;
+    let named = layout.columns.iter().flatten().find(|(q, _)| *q == Quantity::Time).and_then(|(_, factor)| *factor);
+    let clock = Clock::find(&raw, named, mapping.and_then(|m| m.start_utc), &mut problems)?;
+    let mut take = |sensor, problems: &mut Problems| {
+        let samples = std::mem::take(&mut raw.sensors[slot(sensor)]);
+        clock.stream(samples, problems)
+    };
+    let mut gyro = take(Sensor::Gyro, &mut problems);
+    let mut accel = take(Sensor::Accel, &mut problems);
+    let mut mag = take(Sensor::Mag, &mut problems);
+    for (sensor, stream) in [(Sensor::Gyro, &mut gyro), (Sensor::Accel, &mut accel), (Sensor::Mag, &mut mag)] {
+        if !stream.is_empty() {
+            settle(sensor, stream, &layout, &mut problems);
+        }
+    }
+    let (times, celsius) = std::mem::take(&mut raw.temperature);
+    let temperature = Temperature { t_s: times.into_iter().map(|t| clock.seconds(t)).collect(), celsius };
+    let problems = text.problems.into_iter().chain(problems.into_vec()).collect();
+    Ok(ImuLog { epoch: clock.epoch, gyro, accel, mag, temperature, problems })
+}
+
+/// Unit, timing and values of one sensor.
+fn settle(sensor: Sensor, stream: &mut Stream, layout: &Layout, problems: &mut Problems) {
+    units::settle(sensor, stream, layout.is_open(sensor), problems);
+    timing::inspect(sensor, stream, problems);
+    inspect::inspect(sensor, stream, problems);
+}
+
+impl Sensor {
+    /// The word for it.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::Gyro => "gyro",
+            Self::Accel => "accelerometer",
+            Self::Mag => "magnetometer",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

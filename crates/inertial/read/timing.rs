@@ -1,0 +1,68 @@
+//! The sampling of a sensor: rate, gaps, unevenness.
+
+use super::columns::Sensor;
+use crate::log::Stream;
+use driftless_track::{Problems, Severity};
+
+/// A step of this many intervals, and of this many seconds, is a gap.
+pub(crate) const GAP_INTERVALS: f64 = 5.0;
+pub(crate) const GAP_LEAST_S: f64 = 0.25;
+/// Rates that do for this work, Hz.
+const RATES_HZ: [f64; 2] = [10.0, 400.0];
+/// Steps this uneven (spread of the middle 90 % over the median) are told.
+const UNEVEN: f64 = 1.0;
+
+/// The shortest step that is a gap.
+pub(crate) fn gap_s(interval_s: f64) -> f64 {
+    (GAP_INTERVALS * interval_s).max(GAP_LEAST_S)
+}
+
+pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
+    let Some(interval_s) = stream.interval_s() else { return };
+    let word = sensor.word();
+    let rate_hz = 1.0 / interval_s;
+    // Half a percent of room: a sensor set to 10 Hz may run at 9.97.
+    if sensor != Sensor::Mag && !(0.995 * RATES_HZ[0]..1.005 * RATES_HZ[1]).contains(&rate_hz) {
+        let code = if sensor == Sensor::Gyro { "imu-gyro-rate" } else { "imu-accel-rate" };
+        let message = || format!("the {word} gives {rate_hz:.1} samples a second; 10 to 400 are meant");
+        problems.add(code, Severity::Warning, None, message, "set the logger to 50 or 100 Hz");
+    }
+    let least_s = gap_s(interval_s);
+    let mut steps: Vec<f64> = stream.t_s.windows(2).map(|w| w[1] - w[0]).collect();
+    let (mut gaps, mut missing_s, mut longest_s) = (0_usize, 0.0, 0.0_f64);
+    for &step in steps.iter().filter(|&&step| step > least_s) {
+        gaps += 1;
+        missing_s += step - interval_s;
+        longest_s = longest_s.max(step);
+    }
+    if gaps > 0 {
+        let code = match sensor {
+            Sensor::Gyro => "imu-gyro-gaps",
+            Sensor::Accel => "imu-accel-gaps",
+            Sensor::Mag => "imu-mag-gaps",
+        };
+        let message = || {
+            format!(
+                "the {word} has {gaps} gap{}, {missing_s:.1} s in all, the longest {longest_s:.1} s",
+                if gaps == 1 { "" } else { "s" }
+            )
+        };
+        problems.add(code, Severity::Warning, None, message, "no heading is carried across a gap");
+    }
+    let n = steps.len();
+    let mut quantile = |share: f64| {
+        let at = ((n - 1) as f64 * share) as usize;
+        *steps.select_nth_unstable_by(at, f64::total_cmp).1
+    };
+    let spread = (quantile(0.95) - quantile(0.05)) / interval_s;
+    if sensor == Sensor::Gyro && spread > UNEVEN {
+        let message = || {
+            format!(
+                "the gyro is sampled unevenly: 90 % of the steps spread over {:.0} % of {:.1} ms",
+                100.0 * spread,
+                1000.0 * interval_s
+            )
+        };
+        problems.add("imu-jitter", Severity::Note, None, message, "times as written are used, so rates stay right");
+    }
+}
