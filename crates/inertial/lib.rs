@@ -1,5 +1,6 @@
 //! Inertial data: gyro, accelerometer and magnetometer of a phone or logger, read and made useful to a flight.
 
+pub mod allan;
 mod log;
 mod read;
 
