@@ -31,6 +31,7 @@
 //! from source, so that a flight is the same to the bit on every machine.
 
 mod atmosphere;
+pub mod campaign;
 mod dryden;
 mod error;
 mod flight;

@@ -30,6 +30,10 @@ pub(crate) enum Source {
     Spike = 11,
     /// How late or early the pilot presses the button.
     Mark = 12,
+    /// What differs from flight to flight of a campaign.
+    Campaign = 13,
+    /// Readings of a stopwatch.
+    Stopwatch = 14,
 }
 
 /// A stream of random numbers, the same on every machine.
