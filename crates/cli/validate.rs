@@ -5,7 +5,9 @@ use crate::outcome::Outcome;
 use crate::output::{Place, to_stdout};
 use crate::terminal::Progress;
 use anyhow::Context;
+use driftless_report::Chart;
 use driftless_sim::reference::AirClass;
+use driftless_validate::charts::charts;
 use driftless_validate::study::{Seeds, Variant, plan};
 use driftless_validate::tables::{Table, tables};
 use driftless_validate::{page, run};
@@ -31,21 +33,24 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
         to_stdout(format!("{}\n\n{}\n", table.title, table.markdown()).as_bytes())?;
     }
     if let Some(folder) = &args.out {
-        write_page(folder, &tables)?;
+        write_page(folder, &tables, &charts(&scores))?;
     }
     Ok(Outcome::Made)
 }
 
-/// Puts the tables into `validation.md`; a page that is there keeps its words.
-fn write_page(folder: &Path, tables: &[Table]) -> anyhow::Result<()> {
+/// Puts the tables into `validation.md`, which keeps its words if it is there, and the charts beside it.
+fn write_page(folder: &Path, tables: &[Table], charts: &[Chart]) -> anyhow::Result<()> {
     let path = folder.join("validation.md");
-    let mut text = match std::fs::read_to_string(&path) {
+    let mut blocks: Vec<_> = tables.iter().map(|t| page::Block::table(t)).collect();
+    blocks.extend(charts.iter().map(page::Block::chart));
+    let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => page::blank(tables),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => page::blank(&blocks),
         Err(error) => return Err(error).with_context(|| format!("cannot read {}", path.display())),
     };
-    for table in tables {
-        text = page::fill(&text, table.name, &table.markdown()).with_context(|| path.display().to_string())?;
+    let text = page::fill(&text, &blocks).with_context(|| path.display().to_string())?;
+    for chart in charts {
+        Place::File(folder.join(page::image(chart))).write(chart.svg.as_bytes())?;
     }
     Place::File(path).write(text.as_bytes())
 }

@@ -16,7 +16,7 @@ mod sample;
 mod text;
 
 pub use self::csv::{CsvHeader, csv};
-pub use charts::{Chart, charts};
+pub use charts::{Axis, Chart, Figure, Series, SeriesStyle, charts, figure};
 pub use display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub use html::html;
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};

@@ -8,9 +8,10 @@
 //! * [`bound`]: the posterior Cramér-Rao bound of each window, with the true noise levels.
 //! * [`run`]: many flights in parallel; the result does not depend on the number of threads.
 //! * [`statistics`]: means over windows with standard errors that know that windows of a flight err together.
-//! * [`tables`]: the figures as tables; [`page`]: tables into a page.
+//! * [`tables`]: the figures as tables; [`charts`]: as charts; [`page`]: both into a page.
 
 pub mod bound;
+pub mod charts;
 mod error;
 pub mod page;
 pub mod run;

@@ -11,6 +11,9 @@ use driftless_sim::scenario::Format;
 use driftless_sim::{SimulatedFlight, Truth, TruthWindow, simulate};
 use driftless_units::{Estimate, Quantity};
 
+/// Probabilities of the intervals that are held against the truth; the contract's 95 % and 68 % are among them.
+pub const LEVELS: [f64; 9] = [0.2, 0.4, 0.5, 0.6, 0.68, 0.8, 0.9, 0.95, 0.99];
+
 /// An estimate against its truth.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Judged {
@@ -18,10 +21,8 @@ pub struct Judged {
     pub error: f64,
     /// Standard uncertainty as stated.
     pub std_u: f64,
-    /// Whether the 95 % interval holds the truth.
-    pub in95: bool,
-    /// Whether the 68 % interval holds the truth.
-    pub in68: bool,
+    /// Whether the interval of each of [`LEVELS`] holds the truth.
+    pub inside: [bool; LEVELS.len()],
 }
 
 impl Judged {
@@ -34,9 +35,13 @@ impl Judged {
         Self {
             error: unit * (estimate.value.si() - truth.si()),
             std_u: unit * estimate.std_u.si(),
-            in95: inside(0.95),
-            in68: inside(0.68),
+            inside: LEVELS.map(inside),
         }
+    }
+
+    /// Whether the interval of a probability, which must be one of [`LEVELS`], holds the truth.
+    pub fn covered(&self, probability: f64) -> bool {
+        LEVELS.iter().zip(self.inside).any(|(level, inside)| *level == probability && inside)
     }
 }
 

@@ -96,12 +96,12 @@ impl Variant {
         config
     }
 
-    /// Flights flown for every flight of the reference study: windows of other lengths share that many.
+    /// Flights flown for every flight of the reference study.
     fn share(self) -> f64 {
         match self {
             Self::Reference => 1.0,
-            Self::Length(_) => 0.1,
-            _ => 0.25,
+            Self::Length(_) => 0.2,
+            _ => 0.4,
         }
     }
 }

@@ -6,6 +6,7 @@
 
 mod canvas;
 mod clip;
+mod figure;
 mod heading;
 mod hodograph;
 mod ink;
@@ -22,6 +23,7 @@ mod wind_height;
 use crate::display::DisplayUnits;
 use driftless_analysis::FlightAnalysis;
 
+pub use figure::{Axis, Figure, Series, SeriesStyle, figure};
 pub(crate) use scene::Scene;
 
 /// Windows that get a chart of their own; a day with more is told by the table.

@@ -34,13 +34,15 @@ pub enum Knowledge {
     LagsToo,
 }
 
-/// Smallest standard deviations possible, °/s.
+/// Smallest standard deviations possible.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bound {
-    /// Of `turn_rate`.
+    /// Of `turn_rate`, °/s.
     pub turn_deg_s: f64,
-    /// Of `steady_rate`.
+    /// Of `steady_rate`, °/s.
     pub steady_deg_s: f64,
+    /// Of the wind vector in the middle of the window (root of the sum of both variances), m/s.
+    pub wind_mps: f64,
 }
 
 /// The bounds of windows `(start_s, end_s)`, given in the times of the truth, in time order, not overlapping.

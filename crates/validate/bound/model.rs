@@ -25,8 +25,9 @@ const SHEAR: usize = 14;
 const VEER: usize = 15;
 /// Airspeed level of each power setting, in the order of [`Setting::ALL`].
 const LEVEL: usize = 16;
-/// Two copies for each window: its heading change, and its steady rate.
+/// Copies for each window: its heading change, its steady rate, the wind in its middle east and north.
 const COPIES: usize = LEVEL + 5;
+const COPIES_EACH: usize = 4;
 
 /// Spreads before anything is known: far wider than anything flown, or the linear problem would borrow from them.
 const ANYWHERE_M: f64 = 1000.0;
@@ -77,7 +78,7 @@ impl<'a> Walk<'a> {
             Gusts::None | Gusts::Dryden(_) => Markov::new(0.0, 1.0),
         };
         let yaw = Markov::new(air.yaw_wander_deg_s.to_radians(), air.yaw_wander_tau_s);
-        let mut sd = vec![0.0; COPIES + 2 * windows.len()];
+        let mut sd = vec![0.0; COPIES + COPIES_EACH * windows.len()];
         for axis in 0..2 {
             sd[POSITION[axis]] = ANYWHERE_M;
             sd[RECEIVER[axis]] = receiver.sd;
@@ -125,28 +126,40 @@ impl<'a> Walk<'a> {
                 self.advance(k, step, next);
             }
         }
-        let degrees = |i: usize| self.covariance.variance(i).sqrt().to_degrees();
+        let variance = |w: usize, copy: usize| self.covariance.variance(COPIES + COPIES_EACH * w + copy);
         self.windows
             .iter()
             .enumerate()
             .map(|(w, (first, last))| Bound {
-                turn_deg_s: degrees(COPIES + 2 * w) / ((last - first) as f64 * STEP_S),
-                steady_deg_s: degrees(COPIES + 2 * w + 1),
+                turn_deg_s: variance(w, 0).sqrt().to_degrees() / ((last - first) as f64 * STEP_S),
+                steady_deg_s: variance(w, 1).sqrt().to_degrees(),
+                wind_mps: (variance(w, 2) + variance(w, 3)).sqrt(),
             })
             .collect()
     }
 
     fn copy_at(&mut self, k: usize) {
         for (w, (first, last)) in self.windows.iter().enumerate() {
-            let (heading, steady) = (COPIES + 2 * w, COPIES + 2 * w + 1);
+            let copy = COPIES + COPIES_EACH * w;
             if k == *first {
-                self.covariance.combine(heading, 0.0, &[(HEADING, 1.0)]);
+                self.covariance.combine(copy, 0.0, &[(HEADING, 1.0)]);
             }
             if k == *last {
-                self.covariance.combine(heading, -1.0, &[(HEADING, 1.0)]);
-                self.covariance.combine(steady, 0.0, &[(TURN, 1.0)]);
+                self.covariance.combine(copy, -1.0, &[(HEADING, 1.0)]);
+                self.covariance.combine(copy + 1, 0.0, &[(TURN, 1.0)]);
+            }
+            if k == usize::midpoint(*first, *last) {
+                let wind = self.wind_form(&self.flight.truth.steps[k]);
+                for axis in 0..2 {
+                    self.covariance.combine(copy + 2 + axis, 0.0, &wind.terms(axis, 1.0));
+                }
             }
         }
+    }
+
+    fn wind_form(&self, step: &TruthStep) -> WindForm {
+        let scenario = &self.flight.scenario;
+        WindForm::at(&scenario.air, step.altitude_m - scenario.site.elevation_m)
     }
 
     fn learn_position(&mut self) {
@@ -164,25 +177,19 @@ impl<'a> Walk<'a> {
 
     fn advance(&mut self, k: usize, step: &TruthStep, next: &TruthStep) {
         let h = STEP_S;
-        let air = &self.flight.scenario.air;
-        let height_m = step.altitude_m - self.flight.scenario.site.elevation_m;
-        let wind = WindForm::at(air, height_m);
+        let wind = self.wind_form(step);
         let heading_rad = 0.5 * (step.heading.rad() + next.heading.rad());
         let (sin, cos) = heading_rad.sin_cos();
         let v = step.airspeed_mps;
         let covariance = &mut self.covariance;
         for (axis, (along, across)) in [(sin, cos), (cos, -sin)].into_iter().enumerate() {
-            let terms = [
-                (SLOW_WIND[axis], h),
+            let mut terms = wind.terms(axis, h).to_vec();
+            terms.extend([
                 (GUST[axis], h),
-                (WIND[0], h * wind.turned[axis][0]),
-                (WIND[1], h * wind.turned[axis][1]),
-                (SHEAR, h * wind.by_shear[axis]),
-                (VEER, h * wind.by_veer[axis]),
                 (AIRSPEED, h * along),
                 (HEADING, h * v * across),
                 (TURN, 0.5 * h * h * v * across),
-            ];
+            ]);
             covariance.combine(POSITION[axis], 1.0, &terms);
         }
         covariance.combine(HEADING, 1.0, &[(TURN, h), (YAW, h)]);
@@ -233,6 +240,17 @@ impl WindForm {
             by_shear: [above_m * here[0] / stretch, above_m * here[1] / stretch],
             by_veer: [above_m * here[1], -above_m * here[0]],
         }
+    }
+
+    /// What makes up the wind on an axis (without gusts), each times `scale`.
+    fn terms(&self, axis: usize, scale: f64) -> [(usize, f64); 5] {
+        [
+            (SLOW_WIND[axis], scale),
+            (WIND[0], scale * self.turned[axis][0]),
+            (WIND[1], scale * self.turned[axis][1]),
+            (SHEAR, scale * self.by_shear[axis]),
+            (VEER, scale * self.by_veer[axis]),
+        ]
     }
 }
 
