@@ -59,8 +59,8 @@ impl Covariance {
         let innovation = with[a] + with[b] + variance;
         for i in 0..n {
             let gain = with[i] / innovation;
-            for j in 0..=i {
-                let left = self.p[i * n + j] - gain * with[j];
+            for (j, w) in with.iter().enumerate().take(i + 1) {
+                let left = self.p[i * n + j] - gain * w;
                 self.p[i * n + j] = left;
                 self.p[j * n + i] = left;
             }

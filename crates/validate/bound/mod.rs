@@ -47,7 +47,7 @@ pub struct Bound {
 
 /// The bounds of windows `(start_s, end_s)`, given in the times of the truth, in time order, not overlapping.
 pub fn bounds(flight: &SimulatedFlight, windows: &[(f64, f64)], knowledge: Knowledge) -> Vec<Bound> {
-    model::Walk::new(flight, windows, knowledge).to_the_end()
+    model::Walk::new(flight, windows, knowledge).into_bounds()
 }
 
 #[cfg(test)]

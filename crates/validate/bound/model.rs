@@ -109,7 +109,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Walks to the end of the flight, where every copy has learnt all there is to learn.
-    pub(super) fn to_the_end(mut self) -> Vec<Bound> {
+    pub(super) fn into_bounds(mut self) -> Vec<Bound> {
         let flight = self.flight;
         let steps = &flight.truth.steps;
         let mut fixes = flight.fixes.iter().peekable();

@@ -53,7 +53,7 @@ fn derived_bound_of_a_plain_circle_equals_least_squares() {
     scenario.legs = vec![Leg::HandsOff { seconds: 50.0, setting }];
     let flown = simulate(&scenario, 7).expect("flies");
     let last_s = flown.truth.duration_s();
-    let got = super::model::Walk::in_still_air(&flown, &[(0.0, last_s)], Knowledge::Log).to_the_end()[0];
+    let got = super::model::Walk::in_still_air(&flown, &[(0.0, last_s)], Knowledge::Log).into_bounds()[0];
 
     let heading = |t_s: f64| flown.truth.heading_at(t_s).rad();
     let airspeed_mps = flown.truth.steps[0].airspeed_mps;
