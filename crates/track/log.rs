@@ -172,6 +172,17 @@ impl Scenario {
         }
     }
 
+    /// As people say it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::TrimLevel => "trim level",
+            Self::AcceleratedLevel => "accelerated level",
+            Self::FullPowerClimb => "full-power climb",
+            Self::PowerOffGlide => "power-off glide",
+            Self::Unclassified => "not classified",
+        }
+    }
+
     /// The scenario of that exact name; `None` for any other word.
     pub fn from_name(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|s| s.name() == name)

@@ -11,13 +11,7 @@ pub(crate) const NOT_KNOWN: &str = "not known";
 
 /// A scenario as people say it.
 pub(crate) const fn scenario_words(scenario: Scenario) -> &'static str {
-    match scenario {
-        Scenario::TrimLevel => "trim level",
-        Scenario::AcceleratedLevel => "accelerated level",
-        Scenario::FullPowerClimb => "full-power climb",
-        Scenario::PowerOffGlide => "power-off glide",
-        Scenario::Unclassified => "not classified",
-    }
+    scenario.words()
 }
 
 /// Whether the hands were off.
