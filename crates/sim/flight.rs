@@ -1,5 +1,6 @@
 //! A simulated flight: what the logger recorded, and the truth.
 
+use crate::imu::{self, ImuSample};
 use crate::scenario::{Format, Scenario};
 use crate::truth::Truth;
 use crate::{SimError, fly, sensors};
@@ -16,6 +17,8 @@ pub struct SimulatedFlight {
     pub fixes: Vec<Fix>,
     /// What the pilot marked.
     pub marks: Vec<Mark>,
+    /// What the inertial sensor recorded, if there is one.
+    pub imu: Vec<ImuSample>,
     /// What really happened.
     pub truth: Truth,
 }
@@ -30,7 +33,8 @@ pub fn simulate(scenario: &Scenario, seed: u64) -> Result<SimulatedFlight, SimEr
     let truth = fly::fly(scenario, seed)?;
     let fixes = sensors::record(scenario, seed, &truth);
     let marks = sensors::marks(scenario, seed, &truth);
-    Ok(SimulatedFlight { scenario: scenario.clone(), seed, fixes, marks, truth })
+    let imu = imu::record(scenario, seed, &truth);
+    Ok(SimulatedFlight { scenario: scenario.clone(), seed, fixes, marks, imu, truth })
 }
 
 impl SimulatedFlight {

@@ -27,6 +27,9 @@
 //!
 //! **Logger.** White and slow position error, Doppler velocity, dropouts, spikes, latency, rounding.
 //!
+//! **Inertial sensor.** Rotation and specific force of the pilot under the wing, with swing, twist, vibration, sensor
+//! errors and a clock of its own.
+//!
 //! **Randomness.** ChaCha with one stream per source ([`rand_chacha`]); elementary functions from `libm`, compiled
 //! from source, so that a flight is the same to the bit on every machine.
 
@@ -37,8 +40,10 @@ mod error;
 mod flight;
 mod fly;
 mod geodesy;
+mod imu;
 mod noise;
 pub mod reference;
+mod rotation;
 pub mod scenario;
 mod sensors;
 pub mod torque;
@@ -47,6 +52,7 @@ mod write;
 
 pub use error::SimError;
 pub use flight::{SimulatedFlight, simulate};
+pub use imu::ImuSample;
 pub use scenario::Scenario;
 pub use truth::{STEP_S, Truth, TruthStep, TruthWindow};
 pub use write::{Rendered, render};

@@ -34,6 +34,22 @@ pub(crate) enum Source {
     Campaign = 13,
     /// Readings of a stopwatch.
     Stopwatch = 14,
+    /// Gyro noise and bias walk.
+    ImuGyro = 21,
+    /// Accelerometer noise.
+    ImuAccel = 22,
+    /// Magnetometer noise and disturbance.
+    ImuMag = 23,
+    /// Swing and twist of the pilot.
+    ImuSwing = 24,
+    /// Engine vibration.
+    ImuVibration = 25,
+    /// Scatter of the inertial time stamps.
+    ImuClock = 26,
+    /// Twitches while the hands are on.
+    ImuControl = 27,
+    /// Draws the parameters of a reference sensor.
+    ReferenceImu = 28,
 }
 
 /// A stream of random numbers, the same on every machine.

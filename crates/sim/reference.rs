@@ -4,6 +4,10 @@
 //! every window a turn onto a new heading, straight flight while power and trim settle, and let-go. Airspeeds, turn
 //! rates, window lengths, the order of the windows, headings, wind and fix rate are drawn from the seed.
 
+mod imu;
+
+pub use imu::imu;
+
 use crate::noise::{Source, Stream};
 use crate::scenario::{
     Air, Aircraft, Direction, Format, Gusts, Leg, Output, PowerSetting, Residual, Scenario, Sensors, Site,

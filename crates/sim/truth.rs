@@ -119,7 +119,7 @@ impl Truth {
     }
 
     /// The steps before and after a time, and how far between them it lies, 0 to 1.
-    fn around(&self, t_s: f64) -> Option<(&TruthStep, &TruthStep, f64)> {
+    pub(crate) fn around(&self, t_s: f64) -> Option<(&TruthStep, &TruthStep, f64)> {
         let last = self.steps.len().checked_sub(1)?;
         let at = (t_s / STEP_S).clamp(0.0, last as f64);
         let i = (at.floor() as usize).min(last.saturating_sub(1));

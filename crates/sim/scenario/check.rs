@@ -19,7 +19,7 @@ enum Step {
     Index(usize),
 }
 
-type Checked = Result<(), Fault>;
+pub(super) type Checked = Result<(), Fault>;
 
 impl Scenario {
     /// Checks every value for its range, and that legs ask for power settings that exist.
@@ -141,7 +141,7 @@ impl Scenario {
             within(pressure.offset_m, -2000.0, 2000.0, &["sensors", "pressure", "offset_m"])?;
             within(pressure.white_m, 0.0, 100.0, &["sensors", "pressure", "white_m"])?;
         }
-        Ok(())
+        s.imu.as_ref().map_or(Ok(()), super::check_imu::check)
     }
 
     fn check_leg(&self, index: usize, leg: &Leg) -> Checked {
@@ -184,12 +184,12 @@ impl Scenario {
     }
 }
 
-fn within(value: f64, low: f64, high: f64, path: &[&'static str]) -> Checked {
+pub(super) fn within(value: f64, low: f64, high: f64, path: &[&'static str]) -> Checked {
     // Written so that NaN fails.
     require(value >= low && value <= high, path, || format!("is {value}; it must lie between {low} and {high}"))
 }
 
-fn require(holds: bool, path: &[&'static str], message: impl FnOnce() -> String) -> Checked {
+pub(super) fn require(holds: bool, path: &[&'static str], message: impl FnOnce() -> String) -> Checked {
     if holds {
         return Ok(());
     }

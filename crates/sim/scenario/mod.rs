@@ -3,6 +3,8 @@
 mod air;
 mod aircraft;
 mod check;
+mod check_imu;
+mod imu;
 pub(crate) use check::Fault;
 mod output;
 mod plan;
@@ -10,6 +12,7 @@ mod sensors;
 
 pub use air::{Air, Dryden, Gusts, Thermal};
 pub use aircraft::{Aircraft, Device, PowerSetting, Propeller, Residual, TorquePoint};
+pub use imu::{Imu, ImuTime, Magnetometer};
 pub use output::{Format, Output};
 pub use plan::{Direction, Leg};
 pub use sensors::{PressureSensor, Sensors};

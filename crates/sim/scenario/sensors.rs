@@ -1,5 +1,6 @@
 //! The logger part of a scenario.
 
+use super::Imu;
 use serde::{Deserialize, Serialize};
 
 /// What the logger records, and how badly. All errors are standard deviations per axis.
@@ -38,6 +39,8 @@ pub struct Sensors {
     pub altitude_step_m: f64,
     /// How late or early the pilot marks let-go and take-over, seconds.
     pub mark_error_s: f64,
+    /// An inertial sensor on the pilot, if there is one.
+    pub imu: Option<Imu>,
 }
 
 impl Default for Sensors {
@@ -59,6 +62,7 @@ impl Default for Sensors {
             position_step_arcmin: 0.0,
             altitude_step_m: 0.0,
             mark_error_s: 0.0,
+            imu: None,
         }
     }
 }

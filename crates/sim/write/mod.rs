@@ -3,6 +3,7 @@
 mod csv;
 mod gpx;
 mod igc;
+mod imu;
 mod marks;
 mod nmea;
 mod truth;
@@ -20,7 +21,7 @@ pub struct Rendered {
 }
 
 /// Flies a scenario and writes all files it asks for: `NAME.gpx` (`.igc`, `.nmea`, `.csv`), `NAME.marks.csv`,
-/// `NAME.truth.json`.
+/// `NAME.imu.csv`, `NAME.truth.json`.
 ///
 /// # Errors
 /// Those of [`simulate`].
@@ -37,6 +38,9 @@ pub fn render(scenario: &Scenario, seed: u64) -> Result<Rendered, SimError> {
     if output.marks_file || marks_would_be_lost {
         files.push((format!("{name}.marks.csv"), flight.to_marks_csv().into_bytes()));
     }
+    if scenario.sensors.imu.is_some() {
+        files.push((format!("{name}.imu.csv"), flight.to_imu_csv().into_bytes()));
+    }
     files.push((format!("{name}.truth.json"), flight.to_truth_json().into_bytes()));
     Ok(Rendered { files })
 }
@@ -50,6 +54,11 @@ impl SimulatedFlight {
             Format::Nmea => nmea::write(self),
             Format::Csv => csv::write(self),
         }
+    }
+
+    /// The inertial log as CSV; empty without a sensor.
+    pub fn to_imu_csv(&self) -> String {
+        imu::write(self)
     }
 
     /// The marks file: CSV with header `let_go,take_over,scenario,setup,note`.
