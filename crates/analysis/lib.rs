@@ -3,6 +3,7 @@
 //! [`analyse_flight`] reads as the pipeline. Reports see [`FlightAnalysis`] and the records inside it, nothing else.
 
 mod air_track;
+pub mod campaign;
 mod config;
 mod flight;
 mod result;

@@ -1,0 +1,131 @@
+//! Cells: set-up x wing x scenario, with the mean of the repeats.
+
+use super::alerts::Alerts;
+use super::runs::Run;
+use driftless_campaign::model::{Campaign, SetupId, WingId};
+use driftless_campaign::statistics::random_effects::{CellMean, combine};
+use driftless_track::{Scenario, Severity};
+use driftless_units::Estimate;
+use std::collections::BTreeMap;
+
+/// What a cell is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct CellKey {
+    /// Set-up.
+    pub setup: SetupId,
+    /// Wing.
+    pub wing: WingId,
+    /// Scenario.
+    pub scenario: Scenario,
+}
+
+impl CellKey {
+    /// "vanes, Fenlark 26, full-power climb".
+    pub fn words(&self, campaign: &Campaign) -> String {
+        let scenario = self.scenario.words();
+        format!("{}, {}, {scenario}", campaign.setup(self.setup).name, campaign.wing(self.wing).name)
+    }
+}
+
+/// A cell with at least one run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cell {
+    /// What it is of.
+    pub key: CellKey,
+    /// Its runs, in the order of the campaign file.
+    pub runs: Vec<Run>,
+    /// What they say together, °/s.
+    pub mean: CellMean,
+}
+
+impl Cell {
+    /// The residual turn of the cell, °/s.
+    pub const fn turn_deg_s(&self) -> Estimate<f64> {
+        self.mean.mean
+    }
+
+    /// Mean airspeed of its runs from logs, m/s.
+    pub fn airspeed_mps(&self) -> Option<f64> {
+        mean(self.runs.iter().filter_map(|run| Some(run.log()?.airspeed_mps?.value)))
+    }
+
+    /// Mean altitude of its runs from logs, m.
+    pub fn altitude_m(&self) -> Option<f64> {
+        mean(self.runs.iter().filter_map(|run| run.log()?.altitude_m))
+    }
+}
+
+fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
+    (count > 0.0).then(|| sum / count)
+}
+
+/// Sorts runs into cells and combines each.
+pub(super) fn cells(campaign: &Campaign, runs: &[Run], alerts: &mut Alerts) -> Vec<Cell> {
+    let mut by_key: BTreeMap<CellKey, Vec<Run>> = BTreeMap::new();
+    for run in runs {
+        by_key.entry(run.key).or_default().push(run.clone());
+    }
+    let mut cells = Vec::new();
+    for (key, runs) in by_key {
+        let rates: Vec<Estimate<f64>> = runs.iter().map(|run| run.rate_deg_s).collect();
+        match combine(&rates) {
+            Ok(mean) => cells.push(Cell { key, runs, mean }),
+            Err(error) => alerts.add(
+                "cell-not-combined",
+                Severity::Error,
+                format!("{}: its runs cannot be combined: {error}", key.words(campaign)),
+                "look at its runs one by one",
+            ),
+        }
+    }
+    cells.iter().for_each(|cell| doubts(campaign, cell, alerts));
+    single_runs(campaign, &cells, alerts);
+    cells
+}
+
+/// Says when repeats contradict one another, and which runs stand apart.
+fn doubts(campaign: &Campaign, cell: &Cell, alerts: &mut Alerts) {
+    let words = cell.key.words(campaign);
+    if let Some(heterogeneity) = cell.mean.heterogeneity.filter(|h| h.contradictory()) {
+        let spread = cell.mean.between_run_sd.unwrap_or(f64::NAN);
+        alerts.add(
+            "repeats-differ",
+            // Repeats of real set-ups do differ, and the interval accounts for it; it is worth a look, not an error.
+            if heterogeneity.p < 1e-3 && cell.runs.len() < 4 { Severity::Warning } else { Severity::Note },
+            format!(
+                "{words}: its {} repeats differ by more than their own uncertainties explain (spread {spread:.2} °/s \
+                 from run to run)",
+                cell.runs.len()
+            ),
+            "look for what was not the same: rigging, loading, power, hands; the interval is as wide as the repeats \
+             demand",
+        );
+    }
+    for outlying in &cell.mean.outlying {
+        if let Some(run) = cell.runs.get(outlying.index) {
+            alerts.add(
+                "run-stands-apart",
+                Severity::Warning,
+                format!("{words}: the run {} ({:.2} °/s) stands apart from the others", run.name, run.rate_deg_s.value),
+                "it is in the mean all the same; if something was wrong with it, leave it out by name, with the reason",
+            );
+        }
+    }
+}
+
+fn single_runs(campaign: &Campaign, cells: &[Cell], alerts: &mut Alerts) {
+    let single: Vec<&Cell> = cells.iter().filter(|cell| cell.runs.len() == 1).collect();
+    let which = match single.as_slice() {
+        [] => return,
+        all if all.len() == cells.len() => "every cell has a single run".to_owned(),
+        [one] => format!("{}: there is a single run", one.key.words(campaign)),
+        few => format!("{} of {} cells have a single run", few.len(), cells.len()),
+    };
+    alerts.add(
+        "single-runs",
+        Severity::Warning,
+        format!("{which}; how far repeats would spread is not known, and the interval is that of the run alone"),
+        "repeat on another day",
+    );
+}

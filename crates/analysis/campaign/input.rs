@@ -1,0 +1,58 @@
+//! What a campaign analysis is made from.
+
+use crate::{FlightAnalysis, MadeBy, WindowMeasurement};
+use chrono::{DateTime, Utc};
+use driftless_campaign::model::{Campaign, FlightId};
+use driftless_track::Severity;
+
+/// A campaign and the analysis of every flight in it.
+#[derive(Debug, Clone)]
+pub struct CampaignInput {
+    /// What the campaign file says.
+    pub campaign: Campaign,
+    /// One outcome for each flight of the campaign, in its order.
+    pub flights: Vec<FlightOutcome>,
+    /// How the output is made.
+    pub made_by: MadeBy,
+    /// Name of the campaign file as given.
+    pub file: String,
+}
+
+/// What became of a flight.
+pub type FlightOutcome = Result<FlightSummary, String>;
+
+/// What a campaign needs of a flight; the track and the estimate are not kept, for there may be hundreds.
+#[derive(Debug, Clone)]
+pub struct FlightSummary {
+    /// Which flight.
+    pub flight: FlightId,
+    /// SHA-256 of the log, lower-case hex.
+    pub input_sha256: String,
+    /// First moment of the track.
+    pub start_utc: DateTime<Utc>,
+    /// Whether the log has altitudes.
+    pub has_altitude: bool,
+    /// Windows, accepted and refused.
+    pub windows: Vec<WindowMeasurement>,
+    /// Errors and warnings found in the log, each with its count.
+    pub problems: Vec<(Severity, String)>,
+}
+
+impl FlightSummary {
+    /// What a campaign needs of an analysis.
+    pub fn of(flight: FlightId, analysis: FlightAnalysis) -> Self {
+        Self {
+            flight,
+            input_sha256: analysis.made_by.input_sha256,
+            start_utc: analysis.track.epoch,
+            has_altitude: analysis.track.points.iter().any(|point| point.altitude_m != 0.0),
+            windows: analysis.windows,
+            problems: analysis
+                .problems
+                .into_iter()
+                .filter(|problem| problem.severity != Severity::Note)
+                .map(|problem| (problem.severity, problem.message))
+                .collect(),
+        }
+    }
+}

@@ -1,0 +1,98 @@
+//! A campaign and the analyses of its flights become a campaign analysis. Pure: no files, no clock.
+//!
+//! [`analyse_campaign`] reads as the road: runs, cells, compensation, comparisons, what they mean for the next flights.
+
+mod agreement;
+mod alerts;
+mod cells;
+mod comparisons;
+mod compensation;
+mod drift;
+mod input;
+mod runs;
+
+pub use agreement::LogAgainstStopwatch;
+pub use alerts::CampaignAlert;
+pub use cells::{Cell, CellKey};
+pub use comparisons::CellComparison;
+pub use compensation::{CellCompensation, JudgeBy};
+pub use drift::{CellDrift, STRAIGHT_DEG_MIN};
+pub use driftless_campaign::{file, model, statistics};
+pub use input::{CampaignInput, FlightOutcome, FlightSummary};
+pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint};
+
+use crate::MadeBy;
+use alerts::Alerts;
+use driftless_campaign::model::Campaign;
+use driftless_track::Severity;
+
+/// A campaign, analysed. Reports see this and nothing else.
+#[derive(Debug, Clone)]
+pub struct CampaignAnalysis {
+    /// How this was made.
+    pub made_by: MadeBy,
+    /// Name of the campaign file as given.
+    pub file: String,
+    /// What the campaign file says.
+    pub campaign: Campaign,
+    /// What to know before reading the figures, worst first.
+    pub alerts: Vec<CampaignAlert>,
+    /// Cells with at least one run, by set-up, wing and scenario.
+    pub cells: Vec<Cell>,
+    /// Compensation of every cell that has a baseline.
+    pub compensation: Vec<CellCompensation>,
+    /// Device against device.
+    pub comparisons: Vec<CellComparison>,
+    /// Log against stopwatch.
+    pub agreement: Option<LogAgainstStopwatch>,
+    /// Heading drift of every cell.
+    pub drift: Vec<CellDrift>,
+    /// Runs with known weights.
+    pub weights: Vec<WeightPoint>,
+    /// What counts for nothing, and why.
+    pub unused: Vec<UnusedRun>,
+}
+
+impl CampaignAnalysis {
+    /// The cell of a set-up, wing and scenario.
+    pub fn cell(&self, key: CellKey) -> Option<&Cell> {
+        self.cells.iter().find(|cell| cell.key == key)
+    }
+
+    /// The compensation of a cell.
+    pub fn compensation_of(&self, key: CellKey) -> Option<&CellCompensation> {
+        self.compensation.iter().find(|compensation| compensation.key == key)
+    }
+}
+
+/// Analyses a campaign.
+pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
+    let mut alerts = Alerts::of(&input.file);
+    let gathered = runs::gather(&input, &mut alerts);
+    let campaign = &input.campaign;
+    let cells = cells::cells(campaign, &gathered.runs, &mut alerts);
+    if cells.is_empty() {
+        alerts.add(
+            "no-cells",
+            Severity::Error,
+            "no run counts, so there is nothing to compare".to_owned(),
+            "add flights with marked hands-off windows, or stopwatch runs, to the campaign file",
+        );
+    }
+    let compensation = compensation::compensations(campaign, &cells, &mut alerts);
+    let comparisons = comparisons::comparisons(campaign, &cells);
+    let drift = drift::drifts(campaign, &cells);
+    CampaignAnalysis {
+        agreement: agreement::log_against_stopwatch(gathered.doubly),
+        drift,
+        comparisons,
+        compensation,
+        cells,
+        weights: gathered.weights,
+        unused: gathered.unused,
+        alerts: alerts.into_vec(),
+        made_by: input.made_by,
+        file: input.file,
+        campaign: input.campaign,
+    }
+}

@@ -1,0 +1,354 @@
+//! From windows and stopwatch readings to runs of cells: what counts, what is left out and why.
+
+use super::alerts::Alerts;
+use super::{CampaignInput, CellKey, FlightSummary};
+use crate::WindowMeasurement;
+use chrono::NaiveDate;
+use driftless_campaign::model::{
+    Campaign, Flight, FlightId, FlownWith, HungWeight, PilotId, StopwatchRun, Timing, WeightMeasured, WindowRef,
+};
+use driftless_campaign::statistics::stopwatch::{Laps, StopwatchErrors, turn_rate};
+use driftless_segment::HandsOff;
+use driftless_track::{Scenario, Severity};
+use driftless_units::{Estimate, TurnRate};
+use std::collections::BTreeMap;
+
+/// One run of a cell.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// What was flown.
+    pub key: CellKey,
+    /// Who flew.
+    pub pilot: Option<PilotId>,
+    /// Turn rate of the set-up in this run, °/s, right positive; the wander of turbulence is in its uncertainty.
+    pub rate_deg_s: Estimate<f64>,
+    /// How it is known.
+    pub source: RunSource,
+    /// Day of the run.
+    pub date: Option<NaiveDate>,
+    /// Name in reports: `vanes-fenlark-1, window 2`.
+    pub name: String,
+}
+
+/// How the turn rate of a run is known.
+#[derive(Debug, Clone, PartialEq)]
+pub enum RunSource {
+    /// From a log.
+    Log(LogFacts),
+    /// From a stopwatch.
+    Stopwatch {
+        /// Who timed.
+        timed_by: Option<String>,
+    },
+}
+
+/// What a log says about a run beside its turn rate.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LogFacts {
+    /// Flight and number of the window.
+    pub window: WindowRef,
+    /// What the aircraft did in the window, °/s: without the wander.
+    pub window_rate_deg_s: Estimate<f64>,
+    /// Rate of the ground course, with the wind left in, °/s.
+    pub course_rate_deg_s: Option<f64>,
+    /// Length of the window, seconds.
+    pub length_s: f64,
+    /// True airspeed, m/s.
+    pub airspeed_mps: Option<Estimate<f64>>,
+    /// Mean altitude above sea level, m.
+    pub altitude_m: Option<f64>,
+    /// Lowest height above the take-off place, m.
+    pub height_above_takeoff_m: Option<f64>,
+    /// Whether somebody marked it.
+    pub hands_off: HandsOff,
+}
+
+impl Run {
+    /// What the log says, for a run from a log.
+    pub const fn log(&self) -> Option<&LogFacts> {
+        match &self.source {
+            RunSource::Log(facts) => Some(facts),
+            RunSource::Stopwatch { .. } => None,
+        }
+    }
+}
+
+/// A window or reading that counts for nothing, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnusedRun {
+    /// Name in reports.
+    pub name: String,
+    /// Set-up, wing and scenario, as far as known.
+    pub of: String,
+    /// Why, in words.
+    pub why: String,
+}
+
+/// A run with a known weight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WeightPoint {
+    /// The run; its set-up is that without the weight.
+    pub run: Run,
+    /// The weight.
+    pub weight: HungWeight,
+}
+
+/// The same run by log and by stopwatch, °/s.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoublyTimed {
+    /// The run from the log.
+    pub name: String,
+    /// What was flown.
+    pub key: CellKey,
+    /// Who timed.
+    pub timed_by: Option<String>,
+    /// What the log says the aircraft did.
+    pub log_deg_s: Estimate<f64>,
+    /// What the stopwatch says.
+    pub stopwatch_deg_s: Estimate<f64>,
+}
+
+/// Everything that was flown, sorted.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Gathered {
+    pub(super) runs: Vec<Run>,
+    pub(super) unused: Vec<UnusedRun>,
+    pub(super) weights: Vec<WeightPoint>,
+    pub(super) doubly: Vec<DoublyTimed>,
+}
+
+/// Sorts everything flown.
+pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
+    let campaign = &input.campaign;
+    let mut gathered = Gathered::default();
+    let weights = weights_by_window(campaign);
+    for (index, (flight, outcome)) in campaign.flights.iter().zip(&input.flights).enumerate() {
+        match outcome {
+            Ok(summary) => {
+                let one = OneFlight { campaign, id: FlightId(index), flight, summary, weights: &weights };
+                one.gather(&mut gathered, alerts);
+            }
+            Err(why) => {
+                alerts.flight(flight, "flight-not-usable", Severity::Error, why.clone(), "see the log by itself")
+            }
+        }
+    }
+    same_log_twice(input, alerts);
+    for run in &campaign.stopwatch_runs {
+        timed(campaign, run, &mut gathered, alerts);
+    }
+    for run in &campaign.weight_runs {
+        if let WeightMeasured::Stopwatch { with, scenario, timing } = &run.measured {
+            let name = format!("known weight timed, line {}", run.place.line);
+            match rate_of(timing) {
+                Ok(rate_deg_s) => gathered.weights.push(WeightPoint {
+                    weight: run.weight,
+                    run: Run {
+                        key: CellKey { setup: with.setup, wing: with.wing, scenario: *scenario },
+                        pilot: with.pilot,
+                        rate_deg_s,
+                        source: RunSource::Stopwatch { timed_by: None },
+                        date: None,
+                        name,
+                    },
+                }),
+                Err(why) => gathered.unused.push(UnusedRun { name, of: words(campaign, with, *scenario), why }),
+            }
+        }
+    }
+    gathered
+}
+
+/// The weight of each window of a log; window 0 stands for all windows of a flight.
+fn weights_by_window(campaign: &Campaign) -> BTreeMap<(FlightId, u32), HungWeight> {
+    let mut weights = BTreeMap::new();
+    for run in &campaign.weight_runs {
+        if let WeightMeasured::Log { flight, windows } = &run.measured {
+            let numbers: &[u32] = if windows.is_empty() { &[0] } else { windows };
+            weights.extend(numbers.iter().map(|number| ((*flight, *number), run.weight)));
+        }
+    }
+    weights
+}
+
+/// A flight and where it belongs.
+struct OneFlight<'a> {
+    campaign: &'a Campaign,
+    id: FlightId,
+    flight: &'a Flight,
+    summary: &'a FlightSummary,
+    weights: &'a BTreeMap<(FlightId, u32), HungWeight>,
+}
+
+impl OneFlight<'_> {
+    fn gather(&self, gathered: &mut Gathered, alerts: &mut Alerts) {
+        let flight = self.flight;
+        let numbers: Vec<u32> = self.summary.windows.iter().map(|w| w.window.id).collect();
+        for left_out in flight.leave_out.iter().filter(|left_out| !numbers.contains(&left_out.window)) {
+            let message = format!("window {} was to be left out, but there is none of that number", left_out.window);
+            alerts.flight(flight, "no-such-window", Severity::Warning, message, "look at the flight's own report");
+        }
+        let wanted =
+            self.weights.keys().filter(|(id, number)| *id == self.id && *number != 0).map(|(_, number)| *number);
+        for number in wanted.filter(|number| !numbers.contains(number)) {
+            let message = format!("window {number} was flown with a known weight, but there is none of that number");
+            alerts.flight(flight, "no-such-window", Severity::Warning, message, "look at the flight's own report");
+        }
+        let before = gathered.runs.len() + gathered.weights.len();
+        for window in &self.summary.windows {
+            match self.run(window) {
+                Ok(run) => {
+                    let weight = [window.window.id, 0].into_iter().find_map(|n| self.weights.get(&(self.id, n)));
+                    match weight {
+                        Some(weight) => gathered.weights.push(WeightPoint { run, weight: *weight }),
+                        None => gathered.runs.push(run),
+                    }
+                }
+                Err(unused) => gathered.unused.push(unused),
+            }
+        }
+        if gathered.runs.len() + gathered.weights.len() == before {
+            let message = match self.summary.windows.len() {
+                0 => "no hands-off window was marked or found".to_owned(),
+                few => format!("none of its windows counts ({few} looked at)"),
+            };
+            alerts.flight(
+                flight,
+                "flight-without-runs",
+                Severity::Warning,
+                message,
+                "the reasons stand in the list of runs left out",
+            );
+        }
+    }
+
+    /// The run of a window, or why it counts for nothing.
+    fn run(&self, measured: &WindowMeasurement) -> Result<Run, UnusedRun> {
+        let window = &measured.window;
+        let scenario = self.flight.scenario.unwrap_or(window.scenario);
+        let name = format!("{}, window {}", self.flight.key, window.id);
+        let unused = |of: String, why: String| UnusedRun { name: name.clone(), of, why };
+        let mut with = self.flight.with;
+        if let Some(named) = window.setup.as_deref().filter(|named| !named.trim().is_empty()) {
+            match self.campaign.setup_named(named) {
+                Some(setup) => with.setup = setup,
+                None => {
+                    let why = format!(
+                        "the marks file names the set-up \"{named}\", which the campaign file does not describe"
+                    );
+                    return Err(unused(words(self.campaign, &with, scenario), why));
+                }
+            }
+        }
+        let of = || words(self.campaign, &with, scenario);
+        if let Some(left_out) = self.flight.leave_out.iter().find(|left_out| left_out.window == window.id) {
+            return Err(unused(of(), format!("left out by the campaign file: {}", left_out.reason)));
+        }
+        if !window.accepted {
+            return Err(unused(of(), format!("refused: {}", window.reasons.join("; "))));
+        }
+        if window.hands_off == HandsOff::Candidate && !self.flight.take_candidates {
+            return Err(unused(of(), "nobody marked it; take_candidates = true would let it count".to_owned()));
+        }
+        if scenario == Scenario::Unclassified {
+            return Err(unused(of(), "its scenario is not known; name it in the marks or for the flight".to_owned()));
+        }
+        let (Some(steady), Some(did)) = (measured.steady_rate, measured.turn_rate) else {
+            return Err(unused(of(), "its turn rate is not known".to_owned()));
+        };
+        Ok(Run {
+            key: CellKey { setup: with.setup, wing: with.wing, scenario },
+            pilot: with.pilot,
+            rate_deg_s: in_deg_s(&steady),
+            source: RunSource::Log(LogFacts {
+                window: WindowRef { flight: self.id, window: window.id },
+                window_rate_deg_s: in_deg_s(&did),
+                course_rate_deg_s: measured.course_rate.map(TurnRate::deg_s),
+                length_s: window.end_s - window.start_s,
+                airspeed_mps: measured.airspeed_mps,
+                altitude_m: Some(measured.altitude_m).filter(|_| self.summary.has_altitude),
+                height_above_takeoff_m: measured.height_above_takeoff_m.filter(|_| self.summary.has_altitude),
+                hands_off: window.hands_off,
+            }),
+            date: Some(self.summary.start_utc.date_naive()),
+            name,
+        })
+    }
+}
+
+/// A reading in degrees per second, right positive.
+fn rate_of(timing: &Timing) -> Result<Estimate<f64>, String> {
+    let degrees = timing.turned.sign() * timing.degrees;
+    let laps = Laps::Separate { n: timing.count, seconds: timing.seconds };
+    let errors =
+        StopwatchErrors { reading_s: timing.reading_std_u_s, pointing_deg: timing.pointing_std_u_deg, doubt: None };
+    turn_rate(degrees, &laps, &errors).map_err(|error| error.to_string())
+}
+
+/// A stopwatch run counts by itself only when no log of the same run counts.
+fn timed(campaign: &Campaign, timed: &StopwatchRun, gathered: &mut Gathered, alerts: &mut Alerts) {
+    let key = CellKey { setup: timed.with.setup, wing: timed.with.wing, scenario: timed.scenario };
+    let name = format!("stopwatch, {} line {}", timed.place.file, timed.place.line);
+    let rate_deg_s = match rate_of(&timed.timing) {
+        Ok(rate) => rate,
+        Err(why) => {
+            gathered.unused.push(UnusedRun { name, of: words(campaign, &timed.with, timed.scenario), why });
+            return;
+        }
+    };
+    let of_log = timed
+        .same_run
+        .and_then(|same| gathered.runs.iter().find(|run| run.log().is_some_and(|log| log.window == same)));
+    if let Some(run) = of_log {
+        if run.key != key {
+            alerts.place(
+                &timed.place,
+                "timed-another-run",
+                Severity::Warning,
+                format!("the stopwatch run names {}, its log is of {}", key.words(campaign), run.key.words(campaign)),
+                "check set-up, wing, scenario, flight and window of the run; the log counts",
+            );
+            return;
+        }
+        if let Some(log) = run.log() {
+            gathered.doubly.push(DoublyTimed {
+                name: run.name.clone(),
+                key,
+                timed_by: timed.timed_by.clone(),
+                log_deg_s: log.window_rate_deg_s,
+                stopwatch_deg_s: rate_deg_s,
+            });
+        }
+        return;
+    }
+    gathered.runs.push(Run {
+        key,
+        pilot: timed.with.pilot,
+        rate_deg_s,
+        source: RunSource::Stopwatch { timed_by: timed.timed_by.clone() },
+        date: timed.date,
+        name,
+    });
+}
+
+fn same_log_twice(input: &CampaignInput, alerts: &mut Alerts) {
+    let mut seen: BTreeMap<&str, &Flight> = BTreeMap::new();
+    for (flight, summary) in
+        input.campaign.flights.iter().zip(input.flights.iter()).filter_map(|(f, o)| Some((f, o.as_ref().ok()?)))
+    {
+        if let Some(first) = seen.insert(&summary.input_sha256, flight)
+            && first.marks == flight.marks
+        {
+            let message = format!("its log is the same, byte for byte, as that of {}; its runs count twice", first.key);
+            alerts.flight(flight, "log-twice", Severity::Error, message, "leave one of the two out");
+        }
+    }
+}
+
+fn in_deg_s(rate: &Estimate<TurnRate>) -> Estimate<f64> {
+    Estimate::with_dof(rate.value.deg_s(), rate.std_u.deg_s(), rate.dof)
+}
+
+fn words(campaign: &Campaign, with: &FlownWith, scenario: Scenario) -> String {
+    CellKey { setup: with.setup, wing: with.wing, scenario }.words(campaign)
+}
