@@ -16,9 +16,14 @@
 //! | [`shrinkage`] | where does each pilot stand against the class? |
 //! | [`plan`] | how many more runs, and of which cell? |
 
+pub mod agreement;
+pub mod compare;
 pub mod distributions;
+pub mod drift;
 mod error;
+pub mod fieller;
 pub mod random_effects;
+pub mod stopwatch;
 #[cfg(test)]
 pub(crate) mod testing;
 pub mod variance_components;
