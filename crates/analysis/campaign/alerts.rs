@@ -40,7 +40,7 @@ impl Alerts {
         flight: &Flight,
         code: &'static str,
         severity: Severity,
-        message: String,
+        message: &str,
         help: &str,
     ) {
         let place = Place { file: self.file.clone(), line: flight.line };

@@ -128,9 +128,7 @@ pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
                 let one = OneFlight { campaign, id: FlightId(index), flight, summary, weights: &weights };
                 one.gather(&mut gathered, alerts);
             }
-            Err(why) => {
-                alerts.flight(flight, "flight-not-usable", Severity::Error, why.clone(), "see the log by itself")
-            }
+            Err(why) => alerts.flight(flight, "flight-not-usable", Severity::Error, why, "see the log by itself"),
         }
     }
     same_log_twice(input, alerts);
@@ -186,13 +184,13 @@ impl OneFlight<'_> {
         let numbers: Vec<u32> = self.summary.windows.iter().map(|w| w.window.id).collect();
         for left_out in flight.leave_out.iter().filter(|left_out| !numbers.contains(&left_out.window)) {
             let message = format!("window {} was to be left out, but there is none of that number", left_out.window);
-            alerts.flight(flight, "no-such-window", Severity::Warning, message, "look at the flight's own report");
+            alerts.flight(flight, "no-such-window", Severity::Warning, &message, "look at the flight's own report");
         }
         let wanted =
             self.weights.keys().filter(|(id, number)| *id == self.id && *number != 0).map(|(_, number)| *number);
         for number in wanted.filter(|number| !numbers.contains(number)) {
             let message = format!("window {number} was flown with a known weight, but there is none of that number");
-            alerts.flight(flight, "no-such-window", Severity::Warning, message, "look at the flight's own report");
+            alerts.flight(flight, "no-such-window", Severity::Warning, &message, "look at the flight's own report");
         }
         let before = gathered.runs.len() + gathered.weights.len();
         for window in &self.summary.windows {
@@ -216,7 +214,7 @@ impl OneFlight<'_> {
                 flight,
                 "flight-without-runs",
                 Severity::Warning,
-                message,
+                &message,
                 "the reasons stand in the list of runs left out",
             );
         }
@@ -340,7 +338,7 @@ fn same_log_twice(input: &CampaignInput, alerts: &mut Alerts) {
             && first.marks == flight.marks
         {
             let message = format!("its log is the same, byte for byte, as that of {}; its runs count twice", first.key);
-            alerts.flight(flight, "log-twice", Severity::Error, message, "leave one of the two out");
+            alerts.flight(flight, "log-twice", Severity::Error, &message, "leave one of the two out");
         }
     }
 }
