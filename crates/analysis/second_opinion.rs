@@ -30,8 +30,11 @@ pub(crate) fn second_opinion(
     let (times_s, positions) = second_by_second(points);
     let fit = fit_drift(&times_s, &positions, &prior).ok()?;
     let length_s = window.end_s - window.start_s;
-    let missed_rad_s = by_wander_rad_s(yaw_wander_deg_s, length_s)
-        .hypot(by_changing_wind_rad_s(points, length_s, fit.airspeed_mps.value));
+    let missed_rad_s = by_wander_rad_s(yaw_wander_deg_s, length_s).hypot(by_changing_wind_rad_s(
+        points,
+        length_s,
+        fit.airspeed_mps.value,
+    ));
     let std_u = TurnRate::from_rad_s(fit.turn_rate.std_u.rad_s().hypot(missed_rad_s));
     Some(Estimate { std_u, ..fit.turn_rate })
 }

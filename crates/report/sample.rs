@@ -94,8 +94,6 @@ pub(crate) fn flight() -> FlightAnalysis {
                 gust_mps: 0.3,
                 yaw_wander_deg_s: 0.4,
                 airspeed_walk: 0.05,
-                airspeed_spread_mps: 0.8,
-                piloted_turn_walk: 0.6,
             },
             observability: Observability::Observable,
             turns: vec![],

@@ -4,7 +4,8 @@
 //! the arc. The derivative is the identity but for three rows, so products with it are written out by rows.
 
 use super::noise::{
-    AIRSPEED_TAU_S, GUST_TAU_S, LEVEL_WALK, Level, Levels, SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK,
+    AIRSPEED_TAU_S, FREE_AIRSPEED_SPREAD_MPS, FREE_TURN_WALK, GUST_TAU_S, LEVEL_WALK, Level, Levels,
+    SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK,
 };
 use super::state::{
     AIRSPEED, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E,
@@ -50,9 +51,13 @@ impl Step {
         }
     }
 
-    /// Variance of an airspeed disturbance of this step per unit of the level that governs it.
-    pub(super) fn airspeed_gain(&self) -> f64 {
-        if self.stretch == Stretch::Window { self.dt_s } else { 1.0 - self.airspeed_decay * self.airspeed_decay }
+    /// Variance of the airspeed disturbance of this step.
+    fn airspeed_var(&self, levels: &Levels) -> f64 {
+        if self.stretch == Stretch::Window {
+            levels[Level::AirspeedInWindows] * self.dt_s
+        } else {
+            FREE_AIRSPEED_SPREAD_MPS * FREE_AIRSPEED_SPREAD_MPS * (1.0 - self.airspeed_decay * self.airspeed_decay)
+        }
     }
 
     /// Variance of a gust disturbance of this step per unit of the gust's variance.
@@ -283,7 +288,7 @@ pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels) -> Matr
         for (part, sd) in BROKEN.into_iter().zip(broken_sd(levels)) {
             q[(part, part)] = sd * sd;
         }
-        q[(AIRSPEED, AIRSPEED)] = levels[Level::AirspeedFree] * step.airspeed_gain();
+        q[(AIRSPEED, AIRSPEED)] = step.airspeed_var(levels);
         return q;
     }
     let inside = step.stretch == Stretch::Window;
@@ -294,14 +299,13 @@ pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels) -> Matr
         q[(gst, pos)] = q[(pos, gst)];
         q[(pos, pos)] = levels[Level::Gust] * gust.gained[2] + SLOW_POSITION_WALK_M2_S * dt;
     }
-    q[(AIRSPEED, AIRSPEED)] =
-        levels[if inside { Level::AirspeedInWindows } else { Level::AirspeedFree }] * step.airspeed_gain();
+    q[(AIRSPEED, AIRSPEED)] = step.airspeed_var(levels);
     q[(WANDER, WANDER)] = levels[Level::Wander] * wander.gained[0];
     q[(HEADING, WANDER)] = levels[Level::Wander] * wander.gained[1] / v;
     q[(WANDER, HEADING)] = q[(HEADING, WANDER)];
     q[(HEADING, HEADING)] = levels[Level::Wander] * wander.gained[2] / (v * v);
     if !inside {
-        let walk = levels[Level::SteadyFree];
+        let walk = FREE_TURN_WALK * FREE_TURN_WALK;
         q[(STEADY, STEADY)] = walk * dt;
         q[(HEADING, STEADY)] = walk * dt * dt / 2.0 / v;
         q[(STEADY, HEADING)] = q[(HEADING, STEADY)];

@@ -9,6 +9,7 @@
 //! `noise` (levels) until nothing changes → `observability` → `result`.
 
 mod dynamics;
+mod level_trust;
 mod nodes;
 mod noise;
 mod observability;
@@ -26,7 +27,7 @@ use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 use dynamics::{Step, Stretch};
 use nodes::NodeInput;
-use noise::{Level, LevelSearch, Levels};
+use noise::{LevelSearch, Levels};
 use smoother::{Pass, Problem, Smoothed};
 use state::{AIRSPEED, HEADING, POS_E, POS_N, Vector, pick, turn_rate};
 
@@ -106,7 +107,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
             continue;
         }
         tried.push(start.wind);
-        let mut iteration = Iteration::new(&setting, start, &[]);
+        let mut iteration = Iteration::new(&setting, start);
         for _ in 0..PASSES_PER_START {
             iteration.advance(&setting);
         }
@@ -121,7 +122,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
 }
 
 /// Estimates the flight again, now with the windows known. `spans` are their steady spans, in time order, not
-/// overlapping. What the pilot does outside windows is taken as the free estimate found it over the whole flight.
+/// overlapping.
 ///
 /// # Errors
 /// [`EstimateError`] when there is no convergence.
@@ -130,9 +131,8 @@ pub fn estimate_with_windows(
     free: &FlightEstimate,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
-    let levels = Levels::typical(track.rounding_m).with_pilot_of(&free.noise);
-    let setting = Setting::new(nodes::build(track, spans), spans, levels);
-    let iteration = Iteration::new(&setting, &free.mean(), &Level::OF_THE_PILOT);
+    let setting = Setting::new(nodes::build(track, spans), spans, Levels::typical(track.rounding_m));
+    let iteration = Iteration::new(&setting, &free.mean());
     settle(&setting, iteration, spans)
 }
 
@@ -140,11 +140,18 @@ fn settle(setting: &Setting, mut iteration: Iteration, spans: &[SteadySpan]) -> 
     while iteration.passes < MOST_PASSES && !iteration.settled {
         iteration.advance(setting);
     }
+    let edges = setting.edges(spans);
+    let dof = if edges.is_empty() { vec![] } else { iteration.degrees_of_freedom(setting, &edges) };
     let pass = iteration.last_pass(setting);
     if !pass.log_likelihood.is_finite() || !iteration.flies() {
         return Err(EstimateError::Diverged);
     }
-    Ok(assemble(setting, &iteration, &pass, spans))
+    let turns = edges
+        .iter()
+        .zip(&dof)
+        .map(|(edge, dof)| (edge.span, result::window_turn(&pass, edge.first, edge.last, edge.span, *dof)))
+        .collect();
+    Ok(assemble(setting, &iteration, &pass, turns))
 }
 
 /// What does not change during the iteration.
@@ -170,6 +177,26 @@ impl Setting {
         let typical_fixes = fixes[fixes.len() / 2];
         Self { nodes, steps, heights_m, typical_fixes, typical }
     }
+
+    /// The nodes at the edges of each span that has both.
+    fn edges(&self, spans: &[SteadySpan]) -> Vec<Edge> {
+        let at = |t_s: f64| {
+            let k = self.nodes.partition_point(|n| n.t_s < t_s);
+            (self.nodes.get(k)?.t_s == t_s).then_some(k)
+        };
+        spans
+            .iter()
+            .filter_map(|span| Some(Edge { span: *span, first: at(span.start_s)?, last: at(span.end_s)? }))
+            .filter(|edge| edge.last > edge.first)
+            .collect()
+    }
+}
+
+/// A span and the nodes at its edges.
+struct Edge {
+    span: SteadySpan,
+    first: usize,
+    last: usize,
 }
 
 fn stretch(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> Stretch {
@@ -196,11 +223,11 @@ struct Iteration {
 }
 
 impl Iteration {
-    fn new(setting: &Setting, start: &StartGuess, held: &[Level]) -> Self {
+    fn new(setting: &Setting, start: &StartGuess) -> Self {
         Self {
             trajectory: start::trajectory(&setting.nodes, start.wind, start.airspeed_mps),
             weights: vec![1.0; setting.nodes.len()],
-            levels: LevelSearch::new(setting.typical, held),
+            levels: LevelSearch::new(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
             settled: false,
@@ -215,16 +242,28 @@ impl Iteration {
     }
 
     fn last_pass(&mut self, setting: &Setting) -> Pass {
+        self.pass_at(setting, &self.levels.levels.clone())
+    }
+
+    /// A pass about the present trajectory at some levels.
+    fn pass_at(&mut self, setting: &Setting, levels: &Levels) -> Pass {
         let problem = Problem {
             nodes: &setting.nodes,
             steps: &setting.steps,
             heights_m: &setting.heights_m,
-            levels: &self.levels.levels,
+            levels,
             weights: &self.weights,
             typical_fixes: setting.typical_fixes,
-            prior: smoother::broad_prior(&self.trajectory[0], &self.levels.levels),
+            prior: smoother::broad_prior(&self.trajectory[0], levels),
         };
         smoother::pass(&problem, &self.trajectory, std::mem::take(&mut self.room))
+    }
+
+    /// Degrees of freedom behind the uncertainties of each span.
+    fn degrees_of_freedom(&mut self, setting: &Setting, edges: &[Edge]) -> Vec<[f64; 2]> {
+        let (levels, typical) = (self.levels.levels, setting.typical);
+        let edges: Vec<(usize, usize)> = edges.iter().map(|edge| (edge.first, edge.last)).collect();
+        level_trust::degrees_of_freedom(&levels, &typical, &edges, |levels| self.pass_at(setting, levels))
     }
 
     /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
@@ -246,7 +285,12 @@ impl Iteration {
     }
 }
 
-fn assemble(setting: &Setting, iteration: &Iteration, pass: &Pass, spans: &[SteadySpan]) -> FlightEstimate {
+fn assemble(
+    setting: &Setting,
+    iteration: &Iteration,
+    pass: &Pass,
+    turns: Vec<(SteadySpan, WindowTurn)>,
+) -> FlightEstimate {
     let mut drift_m = [0.0; 2];
     let first = &pass.nodes[0].mean;
     let origin_m = [first[POS_E], first[POS_N]];
@@ -272,16 +316,6 @@ fn assemble(setting: &Setting, iteration: &Iteration, pass: &Pass, spans: &[Stea
                 turn_rate: Estimate::new(TurnRate::from_rad_s(rate), TurnRate::from_rad_s(std_u(&rate_slope))),
                 climb_mps: input.climb_mps,
             }
-        })
-        .collect();
-    // The uncertainties rest on noise levels that were themselves estimated, from this many independent gusts.
-    let dof = spans.iter().map(|s| s.end_s - s.start_s).sum::<f64>() / noise::GUST_TAU_S;
-    let turns = spans
-        .iter()
-        .filter_map(|span| {
-            let at = |t_s: f64| setting.nodes.iter().position(|n| n.t_s == t_s);
-            let (i, j) = (at(span.start_s)?, at(span.end_s)?);
-            (j > i).then(|| (*span, result::window_turn(pass, i, j, *span, dof)))
         })
         .collect();
     let mean_airspeed_mps = nodes.iter().map(|n| n.airspeed_mps.value).sum::<f64>() / nodes.len() as f64;

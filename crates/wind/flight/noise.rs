@@ -13,6 +13,13 @@ pub(super) const WANDER_TAU_S: f64 = 3.0;
 /// Time in which the airspeed returns to its level when nothing holds it elsewhere, s: trim and power are changed
 /// every half minute or so (common practice, no source).
 pub(super) const AIRSPEED_TAU_S: f64 = 30.0;
+/// Spread of the airspeed about its level where the pilot does as he likes, m/s: what trim and power change
+/// (common practice, no source). It is not estimated: changes of setting are rare and large, and a level fitted to
+/// the long quiet in between would take wind and airspeed for better known than they are.
+pub(super) const FREE_AIRSPEED_SPREAD_MPS: f64 = 2.0;
+/// Random walk of the steady acceleration across the path where the pilot does as he likes, m/s² per √s: a turn of
+/// 10 °/s comes and goes within two or three seconds (common practice, no source). Not estimated, for the same reason.
+pub(super) const FREE_TURN_WALK: f64 = 0.6;
 /// Random walk of that level, m/s per √s: fuel burns off, height changes.
 pub(super) const LEVEL_WALK: f64 = 0.01;
 /// Middle of the airspeeds that paramotors fly, m/s (common practice, no source).
@@ -39,18 +46,13 @@ pub(super) enum Level {
     Wander,
     /// Airspeed random walk inside windows, m²/s² per s.
     AirspeedInWindows,
-    /// Variance of the airspeed about its level where the pilot does as he likes, m²/s².
-    AirspeedFree,
-    /// Random walk of the steady acceleration across the path where the pilot does as he likes, m²/s⁴ per s.
-    SteadyFree,
 }
 
-const COUNT: usize = 7;
+const COUNT: usize = 5;
 
 impl Level {
-    /// Levels that speak of the pilot outside windows. The whole flight knows them better than what is left of it
-    /// between windows.
-    pub(super) const OF_THE_PILOT: [Self; 2] = [Self::AirspeedFree, Self::SteadyFree];
+    /// Levels that speak of the air: they decide how wide the interval of a window is.
+    pub(super) const OF_THE_AIR: [Self; 2] = [Self::Gust, Self::Wander];
 }
 
 /// Variances of all levels, in the order of [`Level`].
@@ -67,24 +69,14 @@ impl std::ops::Index<Level> for Levels {
 impl Levels {
     /// Typical levels to start from: they are the centre of the weak prior too.
     pub(super) fn typical(rounding_m: f64) -> Self {
-        // 0.4 °/s and 0.08 rad/s per √s at a typical airspeed.
+        // 0.4 °/s at a typical airspeed.
         let wander_mps2 = 0.4_f64.to_radians() * TYPICAL_AIRSPEED_MPS;
-        let steady_mps2 = 0.08 * TYPICAL_AIRSPEED_MPS;
-        Self([
-            0.5 * 0.5 + rounding_m * rounding_m,
-            0.3 * 0.3,
-            0.3 * 0.3,
-            wander_mps2 * wander_mps2,
-            0.05 * 0.05,
-            1.0 * 1.0,
-            steady_mps2 * steady_mps2,
-        ])
+        Self([0.5 * 0.5 + rounding_m * rounding_m, 0.3 * 0.3, 0.3 * 0.3, wander_mps2 * wander_mps2, 0.02 * 0.02])
     }
 
-    /// These levels with what a free estimate found of the pilot.
-    pub(super) fn with_pilot_of(mut self, free: &NoiseLevels) -> Self {
-        self.0[Level::AirspeedFree as usize] = free.airspeed_spread_mps * free.airspeed_spread_mps;
-        self.0[Level::SteadyFree as usize] = free.piloted_turn_walk * free.piloted_turn_walk;
+    /// These levels with one variance multiplied.
+    pub(super) fn scaled(mut self, level: Level, factor: f64) -> Self {
+        self.0[level as usize] *= factor;
         self
     }
 
@@ -95,14 +87,14 @@ impl Levels {
             gust_mps: self[Level::Gust].sqrt(),
             yaw_wander_deg_s: (self[Level::Wander].sqrt() / airspeed_mps).to_degrees(),
             airspeed_walk: self[Level::AirspeedInWindows].sqrt(),
-            airspeed_spread_mps: self[Level::AirspeedFree].sqrt(),
-            piloted_turn_walk: self[Level::SteadyFree].sqrt(),
         }
     }
 }
 
-/// Disturbances the prior of a level is worth: enough to hold a level that the log says nothing about.
-const PRIOR_COUNT: f64 = 4.0;
+/// Standard deviation of the prior of the logarithm of a level's variance, about the typical level: a factor of twelve
+/// either way in the level itself is nothing odd. It keeps a level that the log says nothing about from wandering off,
+/// and lets still air be still.
+const PRIOR_LN_SD: f64 = 5.0;
 
 /// Posterior mean squares of the disturbances of one pass, each divided by its own prior variance.
 #[derive(Debug, Clone, Copy, Default)]
@@ -119,11 +111,26 @@ impl Moments {
     }
 
     /// How far plain expectation-maximisation would move the logarithm of each variance.
-    fn plain_step(&self, now: &Levels, typical: &Levels) -> [f64; COUNT] {
-        std::array::from_fn(|i| {
-            let prior = PRIOR_COUNT * typical.0[i] / now.0[i];
-            ((self.sum[i] + prior) / (self.count[i] + PRIOR_COUNT)).max(1e-3).ln()
-        })
+    pub(super) fn plain_step(&self, now: &Levels, typical: &Levels) -> [f64; COUNT] {
+        std::array::from_fn(|i| self.best_step(i, (now.0[i] / typical.0[i]).ln()))
+    }
+
+    /// Maximum over `d` of `-n/2 d - S/2 exp(-d) - (d + off)²/(2 s²)`: the expected log-likelihood of the disturbances
+    /// when the variance moves by the factor exp(d), and the prior. It is concave, so Newton's steps arrive.
+    fn best_step(&self, i: usize, off: f64) -> f64 {
+        let prior = 1.0 / (PRIOR_LN_SD * PRIOR_LN_SD);
+        let mut step = 0.0_f64;
+        for _ in 0..20 {
+            let pull = 0.5 * self.sum[i] * (-step).exp();
+            let slope = pull - 0.5 * self.count[i] - (step + off) * prior;
+            step += (slope / (pull + prior)).clamp(-1.0, 1.0);
+        }
+        step
+    }
+
+    /// Disturbances that speak for a level.
+    pub(super) fn count(&self, level: Level) -> f64 {
+        self.count[level as usize]
     }
 }
 
@@ -134,23 +141,18 @@ pub(super) struct LevelSearch {
     typical: Levels,
     last: Option<[f64; COUNT]>,
     moved: [f64; COUNT],
-    held: [bool; COUNT],
 }
 
 impl LevelSearch {
-    /// Starts at the typical levels, and leaves those in `held` where they are.
-    pub(super) fn new(typical: Levels, held: &[Level]) -> Self {
-        let mut search = Self { levels: typical, typical, last: None, moved: [0.0; COUNT], held: [false; COUNT] };
-        for level in held {
-            search.held[*level as usize] = true;
-        }
-        search
+    /// Starts at the typical levels.
+    pub(super) fn new(typical: Levels) -> Self {
+        Self { levels: typical, typical, last: None, moved: [0.0; COUNT] }
     }
 
     /// Moves the levels after a pass; returns the largest relative change of a standard deviation.
     pub(super) fn advance(&mut self, moments: &Moments) -> f64 {
         let plain = moments.plain_step(&self.levels, &self.typical);
-        for i in (0..COUNT).filter(|i| !self.held[*i]) {
+        for i in 0..COUNT {
             let stretch = self.last.map_or(1.0, |last| {
                 let slope = (plain[i] - last[i]) / self.moved[i];
                 if slope < 0.0 { (-1.0 / slope).clamp(1.0, MOST_STRETCH) } else { 2.0 }

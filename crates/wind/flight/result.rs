@@ -102,10 +102,6 @@ pub struct NoiseLevels {
     pub yaw_wander_deg_s: f64,
     /// Random walk of the airspeed inside windows, m/s per √s.
     pub airspeed_walk: f64,
-    /// Spread of the airspeed about its level outside windows, m/s.
-    pub airspeed_spread_mps: f64,
-    /// Random walk of the piloted turn outside windows, as acceleration across the path, m/s² per √s.
-    pub piloted_turn_walk: f64,
 }
 
 /// Whether the wind can be told from this flight.
@@ -117,25 +113,48 @@ pub enum Observability {
     NotObservable(String),
 }
 
-/// The turn between two nodes that are the edges of a span.
-pub(super) fn window_turn(pass: &Pass, i: usize, j: usize, span: SteadySpan, dof: f64) -> WindowTurn {
-    let heading = pick(HEADING);
-    let change = pass.nodes[j].mean[HEADING] - pass.nodes[i].mean[HEADING];
-    let variance = pass.covariance(i, &heading, &heading) + pass.covariance(j, &heading, &heading)
-        - 2.0 * pass.cross_covariance(i, &heading, j, &heading);
-    let std_u = variance.max(0.0).sqrt();
+/// The two variances of a window's turn: of the heading change, rad², and of the steady rate, rad²/s².
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TurnVariances {
+    pub(super) heading_change: f64,
+    pub(super) steady_rate: f64,
+}
+
+impl TurnVariances {
+    /// Of the span between nodes `i` and `j`.
+    pub(super) fn new(pass: &Pass, i: usize, j: usize) -> Self {
+        let heading = pick(HEADING);
+        let heading_change = pass.covariance(i, &heading, &heading) + pass.covariance(j, &heading, &heading)
+            - 2.0 * pass.cross_covariance(i, &heading, j, &heading);
+        let middle = middle(i, j);
+        let (_, slope) = steady_rate(&pass.nodes[middle].mean);
+        Self { heading_change: heading_change.max(0.0), steady_rate: pass.covariance(middle, &slope, &slope).max(0.0) }
+    }
+}
+
+/// The steady part is one number inside the span; the middle node has it as well as any.
+const fn middle(i: usize, j: usize) -> usize {
+    usize::midpoint(i, j)
+}
+
+/// The turn between nodes `i` and `j`, the edges of a span; `dof` of the heading change and of the steady rate.
+pub(super) fn window_turn(pass: &Pass, i: usize, j: usize, span: SteadySpan, dof: [f64; 2]) -> WindowTurn {
+    let change_rad = pass.nodes[j].mean[HEADING] - pass.nodes[i].mean[HEADING];
+    let variances = TurnVariances::new(pass, i, j);
+    let change_std_u_rad = variances.heading_change.sqrt();
     let length_s = span.end_s - span.start_s;
-    // The steady part is one number inside the span; the middle node has it as well as any.
-    let middle = (i + j) / 2;
-    let (steady, steady_slope) = steady_rate(&pass.nodes[middle].mean);
-    let steady_std_u = pass.covariance(middle, &steady_slope, &steady_slope).max(0.0).sqrt();
+    let (steady_rad_s, _) = steady_rate(&pass.nodes[middle(i, j)].mean);
     WindowTurn {
-        heading_change: Estimate::with_dof(Angle::from_rad(change), Angle::from_rad(std_u), dof),
+        heading_change: Estimate::with_dof(Angle::from_rad(change_rad), Angle::from_rad(change_std_u_rad), dof[0]),
         turn_rate: Estimate::with_dof(
-            TurnRate::from_rad_s(change / length_s),
-            TurnRate::from_rad_s(std_u / length_s),
-            dof,
+            TurnRate::from_rad_s(change_rad / length_s),
+            TurnRate::from_rad_s(change_std_u_rad / length_s),
+            dof[0],
         ),
-        steady_rate: Estimate::with_dof(TurnRate::from_rad_s(steady), TurnRate::from_rad_s(steady_std_u), dof),
+        steady_rate: Estimate::with_dof(
+            TurnRate::from_rad_s(steady_rad_s),
+            TurnRate::from_rad_s(variances.steady_rate.sqrt()),
+            dof[1],
+        ),
     }
 }

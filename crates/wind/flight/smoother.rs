@@ -174,11 +174,15 @@ impl Observation {
 fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> (Moments, Vec<f64>) {
     let mut score = Vector::zeros();
     let mut information = Matrix::zeros();
+    let any_window = problem.steps.iter().any(|step| step.stretch == Stretch::Window);
     let mut moments = Moments::default();
     let mut residuals = vec![0.0; nodes.len()];
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let (Some(linear), Some(step)) = (&node.step, problem.steps.get(k)) {
-            gather_disturbances(step, linear, problem.levels, &score, &information, &mut moments);
+            // Outside windows what the pilot does with brakes and throttle cannot be told from gusts and wander.
+            if step.stretch == Stretch::Window || !any_window {
+                gather_air(step, linear, problem.levels, &score, &information, &mut moments);
+            }
             linear.apply_transposed(&mut score);
             linear.apply_transposed(&mut information);
             information = information.transpose();
@@ -228,8 +232,8 @@ impl Update {
     }
 }
 
-/// Posterior mean squares of the disturbances of one step, per unit of their variances.
-fn gather_disturbances(
+/// Posterior mean squares of what air and throttle did in one step, per unit of their variances.
+fn gather_air(
     step: &Step,
     linear: &Linear,
     levels: &Levels,
@@ -241,25 +245,22 @@ fn gather_disturbances(
         return;
     }
     let q = disturbance(step, linear, levels);
-    let mean_square_ratio = |part: usize, var: f64| {
-        let row: Vector = q.column(part).into_owned();
-        let mean = row.dot(score);
-        (mean * mean + q[(part, part)] - row.dot(&(information * row))) / var
-    };
     let gust_var = levels[Level::Gust] * step.gust_gain();
-    let gust = mean_square_ratio(GUST_E, gust_var) + mean_square_ratio(GUST_N, gust_var);
-    moments.add(Level::Gust, gust, 2.0);
-    let mut walk = |part: usize, level: Level, gain: f64| {
-        moments.add(level, mean_square_ratio(part, levels[level] * gain), 1.0);
-    };
+    let gust = [GUST_E, GUST_N].map(|part| mean_square_over(&q, part, gust_var, score, information));
+    moments.add(Level::Gust, gust[0] + gust[1], 2.0);
     if step.stretch == Stretch::Window {
-        walk(AIRSPEED, Level::AirspeedInWindows, step.airspeed_gain());
-        // Outside windows the pilot's own turning cannot be told from the wander, so only windows speak for it.
-        moments.add(Level::Wander, mean_square_ratio(WANDER, levels[Level::Wander] * step.wander_gain()), 1.0);
-    } else {
-        walk(AIRSPEED, Level::AirspeedFree, step.airspeed_gain());
-        walk(STEADY, Level::SteadyFree, step.dt_s);
+        let airspeed_var = levels[Level::AirspeedInWindows] * step.dt_s;
+        moments.add(Level::AirspeedInWindows, mean_square_over(&q, AIRSPEED, airspeed_var, score, information), 1.0);
+        let wander_var = levels[Level::Wander] * step.wander_gain();
+        moments.add(Level::Wander, mean_square_over(&q, WANDER, wander_var, score, information), 1.0);
     }
+}
+
+/// Posterior mean square of one part of a step's disturbance, over `var`.
+fn mean_square_over(q: &Matrix, part: usize, var: f64, score: &Vector, information: &Matrix) -> f64 {
+    let row: Vector = q.column(part).into_owned();
+    let mean = row.dot(score);
+    (mean * mean + q[(part, part)] - row.dot(&(information * row))) / var
 }
 
 impl Pass {

@@ -95,11 +95,11 @@ fn show(class: AirClass, s: &Score) -> String {
     )
 }
 
-/// The limits are the project's figures to reach (0.040, 0.070, 0.110 °/s) with 25 % of room: the rms of 100 windows,
-/// four of which share a flight, scatters by about 10 %.
+/// The limits are the project's figures to reach. About 0.028, 0.051 and 0.082 °/s are reached over 1,000 windows; the
+/// rms of 100 windows, four of which share a flight, scatters by about 10 %.
 #[test]
 fn simulated_reference_flights_are_measured_to_the_wished_figures() {
-    for (class, limit_deg_s) in [(AirClass::Still, 0.050), (AirClass::Light, 0.088), (AirClass::Moderate, 0.138)] {
+    for (class, limit_deg_s) in [(AirClass::Still, 0.040), (AirClass::Light, 0.070), (AirClass::Moderate, 0.110)] {
         let s = score(class, 0..25, &Options::default());
         let words = show(class, &s);
         assert!(s.rms() <= limit_deg_s, "{words}");
@@ -110,15 +110,15 @@ fn simulated_reference_flights_are_measured_to_the_wished_figures() {
     }
 }
 
-/// 95 % intervals must cover 95 %; of 200 windows (with the correlation inside a flight) four standard errors are
-/// about 7 %. Too wide shows too: not every window may be covered.
+/// 95 % intervals must cover 95 %: of 200 windows (with the correlation inside a flight) three standard errors are
+/// about 5 %. Too wide shows too.
 #[test]
 fn simulated_intervals_are_neither_too_narrow_nor_too_wide() {
     for class in [AirClass::Light, AirClass::Moderate] {
         let s = score(class, 100..150, &Options::default());
         let words = show(class, &s);
         for covered in [s.covered / s.windows, s.steady_covered / s.windows] {
-            assert!((0.88..1.0).contains(&covered), "{words}");
+            assert!((0.90..0.99).contains(&covered), "{words}");
         }
     }
 }
