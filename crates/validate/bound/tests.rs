@@ -65,9 +65,8 @@ fn derived_bound_of_a_plain_circle_equals_least_squares() {
     for k in 0..=(last_s as usize * steps_per_fix) {
         let t_s = k as f64 * h;
         if k % steps_per_fix == 0 {
-            for axis in 0..2 {
-                let place = [f64::from(axis == 0), f64::from(axis == 1)];
-                rows.extend([place[0], place[1], by[axis][0], by[axis][1], by[axis][2]]);
+            for (place, [heading, airspeed, turn]) in [[1.0, 0.0], [0.0, 1.0]].iter().zip(by) {
+                rows.extend([place[0], place[1], heading, airspeed, turn]);
             }
         }
         let (sin, cos) = heading(t_s + 0.5 * h).sin_cos();

@@ -1,9 +1,10 @@
-//! Gauss-Newton on all seven parameters with the analytic Jacobian, Levenberg's damping and Huber's loss.
+//! Damped Gauss-Newton ([`crate::least_squares`]) on all seven parameters with the analytic Jacobian and Huber's loss.
 
 use super::model::{Basis, Normal, OMEGA, PARAMETERS, Params, Stretch};
 use super::scan::{AIRSPEEDS_MPS, FIRST_SIGMA_M, limit_rad_s};
 use super::{DriftFit, WindPrior};
 use crate::circle::variance_inflation;
+use crate::least_squares::{self, Stop, Sums};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind, wrap_pi_rad};
 use nalgebra::Matrix2;
 
@@ -11,7 +12,6 @@ use nalgebra::Matrix2;
 const HUBER_K: f64 = 2.15;
 /// Median distance in the plane of a Gaussian of unit standard deviation per axis, √(2 ln 2).
 const MEDIAN_DISTANCE: f64 = 1.177_410_022_515_474_7;
-const MAX_ITERATIONS: usize = 40;
 /// The noise level, and with it the weight of the prior, settles in this many rounds.
 const LEVEL_ROUNDS: usize = 4;
 
@@ -81,19 +81,13 @@ fn noise_level(stretch: &Stretch, params: &Params) -> Level {
 }
 
 /// Sums of one pass, in units of the data variance.
-struct Linear {
-    cost: f64,
-    normal: Normal,
-    gradient: Params,
-}
-
 fn linearise(
     stretch: &Stretch,
     prior: &WindPrior,
     information: &Matrix2<f64>,
     params: &Params,
     level: Level,
-) -> Linear {
+) -> Sums<PARAMETERS> {
     // The position and wind columns are constants and τ, and both axes mirror each other; summing the distinct
     // products takes a third of the time of seven-vectors.
     let [mut w0, mut w1, mut w2, mut a, mut b, mut at, mut bt, mut ab] = [0.0; 8];
@@ -168,7 +162,7 @@ fn linearise(
     gradient[3] += pull.y;
     cost += 0.5 * off.dot(&pull);
     normal.fill_lower_triangle_with_upper_triangle();
-    Linear { cost, normal, gradient }
+    Sums { cost, normal, gradient }
 }
 
 fn descend(
@@ -178,42 +172,8 @@ fn descend(
     start: Params,
     level: Level,
 ) -> Option<Params> {
-    let mut params = start;
-    let mut here = linearise(stretch, prior, information, &params, level);
-    let mut damping = 0.0_f64;
-    for _ in 0..MAX_ITERATIONS {
-        let mut normal = here.normal;
-        for i in 0..PARAMETERS {
-            normal[(i, i)] *= 1.0 + damping;
-        }
-        let Some(factor) = normal.cholesky() else {
-            damping = (10.0 * damping).max(1e-6);
-            if damping > 1e6 {
-                return None;
-            }
-            continue;
-        };
-        let step = factor.solve(&here.gradient);
-        // What the step promises, in units of the cost: the gradient measured in the metric of the problem itself.
-        let promise = step.dot(&here.gradient);
-        // A millionth of a standard deviation; the second term ends fits of exact paths, whose cost is rounding.
-        if promise <= 1e-12 * here.cost + 1e-18 * level.variance_m2 {
-            break;
-        }
-        let trial_params = params + step;
-        let trial = linearise(stretch, prior, information, &trial_params, level);
-        if trial.cost < here.cost {
-            (params, here) = (trial_params, trial);
-            damping = if damping > 1e-9 { 0.1 * damping } else { 0.0 };
-        } else {
-            damping = (10.0 * damping).max(1e-4);
-            // A promise that rounding of the cost can hide, or no way down at any damping.
-            if promise <= 1e-10 * here.cost || damping > 1e6 {
-                break;
-            }
-        }
-    }
-    params.iter().all(|p| p.is_finite()).then_some(params)
+    let stop = Stop { share: 1e-12, floor: 1e-18 * level.variance_m2, most_steps: 40 };
+    least_squares::descend(start, |p| linearise(stretch, prior, information, p, level), stop)
 }
 
 fn describe(
@@ -223,7 +183,7 @@ fn describe(
     params: &Params,
     level: Level,
 ) -> Option<DriftFit> {
-    let cov = linearise(stretch, prior, information, params, level).normal.cholesky()?.inverse() * level.variance_m2;
+    let cov = linearise(stretch, prior, information, params, level).inverse()? * level.variance_m2;
     let airspeed = params[4].hypot(params[5]);
     let (sin, cos) = (params[4] / airspeed, params[5] / airspeed);
     let airspeed_var = sin * sin * cov[(4, 4)] + 2.0 * sin * cos * cov[(4, 5)] + cos * cos * cov[(5, 5)];
