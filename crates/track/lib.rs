@@ -7,6 +7,7 @@
 
 mod airborne;
 mod altitude;
+mod atmosphere;
 mod frame;
 mod log;
 mod order;

@@ -1,5 +1,6 @@
 //! From a log as read to a clean track: the steps in the order they are taken.
 
+use crate::atmosphere::true_airspeed_mps;
 use crate::frame::Axes;
 use crate::velocity::Recorded;
 use crate::{
@@ -388,7 +389,8 @@ fn points(
     velocities: &[(Velocity<Ground>, VelocitySource)],
 ) -> Vec<TrackPoint> {
     // An airspeed column that holds one value throughout (0 where the sensor is missing) says nothing.
-    let airspeeds = || path.used.iter().filter_map(|&i| fixes.get(i)).filter_map(|f| f.true_airspeed_mps);
+    let recorded = |fix: &Fix| fix.true_airspeed_mps.or(fix.indicated_airspeed_mps);
+    let airspeeds = || path.used.iter().filter_map(|&i| fixes.get(i)).filter_map(recorded);
     let first_airspeed = airspeeds().next();
     let airspeed_moves = airspeeds().any(|v| Some(v) != first_airspeed);
     path.used
@@ -405,13 +407,22 @@ fn points(
                 velocity_source,
                 heading_true_deg: fix.heading_true_deg,
                 heading_magnetic_deg: fix.heading_magnetic_deg,
-                true_airspeed_mps: fix.true_airspeed_mps.filter(|_| airspeed_moves),
+                true_airspeed_mps: airspeed_mps(fix).filter(|_| airspeed_moves),
                 engine_rpm: fix.engine_rpm,
                 engine_noise: fix.engine_noise,
                 fix_index,
             })
         })
         .collect()
+}
+
+/// True airspeed as recorded, or from the indicated one in the standard atmosphere.
+fn airspeed_mps(fix: &Fix) -> Option<f64> {
+    let from_indicated = || {
+        let altitude_m = fix.pressure_altitude_m.or(fix.gnss_altitude_m)?;
+        Some(true_airspeed_mps(fix.indicated_airspeed_mps?, altitude_m))
+    };
+    fix.true_airspeed_mps.or_else(from_indicated)
 }
 
 /// Median altitude within 10 s of a moment, m.

@@ -59,7 +59,7 @@ pub struct TrackPoint {
     pub heading_true_deg: Option<f64>,
     /// Recorded magnetic heading, degrees.
     pub heading_magnetic_deg: Option<f64>,
-    /// Recorded true airspeed, m/s.
+    /// Recorded true airspeed, m/s; where only the indicated one was recorded, converted in the standard atmosphere.
     pub true_airspeed_mps: Option<f64>,
     /// Engine speed, revolutions per minute.
     pub engine_rpm: Option<f64>,

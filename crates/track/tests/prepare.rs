@@ -167,3 +167,24 @@ proptest! {
         }
     }
 }
+
+/// 10 m/s indicated is 10.49735 m/s true at 1000 m in the standard atmosphere (recomputed for the project); a recorded
+/// true airspeed is left as it is, and a column that never moves is no airspeed.
+#[test]
+fn indicated_airspeed_becomes_true_airspeed_where_none_is_recorded() {
+    let mut fixes: Vec<Fix> = circling(60, 1.0, Angle::default());
+    for (i, fix) in fixes.iter_mut().enumerate() {
+        fix.pressure_altitude_m = Some(1000.0);
+        fix.indicated_airspeed_mps = Some(if i == 0 { 9.0 } else { 10.0 });
+    }
+    fixes[7].true_airspeed_mps = Some(11.0);
+    let track = prepare(&log(fixes.clone()), &TrackConfig::default()).expect("a track");
+    let at = |i: usize| track.points[i].true_airspeed_mps.expect("an airspeed");
+    assert!((at(30) - 10.49735).abs() < 1e-5, "{}", at(30));
+    assert_eq!(at(7), 11.0);
+    for fix in &mut fixes {
+        (fix.true_airspeed_mps, fix.indicated_airspeed_mps) = (None, Some(0.0));
+    }
+    let track = prepare(&log(fixes), &TrackConfig::default()).expect("a track");
+    assert!(track.points.iter().all(|p| p.true_airspeed_mps.is_none()));
+}
