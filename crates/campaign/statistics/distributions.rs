@@ -4,7 +4,7 @@
 //! the distribution function, because the library's own inverse does not return for some degrees of freedom; the
 //! two-sided Student quantile is [`driftless_units::coverage_factor`].
 
-use driftless_units::Estimate;
+use driftless_units::{Estimate, coverage_factor};
 use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF, FisherSnedecor, Normal, StudentsT};
 
 /// Above this many degrees of freedom Student's t is the normal distribution to all digits that matter (as in
@@ -68,6 +68,12 @@ pub fn welch_satterthwaite_dof(parts: &[(f64, f64)]) -> f64 {
     if spread > 0.0 { total * total / spread } else { f64::INFINITY }
 }
 
+/// The standard uncertainty a normal distribution needs for the same 95 % interval: u t(ν) / 1.96. For methods that know
+/// no degrees of freedom.
+pub fn normal_equivalent_std_u(estimate: &Estimate<f64>) -> f64 {
+    estimate.std_u * coverage_factor(0.95, estimate.dof) / coverage_factor(0.95, f64::INFINITY)
+}
+
 /// Two-sided p-value of "the true value is zero".
 pub fn p_of_zero(estimate: &Estimate<f64>) -> f64 {
     student_two_sided_p(estimate.value / estimate.std_u, estimate.dof)
@@ -100,7 +106,6 @@ pub(crate) fn bisect(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use driftless_units::coverage_factor;
 
     /// Student t quantiles recomputed with an independent library (columns .90 to .995; they agree with NIST/SEMATECH
     /// e-Handbook 1.3.6.7.2 to its three decimals, from memory). Half the last printed digit.

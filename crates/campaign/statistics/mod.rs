@@ -22,7 +22,10 @@ pub mod distributions;
 pub mod drift;
 mod error;
 pub mod fieller;
+pub mod plan;
 pub mod random_effects;
+pub mod regression;
+pub mod shrinkage;
 pub mod stopwatch;
 #[cfg(test)]
 pub(crate) mod testing;
