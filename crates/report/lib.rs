@@ -3,6 +3,7 @@
 //! This crate sees [`FlightAnalysis`](driftless_analysis::FlightAnalysis) and nothing else: no files, no clock. All
 //! that is measured is measured before; here it is put into units of choice, rounded once, said in words and drawn.
 
+mod campaign;
 mod cautions;
 mod charts;
 mod csv;
@@ -16,6 +17,7 @@ mod sample;
 mod text;
 
 pub use self::csv::{CsvHeader, csv};
+pub use campaign::{CAMPAIGN_REPORT_SCHEMA, campaign_csv, campaign_json, campaign_text};
 pub use charts::{Axis, Chart, Figure, Series, SeriesStyle, charts, figure};
 pub use display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub use html::html;

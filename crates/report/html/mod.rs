@@ -6,9 +6,9 @@
 
 mod alerts;
 mod notes;
-mod parts;
+pub(crate) mod parts;
 mod sections;
-mod style;
+pub(crate) mod style;
 mod windows;
 
 use crate::charts::{FlightCharts, Scene};

@@ -4,7 +4,7 @@ use crate::charts::Chart;
 use maud::{Markup, PreEscaped, html as markup};
 
 /// A chart under its headline, with the table of its numbers.
-pub(super) fn figure(chart: &Chart, numbers: &Markup) -> Markup {
+pub(crate) fn figure(chart: &Chart, numbers: &Markup) -> Markup {
     markup! {
         figure id=(chart.id) {
             // Held together on paper: a headline without its chart says nothing.
@@ -21,7 +21,7 @@ pub(super) fn figure(chart: &Chart, numbers: &Markup) -> Markup {
 }
 
 /// A table of names and values, in as many columns as there is room for.
-pub(super) fn facts(rows: &[(&str, String)]) -> Markup {
+pub(crate) fn facts(rows: &[(&str, String)]) -> Markup {
     markup! {
         dl.facts-list {
             @for (name, value) in rows {
@@ -32,7 +32,7 @@ pub(super) fn facts(rows: &[(&str, String)]) -> Markup {
 }
 
 /// A table with a head; the first column is text, the others are numbers; `class` says what the last one is.
-pub(super) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<String>]) -> Markup {
+pub(crate) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<String>]) -> Markup {
     markup! {
         div.scroll {
             table class=(class) {
@@ -53,12 +53,12 @@ pub(super) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<Str
 }
 
 /// Words from a file without control characters, which no page can show.
-pub(super) fn clean(words: &str) -> String {
+pub(crate) fn clean(words: &str) -> String {
     words.chars().filter(|c| !c.is_control()).collect()
 }
 
 /// The name of the log without its folders.
-pub(super) fn file_name(path: &str) -> String {
+pub(crate) fn file_name(path: &str) -> String {
     let name = path.rsplit(['/', '\\']).find(|part| !part.is_empty()).unwrap_or(path);
     clean(name)
 }

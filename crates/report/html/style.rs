@@ -1,7 +1,7 @@
 //! The style sheet: light and dark by the reader's setting, paper for printing.
 
 /// Colours are the palette of Okabe and Ito; on dark paper its light members stand in, text keeps 4.5 to 1.
-pub(super) const STYLE: &str = r"
+pub(crate) const STYLE: &str = r"
 :root { color-scheme: light dark; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede;
   --air: #0072B2; --ground: #D55E00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
   --alert: #fff4e5; --alert-edge: #D55E00; }

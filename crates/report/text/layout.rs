@@ -1,11 +1,11 @@
 //! Plain text in columns and paragraphs, measured in characters.
 
 /// Width the text is set for, in characters: the narrowest terminal in common use.
-pub(super) const WIDTH: usize = 80;
+pub(crate) const WIDTH: usize = 80;
 
 /// Which edge a column keeps to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Align {
+pub(crate) enum Align {
     /// Words.
     Left,
     /// Numbers.
@@ -16,7 +16,7 @@ pub(super) enum Align {
 ///
 /// Blanks that must not break (U+00A0) keep their neighbours together and come out as ordinary blanks, so that a
 /// plain search finds "12 m/s". A single word longer than the line stands alone on its line.
-pub(super) fn paragraph(first: &str, words: &str) -> String {
+pub(crate) fn paragraph(first: &str, words: &str) -> String {
     let hang = " ".repeat(first.chars().count());
     let mut text = first.to_owned();
     let mut column = first.chars().count();
@@ -42,7 +42,7 @@ pub(super) fn paragraph(first: &str, words: &str) -> String {
 }
 
 /// Rows under a head, columns two blanks apart.
-pub(super) fn table<const N: usize>(columns: [(&str, Align); N], rows: &[[String; N]]) -> String {
+pub(crate) fn table<const N: usize>(columns: [(&str, Align); N], rows: &[[String; N]]) -> String {
     let mut widths = columns.map(|(head, _)| head.chars().count());
     for row in rows {
         for (width, cell) in widths.iter_mut().zip(row) {

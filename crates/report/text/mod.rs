@@ -1,6 +1,6 @@
 //! A flight analysis as plain text for a terminal of 80 columns: the finding first, then what it rests on.
 
-mod layout;
+pub(crate) mod layout;
 mod sections;
 
 use crate::display::DisplayUnits;

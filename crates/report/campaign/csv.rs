@@ -1,0 +1,65 @@
+//! A campaign analysis as CSV: one row for each cell, the compensation beside it. The names are those of the JSON
+//! document; what is not known is an empty cell.
+
+use crate::known::finite;
+use ::csv::Writer;
+use driftless_analysis::campaign::{CampaignAnalysis, Cell};
+use driftless_units::Interval;
+
+/// What stands in a cell of the table.
+type Content = fn(&CampaignAnalysis, &Cell) -> String;
+
+const COLUMNS: &[(&str, Content)] = &[
+    ("setup", |a, c| a.campaign.setup(c.key.setup).key.clone()),
+    ("setup_name", |a, c| a.campaign.setup(c.key.setup).name.clone()),
+    ("wing", |a, c| a.campaign.wing(c.key.wing).key.clone()),
+    ("wing_name", |a, c| a.campaign.wing(c.key.wing).name.clone()),
+    ("scenario", |_, c| c.key.scenario.name().to_owned()),
+    ("runs", |_, c| c.runs.len().to_string()),
+    ("turn_rate_deg_s", |_, c| number(Some(c.mean.mean.value))),
+    ("turn_rate_std_u_deg_s", |_, c| number(Some(c.mean.mean.std_u))),
+    ("turn_rate_low95_deg_s", |_, c| low(Some(c.mean.mean.interval(0.95)))),
+    ("turn_rate_high95_deg_s", |_, c| high(Some(c.mean.mean.interval(0.95)))),
+    ("degrees_of_freedom", |_, c| number(Some(c.mean.mean.dof))),
+    ("between_run_sd_deg_s", |_, c| number(c.mean.between_run_sd)),
+    ("another_day_low95_deg_s", |_, c| low(c.mean.another_day)),
+    ("another_day_high95_deg_s", |_, c| high(c.mean.another_day)),
+    ("airspeed_mps", |_, c| number(c.airspeed_mps())),
+    ("altitude_m", |_, c| number(c.altitude_m())),
+    ("baseline", |a, c| a.compensation_of(c.key).map(|o| a.campaign.setup(o.baseline).key.clone()).unwrap_or_default()),
+    ("compensation_percent", |a, c| number(a.compensation_of(c.key).and_then(|o| o.result.percent))),
+    ("compensation_low95_percent", |a, c| low(a.compensation_of(c.key).and_then(|o| o.result.interval))),
+    ("compensation_high95_percent", |a, c| high(a.compensation_of(c.key).and_then(|o| o.result.interval))),
+    ("resolvable", |a, c| a.compensation_of(c.key).map(|o| o.result.resolvable().to_string()).unwrap_or_default()),
+    ("input_sha256", |a, _| a.made_by.input_sha256.clone()),
+    ("program_version", |a, _| a.made_by.version.clone()),
+];
+
+/// The rows of a campaign (RFC 4180 quoting, lines end in a newline).
+///
+/// # Errors
+/// None that an analysis can cause; the writer's own error type is passed on rather than hidden.
+pub fn campaign_csv(analysis: &CampaignAnalysis) -> Result<String, ::csv::Error> {
+    let mut bytes = Vec::new();
+    let mut writer = Writer::from_writer(&mut bytes);
+    writer.write_record(COLUMNS.iter().map(|(name, _)| name))?;
+    for cell in &analysis.cells {
+        writer.write_record(COLUMNS.iter().map(|(_, content)| content(analysis, cell)))?;
+    }
+    writer.flush()?;
+    drop(writer);
+    // Only UTF-8 was written, so nothing is replaced here.
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+fn number(value: Option<f64>) -> String {
+    value.and_then(finite).map(|known| known.to_string()).unwrap_or_default()
+}
+
+fn low(interval: Option<Interval<f64>>) -> String {
+    number(interval.map(|ends| ends.low))
+}
+
+fn high(interval: Option<Interval<f64>>) -> String {
+    number(interval.map(|ends| ends.high))
+}

@@ -1,0 +1,392 @@
+//! The entries of the document.
+
+use super::CAMPAIGN_REPORT_SCHEMA;
+use crate::campaign::statements;
+use crate::display::DisplayUnits;
+use crate::known::finite;
+use driftless_analysis::Scenario;
+use driftless_analysis::campaign::model::{Campaign, Place, SetupId, WingId};
+use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
+use driftless_analysis::campaign::{
+    CampaignAlert, CampaignAnalysis, Cell, CellComparison, CellCompensation, CellDrift, JudgeBy, Run, RunSource,
+};
+use driftless_units::{Estimate, Interval, coverage_factor};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+#[derive(Serialize)]
+pub(super) struct CampaignReport<'a> {
+    schema: &'static str,
+    made_by: MadeByEntry<'a>,
+    campaign: HeadEntry<'a>,
+    alerts: Vec<AlertEntry<'a>>,
+    cells: Vec<CellEntry<'a>>,
+    compensation: Vec<CompensationEntry<'a>>,
+    comparisons: Vec<ComparisonEntry<'a>>,
+    log_against_stopwatch: Option<AgreementEntry<'a>>,
+    heading_drift: Vec<DriftEntry<'a>>,
+    unused_runs: Vec<UnusedEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct MadeByEntry<'a> {
+    version: &'a str,
+    command: &'a str,
+    input_sha256: &'a str,
+    config: BTreeMap<&'a str, &'a str>,
+}
+
+#[derive(Serialize)]
+struct HeadEntry<'a> {
+    file: &'a str,
+    title: &'a str,
+    club: Option<&'a str>,
+    note: Option<&'a str>,
+    wished_half_width_percent: f64,
+}
+
+#[derive(Serialize)]
+struct AlertEntry<'a> {
+    code: &'a str,
+    severity: driftless_analysis::Severity,
+    message: &'a str,
+    help: &'a str,
+    file: Option<&'a str>,
+    line: Option<usize>,
+}
+
+/// A turn in the form of JCGM 100.
+#[derive(Serialize)]
+pub(super) struct TurnEntry {
+    value_deg_s: Option<f64>,
+    std_u_deg_s: Option<f64>,
+    low95_deg_s: Option<f64>,
+    high95_deg_s: Option<f64>,
+    degrees_of_freedom: Option<f64>,
+    coverage_factor95: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct CellEntry<'a> {
+    setup: &'a str,
+    setup_name: &'a str,
+    wing: &'a str,
+    wing_name: &'a str,
+    scenario: Scenario,
+    runs: usize,
+    turn_rate: TurnEntry,
+    between_run_sd_deg_s: Option<f64>,
+    between_run_sd_low95_deg_s: Option<f64>,
+    between_run_sd_high95_deg_s: Option<f64>,
+    another_day_low95_deg_s: Option<f64>,
+    another_day_high95_deg_s: Option<f64>,
+    heterogeneity_p: Option<f64>,
+    airspeed_mps: Option<f64>,
+    run_list: Vec<RunEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct RunEntry<'a> {
+    name: &'a str,
+    source: &'static str,
+    pilot: Option<&'a str>,
+    date: Option<String>,
+    turn_rate: TurnEntry,
+    weight: Option<f64>,
+    outlying: bool,
+    timed_by: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct CompensationEntry<'a> {
+    setup: &'a str,
+    baseline: &'a str,
+    wing: &'a str,
+    scenario: Scenario,
+    percent: Option<f64>,
+    low95: Option<f64>,
+    high95: Option<f64>,
+    resolvable: bool,
+    over_compensated: bool,
+    verdict: &'static str,
+    judge_by: &'static str,
+    residual: TurnEntry,
+    baseline_turn: TurnEntry,
+    statement: String,
+}
+
+#[derive(Serialize)]
+struct ComparisonEntry<'a> {
+    setup_a: &'a str,
+    setup_b: &'a str,
+    wing: &'a str,
+    scenario: Scenario,
+    difference_deg_s: Option<f64>,
+    difference_low95_deg_s: Option<f64>,
+    difference_high95_deg_s: Option<f64>,
+    ratio: Option<f64>,
+    ratio_low95: Option<f64>,
+    ratio_high95: Option<f64>,
+    probability_a_turns_less: Option<f64>,
+    p: Option<f64>,
+    p_holm: Option<f64>,
+    told_apart: bool,
+    opposite: bool,
+    statement: String,
+}
+
+#[derive(Serialize)]
+struct AgreementEntry<'a> {
+    pairs: usize,
+    bias_deg_s: Option<f64>,
+    bias_low95_deg_s: Option<f64>,
+    bias_high95_deg_s: Option<f64>,
+    sd_deg_s: Option<f64>,
+    lower_limit_deg_s: Option<f64>,
+    upper_limit_deg_s: Option<f64>,
+    as_stated: Option<bool>,
+    runs: Vec<DoublyTimedEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct DoublyTimedEntry<'a> {
+    name: &'a str,
+    timed_by: Option<&'a str>,
+    log: TurnEntry,
+    stopwatch: TurnEntry,
+}
+
+#[derive(Serialize)]
+struct DriftEntry<'a> {
+    setup: &'a str,
+    wing: &'a str,
+    scenario: Scenario,
+    drift_deg_min: Option<f64>,
+    low95_deg_min: Option<f64>,
+    high95_deg_min: Option<f64>,
+    raw_deg_min: Option<f64>,
+    limit_deg_min: f64,
+    claimed: bool,
+    statement: String,
+}
+
+#[derive(Serialize)]
+struct UnusedEntry<'a> {
+    name: &'a str,
+    of: &'a str,
+    why: &'a str,
+}
+
+impl<'a> CampaignReport<'a> {
+    pub(super) fn of(analysis: &'a CampaignAnalysis) -> Self {
+        let campaign = &analysis.campaign;
+        let made_by = &analysis.made_by;
+        Self {
+            schema: CAMPAIGN_REPORT_SCHEMA,
+            made_by: MadeByEntry {
+                version: &made_by.version,
+                command: &made_by.command,
+                input_sha256: &made_by.input_sha256,
+                config: made_by.config.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect(),
+            },
+            campaign: HeadEntry {
+                file: &analysis.file,
+                title: &campaign.title,
+                club: campaign.club.as_deref(),
+                note: campaign.note.as_deref(),
+                wished_half_width_percent: campaign.wished_half_width_percent,
+            },
+            alerts: analysis.alerts.iter().map(alert).collect(),
+            cells: analysis.cells.iter().map(|cell| of_cell(campaign, cell)).collect(),
+            compensation: analysis.compensation.iter().map(|c| of_compensation(campaign, c)).collect(),
+            comparisons: analysis.comparisons.iter().map(|c| of_comparison(campaign, c)).collect(),
+            log_against_stopwatch: agreement(analysis),
+            heading_drift: analysis.drift.iter().map(|d| of_drift(campaign, d)).collect(),
+            unused_runs: analysis
+                .unused
+                .iter()
+                .map(|unused| UnusedEntry { name: &unused.name, of: &unused.of, why: &unused.why })
+                .collect(),
+        }
+    }
+}
+
+fn alert(alert: &CampaignAlert) -> AlertEntry<'_> {
+    AlertEntry {
+        code: alert.code,
+        severity: alert.severity,
+        message: &alert.message,
+        help: &alert.help,
+        file: alert.place.as_ref().map(|Place { file, .. }| file.as_str()),
+        line: alert.place.as_ref().map(|place| place.line),
+    }
+}
+
+pub(super) fn turn(turn_deg_s: &Estimate<f64>) -> TurnEntry {
+    let interval = turn_deg_s.interval(0.95);
+    TurnEntry {
+        value_deg_s: finite(turn_deg_s.value),
+        std_u_deg_s: finite(turn_deg_s.std_u),
+        low95_deg_s: finite(interval.low),
+        high95_deg_s: finite(interval.high),
+        degrees_of_freedom: finite(turn_deg_s.dof),
+        coverage_factor95: finite(coverage_factor(0.95, turn_deg_s.dof)),
+    }
+}
+
+fn low(interval: Option<Interval<f64>>) -> Option<f64> {
+    interval.and_then(|ends| finite(ends.low))
+}
+
+fn high(interval: Option<Interval<f64>>) -> Option<f64> {
+    interval.and_then(|ends| finite(ends.high))
+}
+
+fn setup(campaign: &Campaign, id: SetupId) -> &str {
+    &campaign.setup(id).key
+}
+
+fn wing(campaign: &Campaign, id: WingId) -> &str {
+    &campaign.wing(id).key
+}
+
+fn of_cell<'a>(campaign: &'a Campaign, cell: &'a Cell) -> CellEntry<'a> {
+    let mean = &cell.mean;
+    let is_outlying = |index: usize| mean.outlying.iter().any(|run| run.index == index);
+    CellEntry {
+        setup: setup(campaign, cell.key.setup),
+        setup_name: &campaign.setup(cell.key.setup).name,
+        wing: wing(campaign, cell.key.wing),
+        wing_name: &campaign.wing(cell.key.wing).name,
+        scenario: cell.key.scenario,
+        runs: cell.runs.len(),
+        turn_rate: turn(&mean.mean),
+        between_run_sd_deg_s: mean.between_run_sd.and_then(finite),
+        between_run_sd_low95_deg_s: low(mean.between_run_sd_interval),
+        between_run_sd_high95_deg_s: high(mean.between_run_sd_interval),
+        another_day_low95_deg_s: low(mean.another_day),
+        another_day_high95_deg_s: high(mean.another_day),
+        heterogeneity_p: mean.heterogeneity.and_then(|h| finite(h.p)),
+        airspeed_mps: cell.airspeed_mps().and_then(finite),
+        run_list: cell
+            .runs
+            .iter()
+            .enumerate()
+            .map(|(index, run)| of_run(campaign, run, mean.weights.get(index).copied(), is_outlying(index)))
+            .collect(),
+    }
+}
+
+fn of_run<'a>(campaign: &'a Campaign, run: &'a Run, weight: Option<f64>, outlying: bool) -> RunEntry<'a> {
+    let (source, timed_by) = match &run.source {
+        RunSource::Log(_) => ("log", None),
+        RunSource::Stopwatch { timed_by } => ("stopwatch", timed_by.as_deref()),
+    };
+    RunEntry {
+        name: &run.name,
+        source,
+        pilot: run.pilot.map(|pilot| campaign.pilot(pilot).key.as_str()),
+        date: run.date.map(|date| date.to_string()),
+        turn_rate: turn(&run.rate_deg_s),
+        weight: weight.and_then(finite),
+        outlying,
+        timed_by,
+    }
+}
+
+fn of_compensation<'a>(campaign: &'a Campaign, of: &CellCompensation) -> CompensationEntry<'a> {
+    CompensationEntry {
+        setup: setup(campaign, of.key.setup),
+        baseline: setup(campaign, of.baseline),
+        wing: wing(campaign, of.key.wing),
+        scenario: of.key.scenario,
+        percent: of.result.percent.and_then(finite),
+        low95: low(of.result.interval),
+        high95: high(of.result.interval),
+        resolvable: of.result.resolvable(),
+        over_compensated: of.result.over_compensated(),
+        verdict: match of.result.verdict {
+            CompensationVerdict::NotResolvable => "not-resolvable",
+            CompensationVerdict::Worsens => "worsens",
+            CompensationVerdict::NoEffectShown => "no-effect-shown",
+            CompensationVerdict::Reduces => "reduces",
+            CompensationVerdict::FullWithinUncertainty => "full-within-uncertainty",
+            CompensationVerdict::OverCompensated => "over-compensated",
+        },
+        judge_by: match of.judge_by {
+            JudgeBy::Percent => "percent",
+            JudgeBy::ResidualTurn => "residual-turn",
+        },
+        residual: turn(&of.residual_deg_s),
+        baseline_turn: turn(&of.baseline_deg_s),
+        statement: plain(statements::compensation(campaign, &DisplayUnits::default(), of)),
+    }
+}
+
+fn of_comparison<'a>(campaign: &'a Campaign, of: &CellComparison) -> ComparisonEntry<'a> {
+    let result = &of.result;
+    ComparisonEntry {
+        setup_a: setup(campaign, of.a),
+        setup_b: setup(campaign, of.b),
+        wing: wing(campaign, of.wing),
+        scenario: of.scenario,
+        difference_deg_s: finite(result.difference),
+        difference_low95_deg_s: finite(result.difference_interval.low),
+        difference_high95_deg_s: finite(result.difference_interval.high),
+        ratio: finite(result.ratio),
+        ratio_low95: low(result.ratio_interval),
+        ratio_high95: high(result.ratio_interval),
+        probability_a_turns_less: finite(result.probability_a_turns_less),
+        p: finite(result.p),
+        p_holm: finite(of.p_corrected),
+        told_apart: of.told_apart(),
+        opposite: result.opposite,
+        statement: plain(statements::comparison(campaign, &DisplayUnits::default(), of)),
+    }
+}
+
+fn agreement(analysis: &CampaignAnalysis) -> Option<AgreementEntry<'_>> {
+    let of = analysis.agreement.as_ref()?;
+    let result = of.result.as_ref();
+    let bias = result.map(|r| r.bias.interval(0.95));
+    Some(AgreementEntry {
+        pairs: of.runs.len(),
+        bias_deg_s: result.and_then(|r| finite(r.bias.value)),
+        bias_low95_deg_s: low(bias),
+        bias_high95_deg_s: high(bias),
+        sd_deg_s: result.and_then(|r| finite(r.sd)),
+        lower_limit_deg_s: result.and_then(|r| finite(r.lower.value)),
+        upper_limit_deg_s: result.and_then(|r| finite(r.upper.value)),
+        as_stated: result.map(|r| r.as_stated()),
+        runs: of
+            .runs
+            .iter()
+            .map(|run| DoublyTimedEntry {
+                name: &run.name,
+                timed_by: run.timed_by.as_deref(),
+                log: turn(&run.log_deg_s),
+                stopwatch: turn(&run.stopwatch_deg_s),
+            })
+            .collect(),
+    })
+}
+
+fn of_drift<'a>(campaign: &'a Campaign, of: &CellDrift) -> DriftEntry<'a> {
+    DriftEntry {
+        setup: setup(campaign, of.key.setup),
+        wing: wing(campaign, of.key.wing),
+        scenario: of.key.scenario,
+        drift_deg_min: finite(of.result.drift_deg_min.value),
+        low95_deg_min: finite(of.result.interval.low),
+        high95_deg_min: finite(of.result.interval.high),
+        raw_deg_min: finite(of.result.raw_deg_min),
+        limit_deg_min: of.limit_deg_min,
+        claimed: of.claimed,
+        statement: plain(statements::drift(campaign, of)),
+    }
+}
+
+/// Blanks that hold a line together are for paper.
+fn plain(words: String) -> String {
+    words.replace('\u{a0}', " ")
+}

@@ -1,0 +1,12 @@
+//! A campaign analysis for people and programs: HTML with charts, JSON, CSV and text.
+
+mod csv;
+mod json;
+mod statements;
+mod summary;
+mod text;
+mod words;
+
+pub use csv::campaign_csv;
+pub use json::{CAMPAIGN_REPORT_SCHEMA, campaign_json};
+pub use text::campaign_text;
