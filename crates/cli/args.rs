@@ -28,6 +28,14 @@ pub(crate) enum Command {
     Report(ReportArgs),
     /// Read logs and list their problems; estimate nothing
     Check(CheckArgs),
+    /// Compare the set-ups of a campaign: compensation, differences, what to set, the next flights
+    ///
+    /// Without --format: a summary on standard output, and a report with charts beside the campaign file
+    /// (club.toml gives club.report.html).
+    Compare(CompareArgs),
+    /// Begin a campaign
+    #[command(subcommand)]
+    Campaign(CampaignCommand),
     /// Fly a scenario file: logs with known truth
     Simulate(SimulateArgs),
     /// Measure simulated flights and compare with their truth
@@ -72,6 +80,32 @@ pub(crate) struct ReportArgs {
     /// Write the track with the drift taken out as GeoJSON (a folder when there are several logs)
     #[arg(long, value_name = "PATH")]
     pub(crate) export_geojson: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CompareArgs {
+    /// Campaign file; - reads standard input
+    #[arg(value_name = "CAMPAIGN.toml")]
+    pub(crate) campaign: PathBuf,
+    /// What to write; goes to standard output unless -o is given
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) format: Option<Format>,
+    /// Where to write: a file or a folder; - is standard output
+    #[arg(short, long, value_name = "PATH")]
+    pub(crate) output: Option<PathBuf>,
+    /// Units of HTML and text: si, kmh, kt, or a list such as km/h,m,deg/s
+    #[arg(long, value_name = "UNITS", default_value = "si")]
+    pub(crate) units: DisplayUnits,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum CampaignCommand {
+    /// Write a commented campaign file to begin with
+    New {
+        /// File or folder; - is standard output
+        #[arg(value_name = "PATH", default_value = "campaign.toml")]
+        path: PathBuf,
+    },
 }
 
 #[derive(Debug, Args)]

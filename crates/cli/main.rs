@@ -8,6 +8,7 @@
 //! Data goes to standard output, messages to standard error. Nothing here measures anything.
 
 mod args;
+mod campaign;
 mod check;
 mod input;
 mod outcome;
@@ -17,7 +18,7 @@ mod simulate;
 mod terminal;
 mod validate;
 
-use args::{Cli, Command};
+use args::{CampaignCommand, Cli, Command};
 use clap::{CommandFactory, Parser};
 use outcome::Outcome;
 use std::io::Write;
@@ -46,6 +47,8 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
     match cli.command {
         Command::Report(args) => report::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Compare(args) => campaign::compare(&args),
+        Command::Campaign(CampaignCommand::New { path }) => campaign::new(&path),
         Command::Simulate(args) => simulate::run(&args),
         Command::Validate(args) => validate::run(&args),
         Command::Complete { shell } => {

@@ -33,6 +33,8 @@ pub struct CampaignAnalysis {
     pub made_by: MadeBy,
     /// Name of the campaign file as given.
     pub file: String,
+    /// Each log that was read, with its SHA-256.
+    pub logs: Vec<(String, String)>,
     /// What the campaign file says.
     pub campaign: Campaign,
     /// What to know before reading the figures, worst first.
@@ -83,6 +85,7 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
     let comparisons = comparisons::comparisons(campaign, &cells);
     let drift = drift::drifts(campaign, &cells);
     CampaignAnalysis {
+        logs: logs(&input),
         agreement: agreement::log_against_stopwatch(gathered.doubly),
         drift,
         comparisons,
@@ -95,4 +98,11 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
         file: input.file,
         campaign: input.campaign,
     }
+}
+
+fn logs(input: &CampaignInput) -> Vec<(String, String)> {
+    let named = input.campaign.flights.iter().zip(&input.flights);
+    named
+        .filter_map(|(flight, outcome)| Some((flight.log.clone(), outcome.as_ref().ok()?.input_sha256.clone())))
+        .collect()
 }

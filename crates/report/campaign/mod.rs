@@ -1,6 +1,7 @@
 //! A campaign analysis for people and programs: HTML with charts, JSON, CSV and text.
 
 mod csv;
+mod html;
 mod json;
 mod statements;
 mod summary;
@@ -8,5 +9,6 @@ mod text;
 mod words;
 
 pub use csv::campaign_csv;
+pub use html::campaign_html;
 pub use json::{CAMPAIGN_REPORT_SCHEMA, campaign_json};
 pub use text::campaign_text;

@@ -4,6 +4,7 @@
 //! `svg` decide how it looks. Colours mean the same on every chart: blue is through the air, vermillion (dashed) over
 //! the ground.
 
+pub(crate) mod campaign;
 mod canvas;
 mod clip;
 mod figure;

@@ -1,0 +1,67 @@
+//! Reading a campaign file and what stands beside it.
+
+use crate::input::{self, is_dash};
+use anyhow::anyhow;
+use driftless_analysis::campaign::file::{Folder, read};
+use driftless_analysis::campaign::model::Campaign;
+use std::path::{Path, PathBuf};
+
+/// A campaign file, read.
+pub(super) struct Loaded {
+    pub(super) campaign: Campaign,
+    /// Name in messages and reports.
+    pub(super) name: String,
+    /// SHA-256 of the file.
+    pub(super) sha256: String,
+    /// The folder that paths in it count from.
+    pub(super) folder: DiskFolder,
+}
+
+/// Reads a campaign file; `-` is standard input, whose paths count from the folder the program runs in.
+pub(super) fn load(path: &Path) -> anyhow::Result<Loaded> {
+    let name = input::name_of(path);
+    let bytes = input::bytes(path)?;
+    let sha256 = input::sha256(&bytes);
+    let text = String::from_utf8(bytes).map_err(|error| {
+        anyhow!("{name}, byte {}: not UTF-8 text; save the file as UTF-8", error.utf8_error().valid_up_to())
+    })?;
+    let base = if is_dash(path) { PathBuf::new() } else { path.parent().map(Path::to_owned).unwrap_or_default() };
+    let folder = DiskFolder { base };
+    let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+    let campaign =
+        read(text, &name, &folder).map_err(|faults| anyhow!("the campaign file cannot be used\n{faults}"))?;
+    Ok(Loaded { campaign, name, sha256, folder })
+}
+
+/// A folder on disk.
+pub(super) struct DiskFolder {
+    base: PathBuf,
+}
+
+impl DiskFolder {
+    /// The path of a name in the campaign file.
+    pub(super) fn path(&self, name: &str) -> PathBuf {
+        self.base.join(name)
+    }
+}
+
+impl Folder for DiskFolder {
+    fn holds(&self, path: &str) -> bool {
+        self.path(path).is_file()
+    }
+
+    fn near(&self, path: &str) -> Vec<String> {
+        let within = Path::new(path).parent().unwrap_or(Path::new(""));
+        let Ok(entries) = std::fs::read_dir(self.base.join(within)) else { return Vec::new() };
+        let mut names: Vec<String> = entries
+            .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+            .map(|name| within.join(name).to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    fn text(&self, path: &str) -> Result<String, String> {
+        input::text(&self.path(path)).map_err(|error| format!("{error:#}"))
+    }
+}

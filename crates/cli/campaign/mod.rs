@@ -1,0 +1,9 @@
+//! The commands of a campaign: `compare`, `plan`, `campaign new`.
+
+mod compare;
+mod flights;
+mod load;
+mod new;
+
+pub(crate) use compare::run as compare;
+pub(crate) use new::run as new;
