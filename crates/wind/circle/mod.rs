@@ -101,6 +101,14 @@ pub fn fit_circle(velocities: &[Velocity<Ground>]) -> Result<CircleFit, CircleEr
     geometric::fit(&[velocities], Loss::Huber).map(|fit| fit.1)
 }
 
+/// Fits one circle by plain least squares: for errors known to be Gaussian, and for checks against published figures.
+///
+/// # Errors
+/// [`CircleError`] when there is no circle to be told.
+pub fn fit_circle_least_squares(velocities: &[Velocity<Ground>]) -> Result<CircleFit, CircleError> {
+    geometric::fit(&[velocities], Loss::Squares).map(|fit| fit.1)
+}
+
 /// Fits circles round one wind, one per group of velocities (a power setting each), robustly.
 ///
 /// # Errors
