@@ -79,6 +79,39 @@ pub fn p_of_zero(estimate: &Estimate<f64>) -> f64 {
     student_two_sided_p(estimate.value / estimate.std_u, estimate.dof)
 }
 
+/// The root of a smooth function between two ends where it has different signs, for functions that are dear to evaluate:
+/// C. Ridders, IEEE Trans. Circuits Syst. 26 (1979) 979-980. To fourteen digits of the ends.
+pub(crate) fn ridders(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (low, high);
+    let (mut f_low, mut f_high) = (f(low), f(high));
+    let mut last = f64::NAN;
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        let f_middle = f(middle);
+        let root = (f_middle * f_middle - f_low * f_high).sqrt();
+        if root == 0.0 || root.is_nan() {
+            return middle;
+        }
+        let next = middle + (middle - low) * (f_low - f_high).signum() * f_middle / root;
+        if (next - last).abs() <= 1e-14 * (low.abs() + high.abs()) {
+            return next;
+        }
+        last = next;
+        let f_next = f(next);
+        if f_next == 0.0 {
+            return next;
+        }
+        if f_middle * f_next < 0.0 {
+            ((low, f_low), (high, f_high)) = ((middle, f_middle), (next, f_next));
+        } else if f_low * f_next < 0.0 {
+            (high, f_high) = (next, f_next);
+        } else {
+            (low, f_low) = (next, f_next);
+        }
+    }
+    last
+}
+
 /// The root of an increasing or decreasing function between two ends, by bisection to the last bit.
 ///
 /// When the function has the same sign at both ends, the end where it is smaller in size.

@@ -9,7 +9,7 @@
 //! (the Welch test, inverted), or one number is given for all, as textbooks do with a pooled variance.
 
 use super::StatisticsError;
-use super::distributions::bisect;
+use super::distributions::ridders;
 use super::error::sound;
 use driftless_units::{Estimate, Interval, coverage_factor};
 
@@ -155,11 +155,11 @@ impl Contrasts {
 
     /// The first angle from zero at which the contrast is told from zero.
     fn end(&self, side: f64) -> Option<f64> {
-        const STEPS: u32 = 24;
+        const STEPS: u32 = 12;
         let quarter = std::f64::consts::FRAC_PI_2;
         let angle = |step: u32| side * quarter * f64::from(step) / f64::from(STEPS);
         let first = (1..=STEPS).find(|step| self.excess(angle(*step)) > 0.0)?;
-        Some(bisect(angle(first - 1), angle(first), |delta| self.excess(delta)))
+        Some(ridders(angle(first - 1), angle(first), |delta| self.excess(delta)))
     }
 
     fn not_ruled_out(&self) -> RatioSet {

@@ -131,7 +131,7 @@ fn simulated_coverage_of_the_difference_of_sizes() {
             let mut drawn = |truth: f64, sd: f64, dof: usize| {
                 Estimate::with_dof(draws.normal(truth, sd), draws.found_sd(sd, dof), dof as f64)
             };
-            let ends = compare_sizes(&drawn(a, 0.2, 6), &drawn(b, 0.15, 4)).unwrap().difference_interval;
+            let ends = difference_interval(&drawn(a, 0.2, 6), &drawn(b, 0.15, 4));
             let truth: f64 = f64::abs(a) - f64::abs(b);
             ends.low <= truth && truth <= ends.high
         });

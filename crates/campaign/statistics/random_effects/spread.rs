@@ -107,18 +107,20 @@ fn score(cells: &[&[Estimate<f64>]], tau2: f64) -> f64 {
     cells.iter().map(of_cell).sum()
 }
 
-/// The likelihood may have more than one top where the uncertainties differ much, so it is scanned over six decades
-/// and the highest top is refined.
+/// The likelihood may have more than one top where the uncertainties differ much, so it is scanned from far below the
+/// smallest variance to far above the scatter, eight places a decade, and the highest top is refined.
 fn restricted_maximum_likelihood(cells: &[&[Estimate<f64>]], high: f64) -> f64 {
-    const STEPS: usize = 120;
-    const DECADES: f64 = 12.0;
-    let grid: Vec<f64> = std::iter::once(0.0)
-        .chain((0..=STEPS).map(|i| high * 10.0_f64.powf(DECADES * (i as f64 / STEPS as f64 - 1.0))))
-        .collect();
-    let best = (0..grid.len()).max_by(|a, b| likelihood(cells, grid[*a]).total_cmp(&likelihood(cells, grid[*b])));
-    let best = best.unwrap_or(0);
+    const PER_DECADE: f64 = 8.0;
+    let smallest = cells.iter().copied().flatten().map(|run| run.std_u).fold(f64::INFINITY, f64::min);
+    let low = (1e-3 * smallest * smallest).min(1e-3 * high);
+    let steps = (PER_DECADE * (high / low).log10()).ceil();
+    let grid: Vec<f64> =
+        std::iter::once(0.0).chain((0..=steps as u32).map(|i| low * (high / low).powf(f64::from(i) / steps))).collect();
+    let heights: Vec<f64> = grid.iter().map(|tau2| likelihood(cells, *tau2)).collect();
+    let best = (0..grid.len()).max_by(|a, b| heights[*a].total_cmp(&heights[*b])).unwrap_or(0);
     if best == 0 && score(cells, 0.0) <= 0.0 {
         return 0.0;
     }
-    bisect(grid[best.saturating_sub(1)], grid[(best + 1).min(grid.len() - 1)], |tau2| score(cells, tau2)).max(0.0)
+    let end = (best + 1).min(grid.len() - 1);
+    bisect(grid[best.saturating_sub(1)], grid[end], |tau2| score(cells, tau2)).max(0.0)
 }
