@@ -1,0 +1,35 @@
+//! Lines of logs as published.
+
+use super::Check;
+use driftless_analysis::FlightLog;
+use driftless_formats::{ReadHint, read};
+
+const GUIDE: &str = "IGC developers' guide, example of a B record";
+const SPEC: &str = "FAI/IGC technical specification, example with extensions";
+const DEPRIEST: &str = "D. DePriest, gpsinformation.org/dale/nmea.htm";
+
+pub(super) fn checks() -> Vec<Check> {
+    let igc = log("HFDTE160701\nB1101355206343N00006198WA0058700558\n");
+    let south = log("HFDTE160701\nI023638ENL3941MOP\nB1101365206343S00006198EV-001200000000999\n");
+    let nmea = log("$GPRMC,123519,A,4807.038,N,01131.000,E,022.4,084.4,230394,003.1,W*6A\n\
+                    $GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47\n");
+    let first = |log: &Option<FlightLog>, value: fn(&driftless_track::Fix) -> Option<f64>| {
+        log.as_ref().and_then(|l| l.fixes.first()).and_then(value).unwrap_or(f64::NAN)
+    };
+    let lat = |fix: &driftless_track::Fix| Some(fix.lat_deg);
+    let lon = |fix: &driftless_track::Fix| Some(fix.lon_deg);
+    vec![
+        Check::new("IGC: latitude, °", GUIDE, 52.105_716_667, first(&igc, lat), 1e-9),
+        Check::new("IGC: longitude, °", GUIDE, -0.103_3, first(&igc, lon), 1e-9),
+        Check::new("IGC: GNSS altitude, m", GUIDE, 558.0, first(&igc, |f| f.gnss_altitude_m), 0.0),
+        Check::new("IGC: southern latitude, °", SPEC, -52.105_716_667, first(&south, lat), 1e-9),
+        Check::new("IGC: negative pressure altitude, m", SPEC, -12.0, first(&south, |f| f.pressure_altitude_m), 0.0),
+        Check::new("NMEA: latitude, °", DEPRIEST, 48.1173, first(&nmea, lat), 1e-9),
+        Check::new("NMEA: ground speed, m/s", DEPRIEST, 11.523_556, first(&nmea, |f| f.ground_speed_mps), 5e-7),
+        Check::new("NMEA: true course, °", DEPRIEST, 84.4, first(&nmea, |f| f.course_deg), 0.0),
+    ]
+}
+
+fn log(text: &str) -> Option<FlightLog> {
+    read(text.as_bytes(), &ReadHint::default()).ok()
+}
