@@ -9,7 +9,9 @@ mod comparisons;
 mod compensation;
 mod drift;
 mod input;
+mod more_runs;
 mod runs;
+mod students;
 
 pub use agreement::LogAgainstStopwatch;
 pub use alerts::CampaignAlert;
@@ -19,7 +21,9 @@ pub use compensation::{CellCompensation, JudgeBy};
 pub use drift::{CellDrift, STRAIGHT_DEG_MIN};
 pub use driftless_campaign::{file, model, statistics};
 pub use input::{CampaignInput, FlightOutcome, FlightSummary};
+pub use more_runs::MoreRuns;
 pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint};
+pub use students::{Ask, ClassTable, Student};
 
 use crate::MadeBy;
 use alerts::Alerts;
@@ -49,6 +53,10 @@ pub struct CampaignAnalysis {
     pub agreement: Option<LogAgainstStopwatch>,
     /// Heading drift of every cell.
     pub drift: Vec<CellDrift>,
+    /// What each compensation still needs.
+    pub more_runs: Vec<MoreRuns>,
+    /// The class of an instructor, scenario by scenario.
+    pub classes: Vec<ClassTable>,
     /// Runs with known weights.
     pub weights: Vec<WeightPoint>,
     /// What counts for nothing, and why.
@@ -87,6 +95,8 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
     CampaignAnalysis {
         logs: logs(&input),
         agreement: agreement::log_against_stopwatch(gathered.doubly),
+        more_runs: more_runs::more_runs(campaign, &cells, &compensation),
+        classes: students::classes(campaign, &gathered.runs),
         drift,
         comparisons,
         compensation,

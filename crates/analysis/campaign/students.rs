@@ -1,0 +1,120 @@
+//! The class of an instructor: each student against the class, and the change to ask about first.
+
+use super::cells::CellKey;
+use super::runs::Run;
+use driftless_campaign::model::{Campaign, PilotId};
+use driftless_campaign::statistics::distributions::p_of_zero;
+use driftless_campaign::statistics::random_effects::combine;
+use driftless_campaign::statistics::shrinkage::{AgainstClass, Class, against_class};
+use driftless_track::Scenario;
+use driftless_units::Estimate;
+use std::collections::BTreeMap;
+
+/// The class in one scenario.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClassTable {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// The class: size of the turn, °/s.
+    pub class: Class,
+    /// Its students, the largest turn (shrunk) first.
+    pub students: Vec<Student>,
+}
+
+/// A student in one scenario.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Student {
+    /// Who.
+    pub pilot: PilotId,
+    /// What he flies.
+    pub key: CellKey,
+    /// Number of runs.
+    pub runs: usize,
+    /// Turn of his own runs, °/s, right positive.
+    pub turn_deg_s: Estimate<f64>,
+    /// Its size against the class.
+    pub against: AgainstClass,
+    /// What to ask first.
+    pub ask: Ask,
+}
+
+/// The change to ask the instructor about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask {
+    /// No turn is told from zero: nothing to change by these runs.
+    Nothing,
+    /// No torque device, and it turns with the torque: fit one?
+    FitDevice,
+    /// It still turns with the torque: more of the device?
+    MoreOfDevice,
+    /// It turns against the torque under power: less of the device?
+    LessOfDevice,
+    /// It turns in the glide, where there is no torque: is the device too much for it, or something not straight?
+    GlideWithDevice,
+    /// It turns in the glide without any device: is harness or wing not straight?
+    GlideWithoutDevice,
+    /// It turns against the torque without any device: is something not straight, or the marks of another set-up?
+    AgainstTorqueWithoutDevice,
+}
+
+/// One table for each scenario in which at least two students have runs. A student who flew several set-ups in a scenario
+/// is taken with the one that he flew most.
+pub(super) fn classes(campaign: &Campaign, runs: &[Run]) -> Vec<ClassTable> {
+    let mut of_students: BTreeMap<(Scenario, PilotId), BTreeMap<CellKey, Vec<Estimate<f64>>>> = BTreeMap::new();
+    for run in runs {
+        if let Some(pilot) = run.pilot.filter(|pilot| campaign.pilot(*pilot).student) {
+            let of_pilot = of_students.entry((run.key.scenario, pilot)).or_default();
+            of_pilot.entry(run.key).or_default().push(run.rate_deg_s);
+        }
+    }
+    let mut by_scenario: BTreeMap<Scenario, Vec<(PilotId, CellKey, usize, Estimate<f64>)>> = BTreeMap::new();
+    for ((scenario, pilot), cells) in of_students {
+        let most = cells.into_iter().max_by_key(|(key, runs)| (runs.len(), std::cmp::Reverse(*key)));
+        if let Some((key, runs)) = most
+            && let Ok(mean) = combine(&runs)
+        {
+            by_scenario.entry(scenario).or_default().push((pilot, key, runs.len(), mean.mean));
+        }
+    }
+    by_scenario.into_iter().filter_map(|(scenario, students)| table(campaign, scenario, &students)).collect()
+}
+
+fn table(
+    campaign: &Campaign,
+    scenario: Scenario,
+    students: &[(PilotId, CellKey, usize, Estimate<f64>)],
+) -> Option<ClassTable> {
+    let sizes: Vec<Estimate<f64>> =
+        students.iter().map(|(.., turn)| Estimate { value: turn.value.abs(), ..*turn }).collect();
+    let class = against_class(&sizes).ok()?;
+    let mut list: Vec<Student> = students
+        .iter()
+        .zip(&class.pilots)
+        .map(|((pilot, key, runs, turn), against)| Student {
+            pilot: *pilot,
+            key: *key,
+            runs: *runs,
+            turn_deg_s: *turn,
+            against: *against,
+            ask: ask(campaign, *key, turn),
+        })
+        .collect();
+    list.sort_by(|a, b| b.against.estimate.value.total_cmp(&a.against.estimate.value));
+    Some(ClassTable { scenario, class, students: list })
+}
+
+fn ask(campaign: &Campaign, key: CellKey, turn: &Estimate<f64>) -> Ask {
+    let setup = campaign.setup(key.setup);
+    if p_of_zero(turn) >= 0.05 {
+        return Ask::Nothing;
+    }
+    let with_torque = turn.value * campaign.power_unit(setup.power_unit).propeller.reaction_sign() > 0.0;
+    match (key.scenario, setup.device.is_some(), with_torque) {
+        (Scenario::PowerOffGlide, true, _) => Ask::GlideWithDevice,
+        (Scenario::PowerOffGlide, false, _) => Ask::GlideWithoutDevice,
+        (_, false, true) => Ask::FitDevice,
+        (_, false, false) => Ask::AgainstTorqueWithoutDevice,
+        (_, true, true) => Ask::MoreOfDevice,
+        (_, true, false) => Ask::LessOfDevice,
+    }
+}
