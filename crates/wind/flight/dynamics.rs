@@ -5,7 +5,7 @@
 
 use super::noise::{
     AIRSPEED_TAU_S, FREE_AIRSPEED_SPREAD_MPS, FREE_TURN_WALK, GUST_TAU_S, LEVEL_WALK, Level, Levels,
-    SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK,
+    SLOW_POSITION_WALK_M2_S, UNMARKED_TURN_WALK, WANDER_TAU_S, WIND_WALK,
 };
 use super::state::{
     AIRSPEED, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E,
@@ -17,8 +17,10 @@ use super::state::{
 pub(super) enum Stretch {
     /// Inside a hands-off window: the steady rate stays, the airspeed hardly changes.
     Window,
-    /// Anything the pilot likes.
+    /// Outside the windows: anything the pilot likes.
     Free,
+    /// In a flight whose windows are not known: hands off or anything the pilot likes.
+    Unmarked,
     /// A gap too long to follow.
     Break,
 }
@@ -58,6 +60,11 @@ impl Step {
         } else {
             FREE_AIRSPEED_SPREAD_MPS * FREE_AIRSPEED_SPREAD_MPS * (1.0 - self.airspeed_decay * self.airspeed_decay)
         }
+    }
+
+    /// Random walk of the steady acceleration across the path outside windows, m/s² per √s.
+    fn turn_walk(&self) -> f64 {
+        if self.stretch == Stretch::Unmarked { UNMARKED_TURN_WALK } else { FREE_TURN_WALK }
     }
 
     /// Variance of a gust disturbance of this step per unit of the gust's variance.
@@ -305,7 +312,7 @@ pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels) -> Matr
     q[(WANDER, HEADING)] = q[(HEADING, WANDER)];
     q[(HEADING, HEADING)] = levels[Level::Wander] * wander.gained[2] / (v * v);
     if !inside {
-        let walk = FREE_TURN_WALK * FREE_TURN_WALK;
+        let walk = step.turn_walk().powi(2);
         q[(STEADY, STEADY)] = walk * dt;
         q[(HEADING, STEADY)] = walk * dt * dt / 2.0 / v;
         q[(STEADY, HEADING)] = q[(HEADING, STEADY)];

@@ -29,7 +29,8 @@ use dynamics::{Step, Stretch};
 use nodes::NodeInput;
 use noise::{LevelSearch, Levels};
 use smoother::{Pass, Problem, Smoothed};
-use state::{AIRSPEED, HEADING, POS_E, POS_N, Vector, pick, turn_rate};
+use start::StartAir;
+use state::{AIRSPEED, HEADING, POS_E, POS_N, Vector, pick, turn_rate, wind_at};
 
 /// A stretch of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,17 +98,16 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
         return Err(EstimateError::TooShort { nodes: nodes.len(), needed: FEWEST_NODES });
     }
     let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m));
-    let mut tried: Vec<Wind> = Vec::new();
+    let mut tried: Vec<StartAir> = Vec::new();
     let mut best: Option<Iteration> = None;
-    for start in starts.iter().chain(&scan::starts(&setting.nodes)) {
-        if tried
-            .iter()
-            .any(|w| (w.east_mps - start.wind.east_mps).hypot(w.north_mps - start.wind.north_mps) < SAME_START_MPS)
-        {
+    let guessed = starts.iter().map(StartAir::from);
+    for start in guessed.chain(scan::starts(&setting.nodes, &setting.heights_m)) {
+        if tried.iter().any(|other| start.apart_mps(other) < SAME_START_MPS) {
             continue;
         }
-        tried.push(start.wind);
-        let mut iteration = Iteration::new(&setting, start);
+        tried.push(start);
+        let trajectory = start::trajectory(&setting.nodes, &setting.heights_m, &start);
+        let mut iteration = Iteration::new(&setting, trajectory);
         for _ in 0..PASSES_PER_START {
             iteration.advance(&setting);
         }
@@ -132,13 +132,17 @@ pub fn estimate_with_windows(
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
     let setting = Setting::new(nodes::build(track, spans), spans, Levels::typical(track.rounding_m));
-    let iteration = Iteration::new(&setting, &free.mean());
+    let iteration = Iteration::new(&setting, start::resumed(&setting.nodes, free));
     settle(&setting, iteration, spans)
 }
 
 fn settle(setting: &Setting, mut iteration: Iteration, spans: &[SteadySpan]) -> Result<FlightEstimate, EstimateError> {
-    while iteration.passes < MOST_PASSES && !iteration.settled {
-        iteration.advance(setting);
+    iteration.settle(setting);
+    if let Some(mut other) = iteration.headed_anew(setting) {
+        other.settle(setting);
+        if other.flies() && other.log_likelihood > iteration.log_likelihood {
+            iteration = other;
+        }
     }
     let edges = setting.edges(spans);
     let dof = if edges.is_empty() { vec![] } else { iteration.degrees_of_freedom(setting, &edges) };
@@ -203,6 +207,8 @@ fn stretch(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> Stretch {
     let middle_s = 0.5 * (from_s + to_s);
     if to_s - from_s > nodes::BREAK_S {
         Stretch::Break
+    } else if spans.is_empty() {
+        Stretch::Unmarked
     } else if spans.iter().any(|s| s.start_s < middle_s && middle_s < s.end_s) {
         Stretch::Window
     } else {
@@ -223,9 +229,9 @@ struct Iteration {
 }
 
 impl Iteration {
-    fn new(setting: &Setting, start: &StartGuess) -> Self {
+    fn new(setting: &Setting, trajectory: Vec<Vector>) -> Self {
         Self {
-            trajectory: start::trajectory(&setting.nodes, start.wind, start.airspeed_mps),
+            trajectory,
             weights: vec![1.0; setting.nodes.len()],
             levels: LevelSearch::new(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
@@ -257,6 +263,25 @@ impl Iteration {
             prior: smoother::broad_prior(&self.trajectory[0], levels),
         };
         smoother::pass(&problem, &self.trajectory, std::mem::take(&mut self.room))
+    }
+
+    /// Passes until nothing changes.
+    fn settle(&mut self, setting: &Setting) {
+        while self.passes < MOST_PASSES && !self.settled {
+            self.advance(setting);
+        }
+    }
+
+    /// A new iteration from headings read anew with the wind found, if they come to other full turns.
+    fn headed_anew(&self, setting: &Setting) -> Option<Self> {
+        let wind = |k: usize| {
+            let [east, north] = wind_at(setting.heights_m[k]).map(|f| f.dot(&self.trajectory[k]));
+            Wind::new(east, north)
+        };
+        let trajectory = start::headed_anew(&setting.nodes, &self.trajectory, wind);
+        let apart_rad = |k: usize| trajectory[k][HEADING] - self.trajectory[k][HEADING];
+        let turns_lost = (1..trajectory.len()).any(|k| (apart_rad(k) - apart_rad(0)).abs() > std::f64::consts::PI);
+        turns_lost.then(|| Self::new(setting, trajectory))
     }
 
     /// Degrees of freedom behind the uncertainties of each span.

@@ -20,6 +20,9 @@ pub(super) const FREE_AIRSPEED_SPREAD_MPS: f64 = 2.0;
 /// Random walk of the steady acceleration across the path where the pilot does as he likes, m/s² per √s: a turn of
 /// 10 °/s comes and goes within two or three seconds (common practice, no source). Not estimated, for the same reason.
 pub(super) const FREE_TURN_WALK: f64 = 0.6;
+/// The same while no window is known: hands off or on, most of a flight is quieter than its turns, and a turn rate that
+/// follows every gust would hide the windows (common practice, no source).
+pub(super) const UNMARKED_TURN_WALK: f64 = 0.25;
 /// Random walk of that level, m/s per √s: fuel burns off, height changes.
 pub(super) const LEVEL_WALK: f64 = 0.01;
 /// Middle of the airspeeds that paramotors fly, m/s (common practice, no source).

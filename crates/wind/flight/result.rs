@@ -1,8 +1,8 @@
 //! What the estimate hands on: nodes with covariance, noise levels, and the turn of any window.
 
+use super::SteadySpan;
 use super::smoother::Pass;
 use super::state::{HEADING, pick, steady_rate};
-use super::{StartGuess, SteadySpan};
 use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
 
 /// Everything the flight tells about the air and the aircraft, with covariance.
@@ -22,16 +22,6 @@ impl FlightEstimate {
     /// The turn of a span; `None` unless the estimate was made with exactly this span.
     pub fn window_turn(&self, span: SteadySpan) -> Option<WindowTurn> {
         self.turns.iter().find(|(s, _)| *s == span).map(|(_, turn)| *turn)
-    }
-
-    /// Mean wind and airspeed of the flight: a start for the next estimate.
-    pub(super) fn mean(&self) -> StartGuess {
-        let count = self.nodes.len() as f64;
-        let mean = |value: fn(&Node) -> f64| self.nodes.iter().map(value).sum::<f64>() / count;
-        StartGuess {
-            wind: Wind::new(mean(|n| n.wind.east_mps), mean(|n| n.wind.north_mps)),
-            airspeed_mps: mean(|n| n.airspeed_mps.value),
-        }
     }
 
     /// The node nearest in time; `None` outside the estimated stretch (half a minute of grace).

@@ -174,13 +174,12 @@ impl Observation {
 fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> (Moments, Vec<f64>) {
     let mut score = Vector::zeros();
     let mut information = Matrix::zeros();
-    let any_window = problem.steps.iter().any(|step| step.stretch == Stretch::Window);
     let mut moments = Moments::default();
     let mut residuals = vec![0.0; nodes.len()];
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let (Some(linear), Some(step)) = (&node.step, problem.steps.get(k)) {
             // Outside windows what the pilot does with brakes and throttle cannot be told from gusts and wander.
-            if step.stretch == Stretch::Window || !any_window {
+            if matches!(step.stretch, Stretch::Window | Stretch::Unmarked) {
                 gather_air(step, linear, problem.levels, &score, &information, &mut moments);
             }
             linear.apply_transposed(&mut score);
@@ -241,9 +240,6 @@ fn gather_air(
     information: &Matrix,
     moments: &mut Moments,
 ) {
-    if step.stretch == Stretch::Break {
-        return;
-    }
     let q = disturbance(step, linear, levels);
     let gust_var = levels[Level::Gust] * step.gust_gain();
     let gust = [GUST_E, GUST_N].map(|part| mean_square_over(&q, part, gust_var, score, information));
@@ -341,5 +337,5 @@ pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
     (mean, cov)
 }
 
-/// Prior of the change of wind with height: 1 m/s in 100 m, 1/s.
-const SHEAR_SD: f64 = 0.01;
+/// Prior of the change of wind with height: 2 m/s in 100 m, 1/s.
+const SHEAR_SD: f64 = 0.02;

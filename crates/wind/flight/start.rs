@@ -1,38 +1,120 @@
 //! Where the iteration starts: a trajectory from a wind and an airspeed guessed by circle fits.
 
 use super::nodes::NodeInput;
-use super::state::{AIRSPEED, HEADING, LEVEL, POS_E, POS_N, STEADY, Vector, WIND_E, WIND_N};
+use super::state::{AIRSPEED, HEADING, LEVEL, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WIND_E, WIND_N};
+use super::{FlightEstimate, Node, StartGuess};
 use driftless_units::{Velocity, Wind, wrap_pi_rad};
 
 /// Velocities for the start are differences over this time either side: long enough to drown position noise.
 const HALF_SPAN_S: f64 = 1.5;
 
-/// A state per node: position as measured, heading of the air velocity, one wind and one airspeed for the flight.
-pub(super) fn trajectory(nodes: &[NodeInput], wind: Wind, airspeed_mps: f64) -> Vec<Vector> {
+/// A first guess of the air of a flight, and of the airspeed in it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct StartAir {
+    /// Wind at the reference altitude.
+    wind: Wind,
+    /// Its change with height, east and north, 1/s.
+    shear_per_s: [f64; 2],
+    /// True airspeed, m/s.
+    airspeed_mps: f64,
+}
+
+impl From<&StartGuess> for StartAir {
+    fn from(guess: &StartGuess) -> Self {
+        Self { wind: guess.wind, shear_per_s: [0.0; 2], airspeed_mps: guess.airspeed_mps }
+    }
+}
+
+impl StartAir {
+    /// A wind that grows by a share of itself per metre of height; no airspeed yet.
+    pub(super) fn growing(wind: Wind, growth_per_m: f64) -> Self {
+        let shear_per_s = [growth_per_m * wind.east_mps, growth_per_m * wind.north_mps];
+        Self { wind, shear_per_s, airspeed_mps: 0.0 }
+    }
+
+    /// The same air, flown through at an airspeed.
+    pub(super) fn with_airspeed(self, airspeed_mps: f64) -> Self {
+        Self { airspeed_mps, ..self }
+    }
+
+    /// The wind at a height above the reference altitude.
+    pub(super) fn wind_at(&self, height_m: f64) -> Wind {
+        let [east, north] = self.shear_per_s;
+        Wind::new(self.wind.east_mps + height_m * east, self.wind.north_mps + height_m * north)
+    }
+
+    /// How far two starts lie apart, m/s: at the reference altitude, or 100 m above it where they differ more there.
+    pub(super) fn apart_mps(&self, other: &Self) -> f64 {
+        [0.0, 100.0]
+            .map(|height_m| {
+                let (a, b) = (self.wind_at(height_m), other.wind_at(height_m));
+                (a.east_mps - b.east_mps).hypot(a.north_mps - b.north_mps)
+            })
+            .into_iter()
+            .fold(0.0, f64::max)
+    }
+}
+
+/// A state per node: position as measured, heading of the air velocity, one airspeed for the flight.
+pub(super) fn trajectory(nodes: &[NodeInput], heights_m: &[f64], start: &StartAir) -> Vec<Vector> {
+    let mut states = vec![Vector::zeros(); nodes.len()];
+    for (x, position) in states.iter_mut().zip(positions(nodes)) {
+        [x[POS_E], x[POS_N]] = position;
+        [x[WIND_E], x[WIND_N]] = [start.wind.east_mps, start.wind.north_mps];
+        [x[SHEAR_E], x[SHEAR_N]] = start.shear_per_s;
+        x[AIRSPEED] = start.airspeed_mps;
+        x[LEVEL] = start.airspeed_mps;
+    }
+    head_through(nodes, &mut states, |k| start.wind_at(heights_m[k]));
+    states
+}
+
+/// The states of an earlier estimate of the same flight, at other nodes.
+///
+/// Winds are linear in the problem, so the iteration does not care where they start; headings and airspeeds are not.
+pub(super) fn resumed(nodes: &[NodeInput], earlier: &FlightEstimate) -> Vec<Vector> {
+    let positions = positions(nodes);
+    let mut states = vec![Vector::zeros(); nodes.len()];
+    for ((x, node), position) in states.iter_mut().zip(nodes).zip(positions) {
+        let after = earlier.nodes.partition_point(|n| n.t_s < node.t_s).min(earlier.nodes.len() - 1);
+        let (left, right) = (&earlier.nodes[after.saturating_sub(1)], &earlier.nodes[after]);
+        let step_s = right.t_s - left.t_s;
+        let share = if step_s > 0.0 { ((node.t_s - left.t_s) / step_s).clamp(0.0, 1.0) } else { 0.0 };
+        let between = |value: fn(&Node) -> f64| value(left) + share * (value(right) - value(left));
+        [x[POS_E], x[POS_N]] = position;
+        [x[WIND_E], x[WIND_N]] = [between(|n| n.wind.east_mps), between(|n| n.wind.north_mps)];
+        x[AIRSPEED] = between(|n| n.airspeed_mps.value);
+        x[LEVEL] = x[AIRSPEED];
+        x[HEADING] = between(|n| n.heading.value.rad());
+        x[STEADY] = x[AIRSPEED] * between(|n| n.turn_rate.value.rad_s());
+    }
+    states
+}
+
+/// The same states with their headings (and steady turns) read anew from the positions and the wind at each node.
+///
+/// An iteration that began with a wind far off may have lost a full turn on the way, which no small step brings back.
+pub(super) fn headed_anew(nodes: &[NodeInput], states: &[Vector], wind_at: impl Fn(usize) -> Wind) -> Vec<Vector> {
+    let mut states = states.to_vec();
+    head_through(nodes, &mut states, wind_at);
+    states
+}
+
+fn head_through(nodes: &[NodeInput], states: &mut [Vector], wind_at: impl Fn(usize) -> Wind) {
     let positions = positions(nodes);
     let mut heading = 0.0;
-    let mut states: Vec<Vector> = (0..nodes.len())
-        .map(|k| {
-            let air = wind.air_velocity(velocity(nodes, &positions, k));
-            let turn = wrap_pi_rad(air.direction().rad() - heading);
-            heading += turn;
-            let mut x = Vector::zeros();
-            [x[POS_E], x[POS_N]] = positions[k];
-            [x[WIND_E], x[WIND_N]] = [wind.east_mps, wind.north_mps];
-            x[AIRSPEED] = airspeed_mps;
-            x[LEVEL] = airspeed_mps;
-            x[HEADING] = heading;
-            x
-        })
-        .collect();
+    for (k, x) in states.iter_mut().enumerate() {
+        let air = wind_at(k).air_velocity(velocity(nodes, &positions, k));
+        heading += wrap_pi_rad(air.direction().rad() - heading);
+        x[HEADING] = heading;
+    }
     for k in 0..states.len() {
         let (low, high) = around(nodes, k);
         let dt_s = nodes[high].t_s - nodes[low].t_s;
         if dt_s > 0.0 {
-            states[k][STEADY] = airspeed_mps * (states[high][HEADING] - states[low][HEADING]) / dt_s;
+            states[k][STEADY] = states[k][AIRSPEED] * (states[high][HEADING] - states[low][HEADING]) / dt_s;
         }
     }
-    states
 }
 
 /// Measured positions, straight lines in between.
