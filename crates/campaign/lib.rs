@@ -2,8 +2,10 @@
 //!
 //! * [`model`]: power units, torque devices, wings, pilots, set-ups, flights, stopwatch and known-weight runs.
 //! * [`file`]: the campaign file that a person writes by hand, and the sheet of runs.
+//! * [`physics`]: propeller torque, sensitivity, what holds a residual turn, how devices act, recommended settings.
 //! * [`statistics`]: means of repeats, compensation, comparisons, agreement, planning: plain functions of numbers.
 
 pub mod file;
 pub mod model;
+pub mod physics;
 pub mod statistics;

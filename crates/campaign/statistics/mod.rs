@@ -20,7 +20,7 @@ pub mod agreement;
 pub mod compare;
 pub mod distributions;
 pub mod drift;
-mod error;
+pub(crate) mod error;
 pub mod fieller;
 pub mod plan;
 pub mod random_effects;
