@@ -172,11 +172,15 @@ impl<'a> Recorder<'a> {
 
     /// Sines of the engine, whose phases wander a little, in both sensors.
     fn shake(&mut self, t_s: f64) -> [f64; 6] {
-        let angle = TAU * self.imu.vibration_hz * t_s;
+        let imu = self.imu;
+        let angle = TAU * imu.vibration_hz * t_s;
+        let over = imu.vibration_hz / imu.filter_hz.unwrap_or(0.4 * imu.rate_hz);
+        // Gain of two equal poles; the motion itself is far below the corner and passes.
+        let passed = 1.0 / (1.0 + over * over);
         let mut shake = [0.0; 6];
         for (value, phase) in shake.iter_mut().zip(&mut self.vibration_phases) {
             *phase += 0.5 * self.dt_s.sqrt() * self.vibration.normal();
-            *value = self.moving * std::f64::consts::SQRT_2 * libm::sin(angle + *phase);
+            *value = self.moving * passed * std::f64::consts::SQRT_2 * libm::sin(angle + *phase);
         }
         shake
     }

@@ -39,6 +39,7 @@ pub fn imu(seed: u64) -> Imu {
         vibration_mps2: draw.between(0.5, 4.0),
         vibration_deg_s: draw.between(1.0, 10.0),
         vibration_hz: draw.between(35.0, 60.0),
+        filter_hz: None,
         clock_ahead_s,
         clock_drift_ppm,
         jitter_s: 0.001,

@@ -24,6 +24,7 @@ pub(super) fn check(imu: &Imu) -> Checked {
         ("vibration_mps2", imu.vibration_mps2, 0.0, 200.0),
         ("vibration_deg_s", imu.vibration_deg_s, 0.0, 500.0),
         ("vibration_hz", imu.vibration_hz, 1.0, 500.0),
+        ("filter_hz", imu.filter_hz.unwrap_or(1.0), 0.1, 1000.0),
         ("clock_ahead_s", imu.clock_ahead_s, -1e6, 1e6),
         ("clock_drift_ppm", imu.clock_drift_ppm, -1000.0, 1000.0),
         ("jitter_s", imu.jitter_s, 0.0, 1.0),

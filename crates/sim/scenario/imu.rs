@@ -35,8 +35,10 @@ pub struct Imu {
     pub vibration_mps2: f64,
     /// Engine vibration as felt by the gyro, °/s, each axis.
     pub vibration_deg_s: f64,
-    /// Frequency of the vibration, Hz; above half the rate it folds back, as in a sensor without a filter.
+    /// Frequency of the vibration, Hz; what the filter leaves of it above half the rate folds back.
     pub vibration_hz: f64,
+    /// Corner of the low-pass filter in the sensor (second order, both poles there), Hz; 0.4 of the rate when absent.
+    pub filter_hz: Option<f64>,
     /// How far the clock of the sensor runs ahead of UTC at the start, seconds.
     pub clock_ahead_s: f64,
     /// How much faster it runs, parts in a million.
@@ -98,6 +100,7 @@ impl Default for Imu {
             vibration_mps2: 0.0,
             vibration_deg_s: 0.0,
             vibration_hz: 45.0,
+            filter_hz: None,
             clock_ahead_s: 0.0,
             clock_drift_ppm: 0.0,
             jitter_s: 0.0,
