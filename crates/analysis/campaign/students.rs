@@ -57,17 +57,23 @@ pub enum Ask {
     AgainstTorqueWithoutDevice,
 }
 
+/// Runs of one student in one scenario, by cell.
+type ByCell = BTreeMap<CellKey, Vec<Estimate<f64>>>;
+
+/// A student with his cell, the number of his runs and their mean.
+type Mean = (PilotId, CellKey, usize, Estimate<f64>);
+
 /// One table for each scenario in which at least two students have runs. A student who flew several set-ups in a scenario
 /// is taken with the one that he flew most.
 pub(super) fn classes(campaign: &Campaign, runs: &[Run]) -> Vec<ClassTable> {
-    let mut of_students: BTreeMap<(Scenario, PilotId), BTreeMap<CellKey, Vec<Estimate<f64>>>> = BTreeMap::new();
+    let mut of_students: BTreeMap<(Scenario, PilotId), ByCell> = BTreeMap::new();
     for run in runs {
         if let Some(pilot) = run.pilot.filter(|pilot| campaign.pilot(*pilot).student) {
             let of_pilot = of_students.entry((run.key.scenario, pilot)).or_default();
             of_pilot.entry(run.key).or_default().push(run.rate_deg_s);
         }
     }
-    let mut by_scenario: BTreeMap<Scenario, Vec<(PilotId, CellKey, usize, Estimate<f64>)>> = BTreeMap::new();
+    let mut by_scenario: BTreeMap<Scenario, Vec<Mean>> = BTreeMap::new();
     for ((scenario, pilot), cells) in of_students {
         let most = cells.into_iter().max_by_key(|(key, runs)| (runs.len(), std::cmp::Reverse(*key)));
         if let Some((key, runs)) = most
@@ -79,11 +85,7 @@ pub(super) fn classes(campaign: &Campaign, runs: &[Run]) -> Vec<ClassTable> {
     by_scenario.into_iter().filter_map(|(scenario, students)| table(campaign, scenario, &students)).collect()
 }
 
-fn table(
-    campaign: &Campaign,
-    scenario: Scenario,
-    students: &[(PilotId, CellKey, usize, Estimate<f64>)],
-) -> Option<ClassTable> {
+fn table(campaign: &Campaign, scenario: Scenario, students: &[Mean]) -> Option<ClassTable> {
     let sizes: Vec<Estimate<f64>> =
         students.iter().map(|(.., turn)| Estimate { value: turn.value.abs(), ..*turn }).collect();
     let class = against_class(&sizes).ok()?;

@@ -6,7 +6,7 @@ mod json;
 mod statements;
 mod summary;
 mod text;
-mod words;
+pub(crate) mod words;
 
 pub use csv::campaign_csv;
 pub use html::campaign_html;

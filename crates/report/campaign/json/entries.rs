@@ -319,7 +319,7 @@ fn of_compensation<'a>(campaign: &'a Campaign, of: &CellCompensation) -> Compens
         },
         residual: turn(&of.residual_deg_s),
         baseline_turn: turn(&of.baseline_deg_s),
-        statement: plain(statements::compensation(campaign, &DisplayUnits::default(), of)),
+        statement: plain(&statements::compensation(campaign, &DisplayUnits::default(), of)),
     }
 }
 
@@ -341,7 +341,7 @@ fn of_comparison<'a>(campaign: &'a Campaign, of: &CellComparison) -> ComparisonE
         p_holm: finite(of.p_corrected),
         told_apart: of.told_apart(),
         opposite: result.opposite,
-        statement: plain(statements::comparison(campaign, &DisplayUnits::default(), of)),
+        statement: plain(&statements::comparison(campaign, &DisplayUnits::default(), of)),
     }
 }
 
@@ -382,11 +382,11 @@ fn of_drift<'a>(campaign: &'a Campaign, of: &CellDrift) -> DriftEntry<'a> {
         raw_deg_min: finite(of.result.raw_deg_min),
         limit_deg_min: of.limit_deg_min,
         claimed: of.claimed,
-        statement: plain(statements::drift(campaign, of)),
+        statement: plain(&statements::drift(campaign, of)),
     }
 }
 
 /// Blanks that hold a line together are for paper.
-fn plain(words: String) -> String {
+fn plain(words: &str) -> String {
     words.replace('\u{a0}', " ")
 }

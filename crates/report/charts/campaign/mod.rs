@@ -1,21 +1,52 @@
-//! The charts of a campaign.
+//! The charts of a campaign. One file for each; `style` keeps set-ups told apart by shape and ink alike on all of them.
+
+mod air_paths;
+mod compensation;
+mod forest;
+mod matrix;
+mod repeats;
+mod style;
+mod turns;
 
 use super::Chart;
 use crate::display::DisplayUnits;
-use driftless_analysis::campaign::CampaignAnalysis;
+use driftless_analysis::campaign::model::WingId;
+use driftless_analysis::campaign::{CampaignAnalysis, Cell};
+use std::collections::BTreeSet;
 
-pub(crate) fn matrix(_analysis: &CampaignAnalysis, _units: &DisplayUnits) -> Option<Chart> {
-    None
+/// Set-up x wing x scenario; `None` without cells.
+pub(crate) fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Option<Chart> {
+    matrix::draw(analysis, units)
 }
-pub(crate) fn turns(_analysis: &CampaignAnalysis, _units: &DisplayUnits) -> Vec<Chart> {
-    Vec::new()
+
+/// Residual turns side by side, one chart for each wing.
+pub(crate) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+    wings(analysis).into_iter().filter_map(|wing| turns::draw(analysis, units, wing)).collect()
 }
-pub(crate) fn air_paths(_analysis: &CampaignAnalysis, _units: &DisplayUnits) -> Vec<Chart> {
-    Vec::new()
+
+/// Where the aircraft would be after a minute hands off, one chart for each wing.
+pub(crate) fn air_paths(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+    wings(analysis).into_iter().filter_map(|wing| air_paths::draw(analysis, units, wing)).collect()
 }
-pub(crate) fn compensation(_analysis: &CampaignAnalysis) -> Vec<Chart> {
-    Vec::new()
+
+/// Compensation with intervals, one chart for each wing.
+pub(crate) fn compensation(analysis: &CampaignAnalysis) -> Vec<Chart> {
+    wings(analysis).into_iter().filter_map(|wing| compensation::draw(analysis, wing)).collect()
 }
-pub(crate) fn repeats(_analysis: &CampaignAnalysis, _units: &DisplayUnits) -> Vec<Chart> {
-    Vec::new()
+
+/// Every run beside the mean of its cell, one chart for each wing.
+pub(crate) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+    wings(analysis).into_iter().filter_map(|wing| repeats::draw(analysis, units, wing)).collect()
+}
+
+/// Wings that were flown.
+fn wings(analysis: &CampaignAnalysis) -> BTreeSet<WingId> {
+    analysis.cells.iter().map(|cell| cell.key.wing).collect()
+}
+
+/// Cells of a wing by scenario, then set-up.
+fn cells_of(analysis: &CampaignAnalysis, wing: WingId) -> Vec<&Cell> {
+    let mut cells: Vec<&Cell> = analysis.cells.iter().filter(|cell| cell.key.wing == wing).collect();
+    cells.sort_by_key(|cell| (cell.key.scenario, cell.key.setup));
+    cells
 }

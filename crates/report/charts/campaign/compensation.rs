@@ -1,0 +1,75 @@
+//! Compensation of each set-up, scenario by scenario.
+
+use super::super::Chart;
+use super::super::canvas::{Caption, chart};
+use super::forest::{self, Axis, MOST_ROWS, Row};
+use super::style;
+use crate::campaign::words::percent_words;
+use crate::display::fixed;
+use driftless_analysis::campaign::model::WingId;
+use driftless_analysis::campaign::{CampaignAnalysis, CellCompensation, JudgeBy};
+
+pub(super) fn draw(analysis: &CampaignAnalysis, wing: WingId) -> Option<Chart> {
+    let mut list: Vec<&CellCompensation> =
+        analysis.compensation.iter().filter(|of| of.key.wing == wing && of.judge_by == JudgeBy::Percent).collect();
+    list.sort_by_key(|of| (of.key.scenario, of.key.setup));
+    if list.is_empty() {
+        return None;
+    }
+    let rows: Vec<Row> = list.iter().take(MOST_ROWS).map(|of| row(analysis, of)).collect();
+    let axis = Axis {
+        name: "share of the baseline's turn taken away, %".to_owned(),
+        holds: vec![0.0, 100.0],
+        sides: None,
+        references: vec![(0.0, "no effect"), (100.0, "no turn left")],
+        smallest: 100.0,
+    };
+    let caption = Caption {
+        id: format!("compensation-{}", wing.0 + 1),
+        headline: headline(analysis, wing, &list),
+        subtitle: "Compensation with its 95 % interval (Fieller); beyond 100 % the aircraft turns the other way"
+            .to_owned(),
+        description: list
+            .iter()
+            .map(|of| format!("{}: {}.", of.key.words(&analysis.campaign), percent_words(&of.result)))
+            .collect::<Vec<_>>()
+            .join(" "),
+    };
+    Some(chart(caption, (forest::WIDTH, forest::height(&rows)), |canvas| forest::paint(canvas, &rows, &axis)))
+}
+
+fn row(analysis: &CampaignAnalysis, of: &CellCompensation) -> Row {
+    let (ink, shape) = style::of(of.key.setup);
+    Row {
+        group: of.key.scenario.words().to_owned(),
+        name: analysis.campaign.setup(of.key.setup).name.clone(),
+        words: percent_words(&of.result),
+        ink,
+        shape,
+        figure: of.result.percent.map(|percent| (percent, of.result.interval)),
+        runs: Vec::new(),
+    }
+}
+
+/// How far apart the set-ups lie.
+fn headline(analysis: &CampaignAnalysis, wing: WingId, list: &[&CellCompensation]) -> String {
+    let name = &analysis.campaign.wing(wing).name;
+    let percent = |of: &&CellCompensation| of.result.percent.unwrap_or(f64::NAN);
+    let lowest = list.iter().min_by(|a, b| percent(a).total_cmp(&percent(b)));
+    let highest = list.iter().max_by(|a, b| percent(a).total_cmp(&percent(b)));
+    let words = |of: &CellCompensation| {
+        format!(
+            "{}\u{a0}% ({}, {})",
+            fixed(of.result.percent.unwrap_or(f64::NAN), 0),
+            analysis.campaign.setup(of.key.setup).name,
+            of.key.scenario.words()
+        )
+    };
+    match (lowest, highest) {
+        (Some(low), Some(high)) if low.key != high.key => {
+            format!("{name}: between {} and {} of the turn is taken away", words(low), words(high))
+        }
+        (Some(only), _) => format!("{name}: {} of the turn is taken away", words(only)),
+        _ => name.clone(),
+    }
+}

@@ -1,0 +1,154 @@
+//! Rows of figures with intervals under group heads: the common form of the turn, compensation and repeats charts.
+
+use super::super::canvas::{Canvas, Shape, Side};
+use super::super::clip::Frame;
+use super::super::ink::Ink;
+use super::super::plot::Panel;
+use super::super::ticks::{decimal, extent, sane_range};
+use driftless_units::Interval;
+
+pub(super) const WIDTH: f64 = 760.0;
+const LEFT: f64 = 150.0;
+const RIGHT: f64 = 590.0;
+const ROW: f64 = 21.0;
+const GROUP: f64 = 27.0;
+const TOP: f64 = 34.0;
+const BOTTOM: f64 = 44.0;
+/// Rows that find room; the tables hold all.
+pub(super) const MOST_ROWS: usize = 60;
+
+/// A row.
+pub(super) struct Row {
+    /// Its group's head; a new head is drawn where it changes.
+    pub(super) group: String,
+    /// Words to the left.
+    pub(super) name: String,
+    /// Words to the right.
+    pub(super) words: String,
+    pub(super) ink: Ink,
+    pub(super) shape: Shape,
+    /// The figure and its interval; `None` leaves the row empty but for its words.
+    pub(super) figure: Option<(f64, Option<Interval<f64>>)>,
+    /// Single runs behind the figure.
+    pub(super) runs: Vec<(f64, Shape)>,
+}
+
+/// Words of the axis and its lines of reference.
+pub(super) struct Axis {
+    pub(super) name: String,
+    /// Values that must be on the axis.
+    pub(super) holds: Vec<f64>,
+    /// Solid line with words on both sides, at zero.
+    pub(super) sides: Option<(&'static str, &'static str)>,
+    /// Dotted lines with words above.
+    pub(super) references: Vec<(f64, &'static str)>,
+    /// Smallest span of the axis.
+    pub(super) smallest: f64,
+}
+
+/// Height of the chart.
+pub(super) fn height(rows: &[Row]) -> f64 {
+    TOP + rows.len() as f64 * ROW + groups(rows) as f64 * GROUP + BOTTOM
+}
+
+fn groups(rows: &[Row]) -> usize {
+    let mut count = 0;
+    let mut last = None;
+    for row in rows {
+        if last != Some(&row.group) {
+            count += 1;
+            last = Some(&row.group);
+        }
+    }
+    count
+}
+
+/// Draws rows and axis.
+pub(super) fn paint(canvas: &Canvas<'_>, rows: &[Row], axis: &Axis) {
+    let height = height(rows);
+    let frame = Frame { left: LEFT, top: TOP, right: RIGHT, bottom: height - BOTTOM };
+    let panel = Panel { frame, x: range(rows, axis), y: (0.0, 1.0) };
+    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 8.0), true);
+    panel.x_name(canvas, &axis.name);
+    references(canvas, &panel, axis);
+    let mut y = TOP;
+    let mut last: Option<&str> = None;
+    for row in rows {
+        if last != Some(row.group.as_str()) {
+            if last.is_some() {
+                canvas.line(Ink::Grid, 1.0, [(8.0, y + 4.0), (WIDTH - 8.0, y + 4.0)]);
+            }
+            canvas.bold(Ink::Text, Side::Start, (8.0, y + 0.62 * GROUP), &row.group);
+            y += GROUP;
+            last = Some(row.group.as_str());
+        }
+        let middle = y + 0.5 * ROW;
+        canvas.text(Ink::Text, Side::End, (LEFT - 10.0, middle), &super::style::short(&row.name, 20));
+        canvas.small(Ink::Text, Side::Start, (RIGHT + 12.0, middle), &row.words);
+        for (value, shape) in &row.runs {
+            if inside(&panel, *value) {
+                canvas.marker(Ink::Context, *shape, (panel.at_x(*value), middle + 5.0), 2.8);
+            }
+        }
+        figure(canvas, &panel, row, if row.runs.is_empty() { middle } else { middle - 3.0 });
+        y += ROW;
+    }
+}
+
+fn references(canvas: &Canvas<'_>, panel: &Panel, axis: &Axis) {
+    let frame = &panel.frame;
+    if let Some((left, right)) = axis.sides.filter(|_| inside(panel, 0.0)) {
+        let zero = panel.at_x(0.0);
+        canvas.line(Ink::Text, 1.2, [(zero, frame.top), (zero, frame.bottom)]);
+        if zero - frame.left > 60.0 {
+            canvas.small(Ink::Soft, Side::End, (zero - 8.0, frame.top - 12.0), left);
+        }
+        if frame.right - zero > 60.0 {
+            canvas.small(Ink::Soft, Side::Start, (zero + 8.0, frame.top - 12.0), right);
+        }
+    }
+    for (value, words) in axis.references.iter().filter(|(value, _)| inside(panel, *value)) {
+        let x = panel.at_x(*value);
+        canvas.line(Ink::Reference, 1.4, [(x, frame.top), (x, frame.bottom)]);
+        canvas.small(Ink::Soft, Side::Middle, (x, frame.top - 12.0), words);
+    }
+}
+
+fn inside(panel: &Panel, value: f64) -> bool {
+    value >= panel.x.0 && value <= panel.x.1
+}
+
+/// All figures and what the axis must hold; intervals too, but none may squeeze the figures into a corner.
+fn range(rows: &[Row], axis: &Axis) -> (f64, f64) {
+    let values = || {
+        let figures = rows.iter().filter_map(|row| Some(row.figure.as_ref()?.0));
+        figures.chain(rows.iter().flat_map(|row| row.runs.iter().map(|run| run.0))).chain(axis.holds.iter().copied())
+    };
+    let (low, high) = extent(values()).unwrap_or((0.0, 0.0));
+    let (low, high) = sane_range(low, high, axis.smallest);
+    let reach = 0.6 * (high - low);
+    let ends = rows.iter().filter_map(|row| row.figure.as_ref()?.1).flat_map(|ends| [ends.low, ends.high]);
+    let ends = ends.map(|end| end.clamp(low - reach, high + reach));
+    let (low, high) = extent(ends.chain([low, high])).unwrap_or((low, high));
+    let margin = 0.05 * (high - low);
+    sane_range(low - margin, high + margin, axis.smallest)
+}
+
+fn figure(canvas: &Canvas<'_>, panel: &Panel, row: &Row, y: f64) {
+    let Some((value, interval)) = &row.figure else { return };
+    let frame = &panel.frame;
+    if let Some(ends) = interval {
+        let (a, b) = (panel.at_x(ends.low), panel.at_x(ends.high));
+        canvas.line(row.ink, 1.8, [(a.max(frame.left), y), (b.min(frame.right), y)]);
+        for (end, within, outward) in [(a, a >= frame.left, -1.0), (b, b <= frame.right, 1.0)] {
+            if within {
+                canvas.line(row.ink, 1.8, [(end, y - 4.0), (end, y + 4.0)]);
+            } else {
+                // An arrow: the interval goes on beyond the frame.
+                let edge = if outward > 0.0 { frame.right } else { frame.left };
+                canvas.arrow(row.ink, 1.8, (edge - 10.0 * outward, y), (edge, y));
+            }
+        }
+    }
+    canvas.marker(row.ink, row.shape, (panel.at_x(*value), y), 4.6);
+}
