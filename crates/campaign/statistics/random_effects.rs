@@ -64,7 +64,8 @@ pub enum Guard {
 /// Where the uncertainty of a mean comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Basis {
-    /// One run: its own uncertainty, the spread between runs is not known.
+    /// One run: its own uncertainty, which says nothing of another day; the spread between runs is not known. Where other
+    /// cells have repeats, [`combine_pooled`] lends theirs.
     SingleRun,
     /// The scatter of the repeats (Hartung-Knapp).
     Repeats,

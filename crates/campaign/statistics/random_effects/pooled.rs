@@ -3,6 +3,7 @@
 use super::spread::{Weighted, tau_squared};
 use super::{Basis, Guard, SpreadMethod, check, fixed_effect, guarded, mean_variance, moderated};
 use crate::statistics::StatisticsError;
+use crate::statistics::fieller::ContrastDof;
 use driftless_units::Estimate;
 
 /// Means of several cells under one common between-run spread.
@@ -16,10 +17,20 @@ pub struct PooledCells {
     pub means: Vec<(Estimate<f64>, Basis)>,
 }
 
+impl PooledCells {
+    /// Degrees of freedom of any contrast of these means, differences and ratios alike: they share one spread, so theirs
+    /// do not add up.
+    pub fn contrast_dof(&self) -> ContrastDof {
+        ContrastDof::Common(self.dof)
+    }
+}
+
 /// Combines cells as one regression with a mean per cell (Knapp and Hartung 2003): common τ² by REML, common scatter
 /// factor, Student's t with (runs - cells) degrees of freedom. Use it where it is fair to say that repeats of these
 /// cells spread alike (the same scenario on the same wing, say); two runs per cell then no longer mean one degree of
-/// freedom. A cell of a single run gets the common spread added to its own uncertainty. No mean has a narrower interval
+/// freedom. A cell of a single run gets the common spread added to its own uncertainty: its own interval alone covers
+/// what it did that day, and far less than 95 % of days when days differ (by simulation 53 % for a compensation of two
+/// single runs whose days spread by three times their uncertainty, 95 % when pooled). No mean has a narrower interval
 /// than its runs' own uncertainties give.
 ///
 /// # Errors
