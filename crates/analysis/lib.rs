@@ -4,6 +4,7 @@
 
 mod air_track;
 pub mod campaign;
+mod compass;
 mod config;
 mod flight;
 mod result;
@@ -11,6 +12,7 @@ mod second_opinion;
 mod start;
 
 pub use air_track::AirTrackPoint;
+pub use compass::{CompassAgreement, CompassReference};
 pub use config::FlightConfig;
 pub use driftless_rates::{SecondOpinion, WindowRate};
 pub use driftless_segment::{HandsOff, Limits, Origin, Window, marks_file};

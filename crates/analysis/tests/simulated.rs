@@ -2,7 +2,7 @@
 
 use chrono::TimeDelta;
 use driftless_analysis::{
-    FlightAnalysis, FlightInput, FlightLog, HandsOff, Observability, Origin, Stage, analyse_flight,
+    CompassReference, FlightAnalysis, FlightInput, FlightLog, HandsOff, Observability, Origin, Stage, analyse_flight,
 };
 use driftless_sim::reference::{AirClass, Options, flight};
 use driftless_sim::{SimulatedFlight, simulate};
@@ -248,4 +248,27 @@ fn simulated_air_track_moves_at_airspeed() {
     assert!((length_m / time_s / airspeed_mps - 1.0).abs() < 0.02, "{} and {airspeed_mps}", length_m / time_s);
     let first = analysis.track.points[0].position;
     assert!((local(0).east_m - first.east_m).hypot(local(0).north_m - first.north_m) < 5.0);
+}
+
+/// A compass that is mounted 20° off and swings by 6° must come out as that. The swing is white, so the mean of some
+/// 500 fixes is known to 0.3°, and the error of the estimated heading (a degree or two, changing slowly) is the rest.
+#[test]
+fn simulated_compass_shows_its_offset_and_scatter() {
+    let flown = fly(AirClass::Light, 42, &Options { rate_hz: Some(1.0), ..Options::default() });
+    let mut log = flown.to_log();
+    let without = analyse(log.clone(), None);
+    assert_eq!(without.compass_agreement(), None);
+    let mut state = 1_u64;
+    for fix in &mut log.fixes {
+        // A small generator of even numbers in ±1 (Knuth's constants); times 6 √3 it swings by 6°.
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        let swing_deg = 6.0 * 3f64.sqrt() * (2.0 * (state >> 11) as f64 / (1_u64 << 53) as f64 - 1.0);
+        let t_s = (fix.time - flown.truth.epoch).as_seconds_f64();
+        let heading_deg = flown.truth.heading_at(t_s).deg() + 20.0 + swing_deg;
+        fix.heading_magnetic_deg = Some(heading_deg.rem_euclid(360.0));
+    }
+    let compass = analyse(log, None).compass_agreement().expect("a compass");
+    assert_eq!(compass.reference, CompassReference::Magnetic);
+    assert!((compass.offset.deg() - 20.0).abs() < 2.5, "{compass:?}");
+    assert!((5.0..8.0).contains(&compass.scatter.deg()), "{compass:?}");
 }

@@ -11,6 +11,6 @@ pub(crate) use rounding::{fixed, places_for, plus_minus, round_to_places, signif
 pub(crate) use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
 pub use units::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub(crate) use words::{
-    NOT_KNOWN, clock_utc, compass_point, count_of, date_utc, duration_words, format_name, hands_off_words,
-    origin_words, scenario_words, severity_words, wind_words,
+    NOT_KNOWN, clock_utc, compass_point, compass_words, count_of, date_utc, duration_words, format_name,
+    hands_off_words, origin_words, scenario_words, severity_words, wind_words,
 };

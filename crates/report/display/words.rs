@@ -1,7 +1,7 @@
 //! Words of the trade for what the records name.
 
 use chrono::{DateTime, Utc};
-use driftless_analysis::{HandsOff, LogFormat, Origin, Scenario, Severity};
+use driftless_analysis::{CompassAgreement, CompassReference, HandsOff, LogFormat, Origin, Scenario, Severity};
 use driftless_units::{Wind, wrap_360_deg};
 
 use super::{DisplayUnits, fixed};
@@ -29,6 +29,21 @@ pub(crate) const fn origin_words(origin: Origin) -> &'static str {
         Origin::Found => "found by the program",
         Origin::Given => "given in the marks file",
     }
+}
+
+/// How the estimated heading agrees with a recorded compass.
+pub(crate) fn compass_words(compass: &CompassAgreement) -> String {
+    let (kind, holds) = match compass.reference {
+        CompassReference::True => ("true", "mounting"),
+        CompassReference::Magnetic => ("magnetic", "mounting and declination"),
+    };
+    format!(
+        "offset {}°, scatter {}° against the estimated heading ({}, {kind} heading recorded; the offset is {holds}, and \
+         the compass has no part in the estimate)",
+        fixed(compass.offset.deg(), 0),
+        fixed(compass.scatter.deg(), 0),
+        count_of(compass.samples, "fix", "fixes"),
+    )
 }
 
 /// How bad a problem is.

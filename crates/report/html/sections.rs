@@ -2,7 +2,7 @@
 
 use super::parts::{facts, figure, table};
 use crate::charts::{FlightCharts, Scene};
-use crate::display::{NOT_KNOWN, duration_words, fixed, plus_minus, wind_words};
+use crate::display::{NOT_KNOWN, compass_words, duration_words, fixed, plus_minus, wind_words};
 use crate::known::has_altitude;
 use driftless_analysis::Observability;
 use maud::{Markup, html as markup};
@@ -78,6 +78,9 @@ pub(super) fn flight(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
             h2 id="flight" { "The flight" }
             @if let Some(chart) = &charts.tracks { (figure(chart, &ways(scene))) }
             @if let Some(chart) = &charts.strip { (figure(chart, &ranges(scene))) }
+            @if let Some(compass) = scene.analysis.compass_agreement() {
+                p { "Recorded compass: " (compass_words(&compass)) "." }
+            }
         }
     }
 }

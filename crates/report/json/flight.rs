@@ -4,7 +4,9 @@ use super::FLIGHT_REPORT_SCHEMA;
 use super::window::WindowEntry;
 use crate::known::{finite, has_altitude};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
-use driftless_analysis::{FlightAnalysis, FlightEstimate, LogFormat, Observability, Problem, Track};
+use driftless_analysis::{
+    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Observability, Problem, Track,
+};
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
@@ -20,7 +22,29 @@ pub(super) struct FlightReport<'a> {
     log: LogEntry<'a>,
     problems: &'a [Problem],
     wind: WindEntry<'a>,
+    /// The estimated heading against a recorded compass; `null` without one.
+    compass: Option<CompassEntry>,
     windows: Vec<WindowEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct CompassEntry {
+    reference: &'static str,
+    samples: usize,
+    /// Recorded less estimated.
+    offset_deg: Option<f64>,
+    scatter_deg: Option<f64>,
+}
+
+impl CompassEntry {
+    fn of(compass: &CompassAgreement) -> Self {
+        let reference = match compass.reference {
+            CompassReference::True => "true",
+            CompassReference::Magnetic => "magnetic",
+        };
+        let (offset_deg, scatter_deg) = (finite(compass.offset.deg()), finite(compass.scatter.deg()));
+        Self { reference, samples: compass.samples, offset_deg, scatter_deg }
+    }
 }
 
 #[derive(Serialize)]
@@ -85,6 +109,7 @@ impl<'a> FlightReport<'a> {
             },
             problems: &analysis.problems,
             wind: WindEntry::of(track, analysis.estimate.as_ref()),
+            compass: analysis.compass_agreement().as_ref().map(CompassEntry::of),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(track, w)).collect(),
         }
     }

@@ -3,8 +3,8 @@
 use super::layout::{Align, paragraph, table};
 use crate::cautions::CAUTIONS;
 use crate::display::{
-    DisplayUnits, TurnUnit, clock_utc, count_of, date_utc, duration_words, fixed, format_name, quarter_turn,
-    scenario_words, severity_words, turn_signed, wind_words,
+    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, format_name,
+    quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
 };
 use crate::known::has_altitude;
 use driftless_analysis::{FlightAnalysis, HandsOff, Node, Observability, Problem, WindowMeasurement};
@@ -42,6 +42,9 @@ pub(super) fn flight(analysis: &FlightAnalysis, units: &DisplayUnits) -> String 
     text.push_str(&paragraph("Wind       ", &wind(analysis, units)));
     if let Some(airspeed) = airspeed_range(analysis, units) {
         text.push_str(&paragraph("Airspeed   ", &airspeed));
+    }
+    if let Some(compass) = analysis.compass_agreement() {
+        text.push_str(&paragraph("Compass    ", &compass_words(&compass)));
     }
     text
 }

@@ -1,0 +1,107 @@
+//! The estimated heading against a recorded compass.
+//!
+//! The compass has no part in the estimate, so the two are independent: what is left after the offset of the mounting
+//! (and the declination, where the compass is magnetic) is the error of both, and the swing of whatever carried the compass.
+
+use crate::FlightAnalysis;
+use driftless_track::{Track, TrackPoint};
+use driftless_units::{Angle, wrap_pi_rad};
+use driftless_wind::flight::{FlightEstimate, Node, Observability};
+
+/// Points that are compared at the least: fewer say nothing about an offset.
+const FEWEST: usize = 60;
+/// Headings that the estimate knows worse than this are left out, degrees.
+const WORST_STD_U_DEG: f64 = 15.0;
+/// Furthest that two nodes may lie apart to take a heading between them, seconds.
+const WIDEST_STEP_S: f64 = 2.5;
+
+/// A recorded compass against the estimated heading.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CompassAgreement {
+    /// What the compass says it shows.
+    pub reference: CompassReference,
+    /// Points compared.
+    pub samples: usize,
+    /// Mean of recorded less estimated heading, `[-180°, 180°)`: mounting, and declination for a magnetic compass.
+    pub offset: Angle,
+    /// Scatter about it (circular standard deviation).
+    pub scatter: Angle,
+}
+
+/// North as the compass has it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CompassReference {
+    /// True north.
+    True,
+    /// Magnetic north: the offset holds the declination.
+    Magnetic,
+}
+
+impl FlightAnalysis {
+    /// The estimated heading against the recorded compass; `None` without a compass, or where no headings are known.
+    pub fn compass_agreement(&self) -> Option<CompassAgreement> {
+        agreement(&self.track, self.estimate.as_ref()?)
+    }
+}
+
+fn agreement(track: &Track, estimate: &FlightEstimate) -> Option<CompassAgreement> {
+    if estimate.observability != Observability::Observable {
+        return None;
+    }
+    let recorded: [(CompassReference, fn(&TrackPoint) -> Option<f64>); 2] =
+        [(CompassReference::True, |p| p.heading_true_deg), (CompassReference::Magnetic, |p| p.heading_magnetic_deg)];
+    recorded.into_iter().find_map(|(reference, heading)| {
+        let differences: Vec<f64> = track
+            .points
+            .iter()
+            .filter_map(|p| Some(heading(p)?.to_radians() - heading_rad_at(&estimate.nodes, p.t_s)?))
+            .collect();
+        (differences.len() >= FEWEST).then(|| circular(reference, &differences))
+    })
+}
+
+/// Mean direction and circular standard deviation √(-2 ln R), R being the length of the mean unit vector (K. V. Mardia,
+/// P. E. Jupp, *Directional Statistics* (2000), section 2.3; from memory).
+fn circular(reference: CompassReference, differences_rad: &[f64]) -> CompassAgreement {
+    let count = differences_rad.len() as f64;
+    let (sin, cos) = differences_rad.iter().fold((0.0, 0.0), |sum, d| (sum.0 + d.sin(), sum.1 + d.cos()));
+    let length = (sin.hypot(cos) / count).min(1.0);
+    CompassAgreement {
+        reference,
+        samples: differences_rad.len(),
+        offset: Angle::from_rad(wrap_pi_rad(sin.atan2(cos))),
+        scatter: Angle::from_rad((-2.0 * length.ln()).max(0.0).sqrt()),
+    }
+}
+
+/// The estimated heading between two nodes, where it is known well enough.
+fn heading_rad_at(nodes: &[Node], t_s: f64) -> Option<f64> {
+    let after = nodes.partition_point(|n| n.t_s < t_s).max(1);
+    let (left, right) = (nodes.get(after - 1)?, nodes.get(after)?);
+    let step_s = right.t_s - left.t_s;
+    let known = |n: &Node| n.heading.std_u.deg() <= WORST_STD_U_DEG;
+    let share = (t_s - left.t_s) / step_s;
+    ((0.0..=1.0).contains(&share) && step_s <= WIDEST_STEP_S && known(left) && known(right))
+        .then(|| left.heading.value.rad() + share * (right.heading.value.rad() - left.heading.value.rad()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Mean direction of 350° and 20° is 5°; two directions ±15° about it have R = cos 15°.
+    #[test]
+    fn derived_circular_mean_and_scatter() {
+        let got = circular(CompassReference::True, &[350f64.to_radians(), 20f64.to_radians()]);
+        assert!((got.offset.deg() - 5.0).abs() < 1e-9);
+        let expected_rad = (-2.0 * 15f64.to_radians().cos().ln()).sqrt();
+        assert!((got.scatter.rad() - expected_rad).abs() < 1e-12);
+    }
+
+    /// All ways alike: nothing is known.
+    #[test]
+    fn derived_scatter_of_a_compass_that_turns_by_itself_is_large() {
+        let differences: Vec<f64> = (0..360).map(|d| f64::from(d).to_radians()).collect();
+        assert!(circular(CompassReference::Magnetic, &differences).scatter.deg() > 300.0);
+    }
+}
