@@ -139,12 +139,12 @@ pub(crate) struct ValidateArgs {
     /// Classes of air
     #[arg(long, value_name = "CLASSES", value_delimiter = ',', default_values = ["still", "light", "moderate"])]
     pub(crate) classes: Vec<ClassChoice>,
-    /// What is varied about the reference flights
+    /// What is done: the reference flights, what is varied about them, published checks
     #[arg(
         long,
         value_name = "STUDIES",
         value_delimiter = ',',
-        default_values = ["reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths"]
+        default_values = ["reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "published"]
     )]
     pub(crate) studies: Vec<StudyChoice>,
     /// Seeds of the flights: figures are judged on the one kind, and tuned only on the other
@@ -169,10 +169,10 @@ pub(crate) enum ClassChoice {
     Moderate,
 }
 
-/// What is varied about the reference flights.
+/// What `validate` does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum StudyChoice {
-    /// Nothing
+    /// The reference flights as they are
     Reference,
     /// GPX and IGC at one fix a second
     Formats,
@@ -184,6 +184,8 @@ pub(crate) enum StudyChoice {
     StrongWind,
     /// Windows of 10 to 90 s
     Lengths,
+    /// Published figures of other people, computed anew
+    Published,
 }
 
 /// Which seeds flights are drawn from.

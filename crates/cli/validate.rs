@@ -10,7 +10,7 @@ use driftless_sim::reference::AirClass;
 use driftless_validate::charts::charts;
 use driftless_validate::study::{Seeds, Variant, plan};
 use driftless_validate::tables::{Table, tables};
-use driftless_validate::{page, run};
+use driftless_validate::{page, published, run};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -28,9 +28,18 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
         progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
     })?;
     drop(progress);
-    let tables = tables(&scores);
+    let mut tables = tables(&scores);
     for table in &tables {
         to_stdout(format!("{}\n\n{}\n", table.title, table.markdown()).as_bytes())?;
+    }
+    if args.studies.contains(&StudyChoice::Published) {
+        let checks = published::checks();
+        let met = checks.iter().filter(|c| c.holds()).count();
+        to_stdout(format!("Published checks: {met} of {} figures met\n", checks.len()).as_bytes())?;
+        for missed in checks.iter().filter(|c| !c.holds()) {
+            to_stdout(format!("  {}: {} expected, {} got\n", missed.what, missed.expected, missed.got).as_bytes())?;
+        }
+        tables.push(published::table(&checks));
     }
     if let Some(folder) = &args.out {
         write_page(folder, &tables, &charts(&scores))?;
@@ -45,7 +54,7 @@ fn write_page(folder: &Path, tables: &[Table], charts: &[Chart]) -> anyhow::Resu
     blocks.extend(charts.iter().map(page::Block::chart));
     let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => page::blank(&blocks),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => "# Validation\n".to_owned(),
         Err(error) => return Err(error).with_context(|| format!("cannot read {}", path.display())),
     };
     let text = page::fill(&text, &blocks).with_context(|| path.display().to_string())?;

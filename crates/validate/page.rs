@@ -37,13 +37,11 @@ pub fn image(chart: &Chart) -> String {
 /// Why a page cannot be filled.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PageError {
-    /// A place is missing or not closed.
-    #[error("the page has no place for {name:?}: it needs the lines {open:?} and {close:?}")]
-    NoPlace {
+    /// A place is opened and not closed.
+    #[error("the page opens the place {name:?} and does not close it: the line {close:?} is missing")]
+    NotClosed {
         /// Name of the place.
         name: String,
-        /// The line that opens it.
-        open: String,
         /// The line that closes it.
         close: String,
     },
@@ -53,32 +51,25 @@ fn markers(name: &str) -> (String, String) {
     (format!("<!-- made: {name} -->"), format!("<!-- end: {name} -->"))
 }
 
-/// Replaces what stands in the places of these blocks; other places stay as they are.
+/// Replaces what stands in the places of these blocks; other places stay as they are, and what has no place yet gets a
+/// section at the end.
 ///
 /// # Errors
-/// [`PageError::NoPlace`] when the page does not hold both marker lines of a block.
+/// [`PageError::NotClosed`] when a place has only its first marker line.
 pub fn fill(page: &str, blocks: &[Block]) -> Result<String, PageError> {
     let mut text = page.to_owned();
     for block in blocks {
         let (open, close) = markers(&block.name);
-        let found = text.split_once(&open).and_then(|(before, rest)| Some((before, rest.split_once(&close)?.1)));
-        text = match found {
-            Some((before, after)) => format!("{before}{open}\n{}\n{close}{after}", block.content.trim_end()),
-            None => return Err(PageError::NoPlace { name: block.name.clone(), open, close }),
+        let content = block.content.trim_end();
+        text = match text.split_once(&open) {
+            None => format!("{text}\n## {}\n\n{open}\n{content}\n{close}\n", block.title),
+            Some((before, rest)) => match rest.split_once(&close) {
+                Some((_, after)) => format!("{before}{open}\n{content}\n{close}{after}"),
+                None => return Err(PageError::NotClosed { name: block.name.clone(), close }),
+            },
         };
     }
     Ok(text)
-}
-
-/// A page of nothing but the places of these blocks.
-pub fn blank(blocks: &[Block]) -> String {
-    blocks
-        .iter()
-        .map(|block| {
-            let (open, close) = markers(&block.name);
-            format!("## {}\n\n{open}\n{close}\n\n", block.title)
-        })
-        .collect()
 }
 
 #[cfg(test)]
@@ -95,7 +86,8 @@ mod tests {
         let once = fill(page, &[block("a", "new\n")]).expect("a place");
         assert_eq!(once, "words\n<!-- made: a -->\nnew\n<!-- end: a -->\nmore\n");
         assert_eq!(fill(&once, &[block("a", "new\n")]).expect("a place"), once);
-        assert!(fill(page, &[block("b", "")]).is_err());
-        assert!(fill(&blank(&[block("b", "")]), &[block("b", "new")]).is_ok());
+        let longer = fill(page, &[block("b", "more")]).expect("a section of its own");
+        assert!(longer.starts_with(page) && longer.ends_with("## A\n\n<!-- made: b -->\nmore\n<!-- end: b -->\n"));
+        assert!(fill("<!-- made: a -->\n", &[block("a", "")]).is_err());
     }
 }

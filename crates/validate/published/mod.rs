@@ -57,8 +57,8 @@ pub fn checks() -> Vec<Check> {
 }
 
 /// The checks as a table.
-pub fn table() -> Table {
-    let rows = checks()
+pub fn table(checks: &[Check]) -> Table {
+    let rows = checks
         .iter()
         .map(|check| {
             let places = check.places;
