@@ -122,13 +122,19 @@ mod tests {
     }
 
     /// Common practice, no source: the typical range holds 1 cm of weight shift of an 80 kg pilot for a third of a turn a
-    /// minute, and what 10 to 15 kW at 2500 to 2800 turns a minute of the propeller do to an uncompensated unit, 245°/min
-    /// (beginner wing) to 360°/min (advanced wing), at full power.
+    /// minute, and the uncompensated turns of the trade (beginner wing 100°/min trim level, 129°/min accelerated, 245°/min
+    /// full power; advanced wing 180°/min and a full turn) with the propeller powers and speeds such units have there.
     #[test]
     fn common_practice_typical_sensitivity() {
         let typical = |s: f64| (TYPICAL_DEG_S_PER_NM.low..=TYPICAL_DEG_S_PER_NM.high).contains(&s);
         assert!(typical(120.0 / 60.0 / lateral_moment_nm(80.0, 0.01)));
-        for (deg_min, power_w, rpm) in [(245.0, 10_000.0, 2500.0), (360.0, 15_000.0, 2800.0)] {
+        for (deg_min, power_w, rpm) in [
+            (100.0, 4000.0, 1900.0),
+            (129.0, 6000.0, 2150.0),
+            (245.0, 10_000.0, 2500.0),
+            (180.0, 4000.0, 1900.0),
+            (360.0, 15_000.0, 2800.0),
+        ] {
             assert!(typical(deg_min / 60.0 / crate::physics::torque::propeller_torque_nm(power_w, rpm, 1.0)));
         }
     }

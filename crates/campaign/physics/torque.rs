@@ -84,6 +84,9 @@ mod tests {
         assert!((600.0 * 3000.0 / 5252.0 - 342.73_f64).abs() < 0.005);
         let power_w = 600.0 * 3000.0 / 5252.0 * HORSEPOWER_W;
         assert!((propeller_torque_nm(power_w, 3000.0, 1.0) / LB_FT_NM / 600.0 - 1.0).abs() < 5e-5);
+        // A forum page works out 1400 lb-ft at 1500 rpm to 435 hp; right is 399.8.
+        let forum_w = 1400.0 * LB_FT_NM * TAU * 1500.0 / 60.0;
+        assert!((forum_w / HORSEPOWER_W - 399.8).abs() < 0.05);
         // lb-ft per (hp/rpm), N·m per (kW/rpm), N·m per (metric hp/rpm).
         assert!((propeller_torque_nm(HORSEPOWER_W, 1.0, 1.0) / LB_FT_NM - 5252.1131).abs() < 5e-5);
         assert!((propeller_torque_nm(1000.0, 1.0, 1.0) - 9549.2966).abs() < 5e-5);

@@ -20,7 +20,8 @@ const FEWEST_RUNS: usize = 2;
 pub struct CellSoFar {
     /// Its turn, °/s.
     pub turn: f64,
-    /// Spread between runs, standard deviation.
+    /// Spread between runs, standard deviation. From few runs it is often found zero by chance, and the plan is then too
+    /// hopeful: where several cells have repeats, give their common spread.
     pub between_run_sd: f64,
     /// Uncertainty of one typical run.
     pub within_run_std_u: f64,
