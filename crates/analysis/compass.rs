@@ -48,16 +48,20 @@ fn agreement(track: &Track, estimate: &FlightEstimate) -> Option<CompassAgreemen
     if estimate.observability != Observability::Observable {
         return None;
     }
-    let recorded: [(CompassReference, fn(&TrackPoint) -> Option<f64>); 2] =
-        [(CompassReference::True, |p| p.heading_true_deg), (CompassReference::Magnetic, |p| p.heading_magnetic_deg)];
-    recorded.into_iter().find_map(|(reference, heading)| {
-        let differences: Vec<f64> = track
-            .points
-            .iter()
-            .filter_map(|p| Some(heading(p)?.to_radians() - heading_rad_at(&estimate.nodes, p.t_s)?))
-            .collect();
-        (differences.len() >= FEWEST).then(|| circular(reference, &differences))
-    })
+    let true_north = (CompassReference::True, differences(track, estimate, |p| p.heading_true_deg));
+    let magnetic = (CompassReference::Magnetic, differences(track, estimate, |p| p.heading_magnetic_deg));
+    let compared = [true_north, magnetic].into_iter().find(|(_, differences)| differences.len() >= FEWEST);
+    compared.map(|(reference, differences)| circular(reference, &differences))
+}
+
+/// Recorded less estimated heading, rad, wherever both are known.
+fn differences(
+    track: &Track,
+    estimate: &FlightEstimate,
+    recorded_deg: impl Fn(&TrackPoint) -> Option<f64>,
+) -> Vec<f64> {
+    let points = track.points.iter();
+    points.filter_map(|p| Some(recorded_deg(p)?.to_radians() - heading_rad_at(&estimate.nodes, p.t_s)?)).collect()
 }
 
 /// Mean direction and circular standard deviation √(-2 ln R), R being the length of the mean unit vector (K. V. Mardia,
