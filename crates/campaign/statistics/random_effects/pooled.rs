@@ -30,7 +30,7 @@ impl PooledCells {
 /// cells spread alike (the same scenario on the same wing, say); two runs per cell then no longer mean one degree of
 /// freedom. A cell of a single run gets the common spread added to its own uncertainty: its own interval alone covers
 /// what it did that day, and far less than 95 % of days when days differ (by simulation 53 % for a compensation of two
-/// single runs whose days spread by three times their uncertainty, 95 % when pooled). No mean has a narrower interval
+/// single runs whose days spread by three times their uncertainty, 96 % when pooled). No mean has a narrower interval
 /// than its runs' own uncertainties give.
 ///
 /// # Errors
