@@ -50,7 +50,7 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
 /// Puts the tables into `validation.md`, which keeps its words if it is there, and the charts beside it.
 fn write_page(folder: &Path, tables: &[Table], charts: &[Chart]) -> anyhow::Result<()> {
     let path = folder.join("validation.md");
-    let mut blocks: Vec<_> = tables.iter().map(|t| page::Block::table(t)).collect();
+    let mut blocks: Vec<_> = tables.iter().map(page::Block::table).collect();
     blocks.extend(charts.iter().map(page::Block::chart));
     let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,
