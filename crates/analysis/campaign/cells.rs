@@ -79,31 +79,45 @@ pub(super) fn cells(campaign: &Campaign, runs: &[Run], alerts: &mut Alerts) -> V
             ),
         }
     }
-    cells.iter().for_each(|cell| doubts(campaign, cell, alerts));
+    doubts(campaign, &cells, alerts);
     single_runs(campaign, &cells, alerts);
     cells
 }
 
-/// Says when repeats contradict one another, and which runs stand apart.
-fn doubts(campaign: &Campaign, cell: &Cell, alerts: &mut Alerts) {
-    let words = cell.key.words(campaign);
-    if let Some(heterogeneity) = cell.mean.heterogeneity.filter(|h| h.contradictory()) {
-        let spread = cell.mean.between_run_sd.unwrap_or(f64::NAN);
+/// Says which repeats contradict one another, and which runs stand apart.
+fn doubts(campaign: &Campaign, cells: &[Cell], alerts: &mut Alerts) {
+    let contradictory: Vec<&Cell> =
+        cells.iter().filter(|cell| cell.mean.heterogeneity.is_some_and(|h| h.contradictory())).collect();
+    if !contradictory.is_empty() {
+        let spread = |cell: &Cell| cell.mean.between_run_sd.unwrap_or(0.0);
+        let mut worst = contradictory.clone();
+        worst.sort_by(|a, b| spread(b).total_cmp(&spread(a)));
+        let named: Vec<String> = worst
+            .iter()
+            .take(MOST_NAMED)
+            .map(|cell| format!("{} ({:.2} °/s)", cell.key.words(campaign), spread(cell)))
+            .collect();
+        let more = worst.len().saturating_sub(MOST_NAMED);
+        let rest = if more > 0 { format!("; and {more} more") } else { String::new() };
         alerts.add(
             "repeats-differ",
-            // Repeats of real set-ups do differ, and the interval accounts for it; it is worth a look, not an error.
-            if heterogeneity.p < 1e-3 && cell.runs.len() < 4 { Severity::Warning } else { Severity::Note },
+            // Real set-ups do differ from run to run, and the interval accounts for it; too few to say how much is
+            // another matter.
+            if worst.iter().any(|cell| cell.runs.len() < 3) { Severity::Warning } else { Severity::Note },
             format!(
-                "{words}: its {} repeats differ by more than their own uncertainties explain (spread {spread:.2} °/s \
-                 from run to run)",
-                cell.runs.len()
+                "repeats differ by more than their own uncertainties explain in {} of {} cells (spread from run to run): \
+                 {}{rest}",
+                worst.len(),
+                cells.len(),
+                named.join("; ")
             ),
-            "look for what was not the same: rigging, loading, power, hands; the interval is as wide as the repeats \
+            "look for what was not the same: rigging, loading, power, hands; the intervals are as wide as the repeats \
              demand",
         );
     }
-    for outlying in &cell.mean.outlying {
+    for (cell, outlying) in cells.iter().flat_map(|cell| cell.mean.outlying.iter().map(move |run| (cell, run))) {
         if let Some(run) = cell.runs.get(outlying.index) {
+            let words = cell.key.words(campaign);
             alerts.add(
                 "run-stands-apart",
                 Severity::Warning,
@@ -113,6 +127,9 @@ fn doubts(campaign: &Campaign, cell: &Cell, alerts: &mut Alerts) {
         }
     }
 }
+
+/// Cells named in one alert.
+const MOST_NAMED: usize = 4;
 
 fn single_runs(campaign: &Campaign, cells: &[Cell], alerts: &mut Alerts) {
     let single: Vec<&Cell> = cells.iter().filter(|cell| cell.runs.len() == 1).collect();

@@ -10,6 +10,8 @@ mod compensation;
 mod drift;
 mod input;
 mod more_runs;
+pub mod physics;
+mod ranking;
 mod runs;
 mod students;
 
@@ -22,6 +24,7 @@ pub use drift::{CellDrift, STRAIGHT_DEG_MIN};
 pub use driftless_campaign::{file, model, statistics};
 pub use input::{CampaignInput, FlightOutcome, FlightSummary};
 pub use more_runs::MoreRuns;
+pub use ranking::Ranking;
 pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint};
 pub use students::{Ask, ClassTable, Student};
 
@@ -53,6 +56,10 @@ pub struct CampaignAnalysis {
     pub agreement: Option<LogAgainstStopwatch>,
     /// Heading drift of every cell.
     pub drift: Vec<CellDrift>,
+    /// Which set-up leaves the least turn, wing by wing.
+    pub rankings: Vec<Ranking>,
+    /// Something to adjust: moments, device models, settings, reduction.
+    pub physics: physics::CampaignPhysics,
     /// What each compensation still needs.
     pub more_runs: Vec<MoreRuns>,
     /// The class of an instructor, scenario by scenario.
@@ -95,6 +102,8 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
     CampaignAnalysis {
         logs: logs(&input),
         agreement: agreement::log_against_stopwatch(gathered.doubly),
+        rankings: ranking::rankings(campaign, &cells),
+        physics: physics::physics(campaign, &cells, &gathered.weights),
         more_runs: more_runs::more_runs(campaign, &cells, &compensation),
         classes: students::classes(campaign, &gathered.runs),
         drift,

@@ -93,6 +93,7 @@ pub(super) fn wings(root: &Table<'_, '_, '_>) -> Vec<Wing> {
         let wing = Wing {
             name: table.text("name").unwrap_or_else(|| key.clone()),
             area_m2: table.number("area_m2", 5.0, 60.0),
+            mass_kg: table.number("mass_kg", 0.5, 30.0),
             class: table.text("class"),
             key,
         };
@@ -107,6 +108,7 @@ pub(super) fn pilots(root: &Table<'_, '_, '_>) -> Vec<Pilot> {
         let pilot = Pilot {
             name: table.text("name").unwrap_or_else(|| key.clone()),
             all_up_kg: table.number("all_up_kg", 40.0, 400.0),
+            body_kg: table.number("body_kg", 25.0, 250.0),
             student: table.flag("student").unwrap_or(false),
             key,
         };

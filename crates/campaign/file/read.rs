@@ -15,6 +15,10 @@ use toml::de::DeTable;
 /// tell "most of it" from "half of it". Common practice, no source.
 const WISHED_HALF_WIDTH_PERCENT: f64 = 10.0;
 
+/// Residual turn that is still fine, where the file says nothing, °/min: a heading that goes by the width of a hand at arm's
+/// length in half a minute. Common practice, no source.
+const TOLERATED_TURN_DEG_MIN: f64 = 30.0;
+
 /// Reads a campaign file. `file` is its name in messages, `folder` what stands beside it.
 ///
 /// # Errors
@@ -87,6 +91,7 @@ fn campaign(root: &Table<'_, '_, '_>, folder: &dyn Folder) -> Campaign {
         wished_half_width_percent: root
             .number("wished_half_width_percent", 0.5, 100.0)
             .unwrap_or(WISHED_HALF_WIDTH_PERCENT),
+        tolerated_turn_deg_min: root.number("tolerated_turn_deg_min", 1.0, 720.0).unwrap_or(TOLERATED_TURN_DEG_MIN),
         scenario_weights: scenario_weights(root),
         plan: plan(root),
         flights,

@@ -85,6 +85,8 @@ pub struct Wing {
     pub name: String,
     /// Projected or flat area as the maker states it, m².
     pub area_m2: Option<f64>,
+    /// Mass of the wing, kg.
+    pub mass_kg: Option<f64>,
     /// Class as the maker or test house states it (free words).
     pub class: Option<String>,
 }
@@ -98,6 +100,8 @@ pub struct Pilot {
     pub name: String,
     /// All-up mass (pilot, power unit, fuel, wing), kg.
     pub all_up_kg: Option<f64>,
+    /// The pilot alone, dressed to fly, kg: what is shifted in a weight shift.
+    pub body_kg: Option<f64>,
     /// Whether the pilot is a student of the class.
     pub student: bool,
 }

@@ -29,6 +29,8 @@ pub struct Campaign {
     pub note: Option<String>,
     /// Half-width that the 95 % interval of a compensation should reach, percentage points.
     pub wished_half_width_percent: f64,
+    /// Residual turn that is still fine in every scenario, °/min, whichever way: what a recommended setting is held to.
+    pub tolerated_turn_deg_min: f64,
     /// Power units, in the order of the file, as all lists here.
     pub power_units: Vec<PowerUnit>,
     /// Torque devices.
