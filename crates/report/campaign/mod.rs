@@ -1,5 +1,6 @@
 //! A campaign analysis for people and programs: HTML with charts, JSON, CSV and text.
 
+pub(crate) mod advice;
 mod csv;
 mod html;
 mod json;

@@ -1,8 +1,8 @@
 //! A campaign analysis as plain text for a terminal of 80 columns: alerts and finding first, then what they rest on.
 
-use super::statements;
 use super::summary::finding;
 use super::words::{percent_words, typed};
+use super::{advice, statements};
 use crate::cautions::CAUTIONS;
 use crate::display::{DisplayUnits, count_of, severity_words, turn_signed};
 use crate::text::layout::{Align, paragraph, table};
@@ -22,8 +22,15 @@ pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
             "Device against device (Holm-corrected)",
             analysis.comparisons.iter().map(|c| statements::comparison(&analysis.campaign, units, c)),
         ),
+        list("How each device acts, and its setting", devices(analysis, units)),
+        list(
+            "Known-weight runs",
+            analysis.physics.sensitivities.iter().map(|of| advice::sensitivity(&analysis.campaign, of)),
+        ),
         claims(analysis),
         agreement(analysis),
+        students(analysis, units),
+        list("The next flights", analysis.more_runs.iter().map(|of| advice::more_runs(&analysis.campaign, of))),
         unused(analysis),
         list("Cautions", CAUTIONS.iter().map(|caution| (*caution).to_owned())),
         made_by(analysis),
@@ -90,6 +97,32 @@ fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
         ("Taken away", Align::Right),
     ];
     format!("Cells: residual turn and compensation, ± and brackets 95 %\n{}", table(head, &rows))
+}
+
+fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> std::vec::IntoIter<String> {
+    let campaign = &analysis.campaign;
+    let words = |of: &driftless_analysis::campaign::physics::DeviceOnWing| {
+        let parts = [Some(advice::device_model(campaign, of)), advice::setting(campaign, units, of)];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
+    };
+    analysis.physics.devices.iter().map(words).collect::<Vec<_>>().into_iter()
+}
+
+fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
+    let of_class = |class: &driftless_analysis::campaign::ClassTable| {
+        let heading = format!("The class, {} (largest turn first, drawn toward the class)", class.scenario.words());
+        let student = |student: &driftless_analysis::campaign::Student| {
+            format!(
+                "{}: {}\u{a0}{} by his own runs. {}",
+                analysis.campaign.pilot(student.pilot).name,
+                turn_signed(units, &typed(&student.turn_deg_s)),
+                units.turn.sign(),
+                advice::question(&analysis.campaign, student)
+            )
+        };
+        list(&heading, class.students.iter().map(student))
+    };
+    analysis.classes.iter().map(of_class).collect::<Vec<_>>().join("\n")
 }
 
 fn claims(analysis: &CampaignAnalysis) -> String {

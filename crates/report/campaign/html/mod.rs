@@ -3,7 +3,9 @@
 //! Order of the page: what matters first, the finding in words, the matrix, compensation, devices against each other,
 //! repeats, how to read it, cautions, how it was made.
 
+mod adjust;
 mod alerts;
+mod class;
 mod notes;
 mod sections;
 
@@ -36,9 +38,14 @@ pub fn campaign_html(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
                     (sections::turns(analysis, units))
                     (sections::compensation(analysis, units))
                     (sections::devices(analysis, units))
+                    (adjust::settings(analysis, units))
+                    (adjust::worth(analysis, units))
+                    (adjust::reduced(analysis, units))
                     (sections::drift(analysis))
                     (sections::repeats(analysis, units))
                     (sections::stopwatch(analysis, units))
+                    (class::students(analysis, units))
+                    (class::next_flights(analysis))
                     (notes::unused(analysis))
                     (notes::how_to_read())
                     (notes::cautions())

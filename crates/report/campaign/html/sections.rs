@@ -8,14 +8,15 @@ use crate::html::parts::{clean, figure, table};
 use driftless_analysis::campaign::{CampaignAnalysis, Cell, RunSource};
 use maud::{Markup, html as markup};
 
-fn strings<const N: usize>(words: [&str; N]) -> Vec<String> {
+pub(super) fn strings<const N: usize>(words: [&str; N]) -> Vec<String> {
     words.map(str::to_owned).to_vec()
 }
 
-fn cell_names(analysis: &CampaignAnalysis, cell: &Cell) -> [String; 3] {
+pub(super) fn cell_names(analysis: &CampaignAnalysis, cell: &Cell) -> [String; 3] {
     let campaign = &analysis.campaign;
+    // Names of set-ups hold together in their column.
     [
-        clean(&campaign.setup(cell.key.setup).name),
+        clean(&campaign.setup(cell.key.setup).name).replace(' ', "\u{a0}"),
         clean(&campaign.wing(cell.key.wing).name),
         cell.key.scenario.words().to_owned(),
     ]

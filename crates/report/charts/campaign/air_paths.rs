@@ -16,6 +16,9 @@ use std::collections::BTreeSet;
 /// How long the hands are off, seconds.
 const SECONDS: f64 = 60.0;
 const STEPS: u32 = 60;
+const END_STEPS: u32 = 24;
+/// Half-width of an interval that is still drawn whole, °/s.
+const WIDEST_DEG_S: f64 = 3.0;
 const WIDTH: f64 = 760.0;
 const PANEL_WIDTH: f64 = 330.0;
 const PANEL_HEIGHT: f64 = 270.0;
@@ -24,8 +27,8 @@ const PANEL_HEIGHT: f64 = 270.0;
 struct Path {
     setup: SetupId,
     middle: Vec<(f64, f64)>,
-    /// Ends of the paths at both ends of the interval.
-    ends: [(f64, f64); 2],
+    /// Where the turns between both ends of the interval lead.
+    ends: Vec<(f64, f64)>,
 }
 
 pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Option<Chart> {
@@ -51,8 +54,8 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
         id: format!("air-paths-{}", wing.0 + 1),
         headline: headline(analysis, units, wing, &panels),
         subtitle: format!(
-            "Air paths from one start (heading up) over {SECONDS:.0} s with the mean turn of each cell; the thin bar joins \
-             where the ends of its 95 % interval lead. Same scale in every panel."
+            "Air paths from one start (heading up) over {SECONDS:.0} s with the mean turn of each cell; the thin line is \
+             where the 95 % interval leads. Same scale in every panel."
         ),
         description: panels
             .iter()
@@ -86,9 +89,11 @@ fn path(cell: &Cell) -> Option<Path> {
     let airspeed_mps = cell.airspeed_mps()?;
     let turn = cell.turn_deg_s();
     let ends = turn.interval(0.95);
-    let end = |deg_s: f64| after(airspeed_mps, deg_s, SECONDS);
+    // An interval without bounds would wind the bar round and round.
+    let (low, high) = (ends.low.max(turn.value - WIDEST_DEG_S), ends.high.min(turn.value + WIDEST_DEG_S));
+    let end = |i: u32| after(airspeed_mps, low + (high - low) * f64::from(i) / f64::from(END_STEPS), SECONDS);
     let middle = (0..=STEPS).map(|i| after(airspeed_mps, turn.value, SECONDS * f64::from(i) / f64::from(STEPS)));
-    Some(Path { setup: cell.key.setup, middle: middle.collect(), ends: [end(ends.low), end(ends.high)] })
+    Some(Path { setup: cell.key.setup, middle: middle.collect(), ends: (0..=END_STEPS).map(end).collect() })
 }
 
 /// Metres right and ahead after `t_s` at an even turn, from the circle-drift model without wind (docs/method.md); the
@@ -126,8 +131,8 @@ fn paint(canvas: &Canvas<'_>, panel: &Panel, scenario: Scenario, paths: &[Path],
         let (ink, shape) = style::of(path.setup);
         let scaled: Vec<(f64, f64)> = path.middle.iter().map(|p| (p.0 * metres, p.1 * metres)).collect();
         panel.path(canvas, ink, 2.0, &scaled);
-        let ends = path.ends.map(|end| (end.0 * metres, end.1 * metres));
-        panel.path(canvas, ink, 1.0, &ends);
+        let ends: Vec<(f64, f64)> = path.ends.iter().map(|end| (end.0 * metres, end.1 * metres)).collect();
+        panel.path(canvas, ink, 1.2, &ends);
         if let Some(last) = scaled.last() {
             canvas.marker(ink, shape, panel.at(*last), 5.0);
         }

@@ -6,6 +6,7 @@ mod forest;
 mod matrix;
 mod repeats;
 mod style;
+mod trade_off;
 mod turns;
 
 use super::Chart;
@@ -37,6 +38,11 @@ pub(crate) fn compensation(analysis: &CampaignAnalysis) -> Vec<Chart> {
 /// Every run beside the mean of its cell, one chart for each wing.
 pub(crate) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
     wings(analysis).into_iter().filter_map(|wing| repeats::draw(analysis, units, wing)).collect()
+}
+
+/// Residual against setting, for each device flown at several settings, wing by wing.
+pub(crate) fn trade_offs(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+    analysis.physics.devices.iter().filter_map(|of| trade_off::draw(analysis, units, of)).collect()
 }
 
 /// Wings that were flown.

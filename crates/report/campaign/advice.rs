@@ -1,0 +1,267 @@
+//! Sentences on what to adjust, whom to ask and what to fly next.
+
+use super::words::{join, place_words, turn_words};
+use crate::display::{DisplayUnits, count_of, fixed, significant};
+use driftless_analysis::Scenario;
+use driftless_analysis::campaign::model::{Campaign, DeviceId};
+use driftless_analysis::campaign::physics::{
+    DeviceModel, DeviceOnWing, DoesItAll, ModelVerdict, Sensitivity, WingSensitivity,
+};
+use driftless_analysis::campaign::{Ask, CampaignAnalysis, CellKey, MoreRuns, Ranking, Student};
+use driftless_units::Interval;
+
+/// "Over all scenarios as weighted, the Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), then …".
+pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -> Option<String> {
+    let words: Vec<String> = of
+        .setups
+        .iter()
+        .map(|(setup, turn)| {
+            let name = &campaign.setup(*setup).name;
+            let bare = crate::display::turn_signed(units, &super::words::typed(turn));
+            format!("{name} ({bare}\u{a0}{})", units.turn.sign())
+        })
+        .collect();
+    let (first, rest) = words.split_first()?;
+    let wing = &campaign.wing(of.wing).name;
+    let scenarios: Vec<String> = of.scenarios.iter().map(|s| s.words().to_owned()).collect();
+    let over =
+        if of.scenarios.len() == 1 { format!("at {}", join(&scenarios)) } else { "all scenarios weighed".to_owned() };
+    Some(format!("The {wing} turns least with {first}, {over}; then {}.", join(rest)))
+}
+
+/// How a device acts on a wing, as far as the cells tell.
+pub(crate) fn device_model(campaign: &Campaign, of: &DeviceOnWing) -> String {
+    let name = format!("{} on {}", campaign.device(of.device).name, campaign.wing(of.wing).name);
+    let model = |model: DeviceModel| match model {
+        DeviceModel::Constant => "a constant moment, whatever the power",
+        DeviceModel::Propwash => "a share of the torque, nothing with the power off",
+        DeviceModel::Mixed => "a constant moment and a share of the torque",
+    };
+    let verdict = match of.comparison.verdict {
+        ModelVerdict::Supported(found) => format!("acts as {}", model(found)),
+        ModelVerdict::MixedUntested => {
+            format!("acts as {}, though no cell is left to test that with", model(DeviceModel::Mixed))
+        }
+        ModelVerdict::CannotTell => match of.comparison.tell_apart_in.and_then(|(at, _)| of.scenarios.get(at)) {
+            Some(scenario) => format!(
+                "could act as a constant moment or as a share of the torque; these runs cannot tell, and more in {} would",
+                scenario.words()
+            ),
+            None => "could act as a constant moment or as a share of the torque; these runs cannot tell".to_owned(),
+        },
+        ModelVerdict::NothingToCompare => {
+            "was flown too little to tell how it acts (known-weight runs, or more scenarios, would help)".to_owned()
+        }
+        ModelVerdict::NoneFits => {
+            "acts neither as a constant moment nor as a share of the torque nor as both: look for another cause"
+                .to_owned()
+        }
+    };
+    let makers = if of.by_makers_word { "; the maker's word decides what is predicted" } else { "" };
+    format!("{name} {verdict}{makers}.")
+}
+
+/// The figures of the model used.
+pub(crate) fn device_figures(campaign: &Campaign, of: &DeviceOnWing) -> Option<String> {
+    let fit = of.comparison.fit(of.used?)?;
+    let unit = setting_unit(campaign, of.device);
+    let per = if of.range.is_some() { format!(" per {unit} of setting") } else { String::new() };
+    let mut parts = Vec::new();
+    if of.used != Some(DeviceModel::Propwash) {
+        let moment = fit.moment_per_setting_nm;
+        let ends = moment.interval(0.95);
+        parts.push(format!(
+            "{}\u{a0}N·m{per} (95\u{a0}%: {} to {})",
+            significant(moment.value, 3),
+            significant(ends.low, 3),
+            significant(ends.high, 3)
+        ));
+    }
+    if of.used != Some(DeviceModel::Constant) {
+        let share = fit.share_per_setting;
+        let ends = share.interval(0.95);
+        parts.push(format!(
+            "{}\u{a0}% of the torque's turn{per} (95\u{a0}%: {} to {}\u{a0}%)",
+            significant(100.0 * share.value, 2),
+            significant(100.0 * ends.low, 2),
+            significant(100.0 * ends.high, 2)
+        ));
+    }
+    Some(format!("By the model it takes {}.", parts.join(" and ")))
+}
+
+/// The setting to take and what it leaves; `None` without a recommendation.
+pub(crate) fn setting(campaign: &Campaign, units: &DisplayUnits, of: &DeviceOnWing) -> Option<String> {
+    let found = of.recommendation.as_ref()?;
+    let name = format!("{} on {}", campaign.device(of.device).name, campaign.wing(of.wing).name);
+    let unit = setting_unit(campaign, of.device);
+    let left: Vec<String> = of
+        .scenarios
+        .iter()
+        .zip(&found.left_deg_s)
+        .map(|(scenario, turn)| format!("{} {}", turn_words(units, turn), at(*scenario)))
+        .collect();
+    let interval = with_unit(&found.interval, unit);
+    let edge = match found.beyond_range {
+        (true, true) => ", as far as it can be set either way",
+        (false, true) => ", or more than it can be set to",
+        (true, false) => ", or less than it can be set to",
+        (false, false) => "",
+    };
+    let all = match found.does_it_all {
+        DoesItAll::Yes(range) => format!(
+            "Between {} every scenario is expected within {}\u{a0}°/min.",
+            with_unit(&range, unit).replace(" to ", " and "),
+            fixed(campaign.tolerated_turn_deg_min, 0)
+        ),
+        DoesItAll::No { needs_more, needs_less } => {
+            let words = |at: usize| of.scenarios.get(at).map_or("a scenario", |s| s.words());
+            let why = if needs_more == needs_less {
+                format!("{} stays beyond it", words(needs_more))
+            } else {
+                format!("{} needs more than {} allows", words(needs_more), words(needs_less))
+            };
+            format!(
+                "No setting does it all: within {}\u{a0}°/min everywhere is out of reach, {why}.",
+                fixed(campaign.tolerated_turn_deg_min, 0)
+            )
+        }
+    };
+    let tested = if of.settings_flown < 2 {
+        " It was flown at one setting only: that its effect grows in proportion is assumed."
+    } else {
+        ""
+    };
+    Some(format!(
+        "{name}: {}\u{a0}{unit} ({interval}{edge}) is expected to leave the least turn, all scenarios weighed: {}. {all}{tested}",
+        significant(found.setting, 2),
+        join(&left),
+    ))
+}
+
+fn at(scenario: Scenario) -> String {
+    let preposition = if matches!(scenario, Scenario::FullPowerClimb | Scenario::PowerOffGlide) { "in" } else { "at" };
+    format!("{preposition} {}", scenario.words())
+}
+
+/// The unit of a device's setting, or "units".
+pub(crate) fn setting_unit(campaign: &Campaign, device: DeviceId) -> &str {
+    campaign.device(device).setting_unit.as_deref().unwrap_or("units")
+}
+
+fn with_unit(range: &Interval<f64>, unit: &str) -> String {
+    format!("{} to {}\u{a0}{unit}", significant(range.low, 2), significant(range.high, 2))
+}
+
+/// What the known weights say of a wing.
+pub(crate) fn sensitivity(campaign: &Campaign, of: &WingSensitivity) -> String {
+    let place = format!("{}, {}", campaign.wing(of.wing).name, of.scenario.words());
+    let runs = format!("{} with a weight, {} without", count_of(of.with_weight, "run", "runs"), of.without_weight);
+    match &of.result {
+        Ok(found) if found.resolved() && found.deg_s_per_nm.value > 0.0 => {
+            format!("{place}: {} ({runs}).", sensitivity_words(found))
+        }
+        Ok(found) if found.resolved() => format!(
+            "{place}: the weight turned the aircraft to its other side, {}; look at the side written down ({runs}).",
+            sensitivity_words(found)
+        ),
+        Ok(_) => {
+            format!("{place}: the weight's effect is not told from none; a heavier one or a longer arm would ({runs}).")
+        }
+        Err(why) => format!("{place}: {why} ({runs})."),
+    }
+}
+
+fn sensitivity_words(found: &Sensitivity) -> String {
+    let ends = found.deg_s_per_nm.interval(0.95);
+    format!(
+        "{}\u{a0}°/s for each N·m (95\u{a0}%: {} to {})",
+        significant(found.deg_s_per_nm.value, 2),
+        significant(ends.low, 2),
+        significant(ends.high, 2)
+    )
+}
+
+/// The change to ask the instructor about.
+pub(crate) fn question(campaign: &Campaign, student: &Student) -> String {
+    let name = &campaign.pilot(student.pilot).name;
+    let setup = campaign.setup(student.key.setup);
+    let device = setup.device.map(|id| campaign.device(id).name.as_str()).unwrap_or("device");
+    match student.ask {
+        Ask::Nothing => format!("No turn is told from none for {name} here: is there anything to change at all?"),
+        Ask::FitDevice => {
+            format!("{name} flies without a torque device: would one help, or another hang-point position?")
+        }
+        Ask::MoreOfDevice => {
+            format!("It still turns with the torque: would a little more of the {device} help {name}?")
+        }
+        Ask::LessOfDevice => {
+            format!("It turns against the torque under power: is the {device} set too far for {name}?")
+        }
+        Ask::GlideWithDevice => {
+            format!(
+                "It turns in the glide, where there is no torque: is the {device} set too far for {name}, or does he sit askew?"
+            )
+        }
+        Ask::GlideWithoutDevice => {
+            format!(
+                "It turns in the glide without any device: does {name} sit straight, are both sides of harness and wing alike?"
+            )
+        }
+        Ask::AgainstTorqueWithoutDevice => format!(
+            "It turns against the torque without any device: does {name} sit straight, and is this the set-up flown?"
+        ),
+    }
+}
+
+/// What a compensation still needs.
+pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
+    let place = place_words(campaign, of.key);
+    let (device, baseline) = (&campaign.setup(of.key.setup).name, &campaign.setup(of.baseline).name);
+    let wished = fixed(campaign.wished_half_width_percent, 0);
+    let now = of.half_width_now.map_or("without bounds".to_owned(), |half| format!("± {}", fixed(half, 0)));
+    if of.met {
+        return format!("{place}, {device}: ± {wished} percentage points are reached ({now}).");
+    }
+    let plan = &of.by_log;
+    let runs = |count: usize, name: &str| {
+        (count > 0).then(|| format!("{} of {name}", count_of(count, "more run", "more runs")))
+    };
+    let parts: Vec<String> =
+        runs(plan.more_with_device, device).into_iter().chain(runs(plan.more_of_baseline, baseline)).collect();
+    let by_log = match (plan.within_reach, parts.is_empty()) {
+        (false, _) => format!("± {wished} is out of reach of any reasonable number of runs"),
+        (true, true) => {
+            format!(
+                "± {wished} is what so many runs lead one to expect; these happened to scatter more, so fly one more of each"
+            )
+        }
+        (true, false) => {
+            format!("{} should bring ± {}", join(&parts), fixed(plan.expected_half_width.unwrap_or(f64::NAN), 0))
+        }
+    };
+    let by_hand = match &of.by_stopwatch {
+        Some(plan) if plan.within_reach => format!(
+            "; timed by hand from the start it would take {} with and {} without the device",
+            plan.more_with_device, plan.more_of_baseline
+        ),
+        Some(_) => "; by stopwatch it is out of reach".to_owned(),
+        None => String::new(),
+    };
+    format!("{place}, {device}: {now} now; {by_log}{by_hand}.")
+}
+
+/// The compensation that is farthest from the wish, to be flown next; `None` when all are reached.
+pub(crate) fn next_to_fly(analysis: &CampaignAnalysis) -> Option<String> {
+    let open: Vec<&MoreRuns> = analysis.more_runs.iter().filter(|of| !of.met).collect();
+    let cells: Vec<&CellKey> = open.iter().map(|of| &of.key).collect();
+    let reach = |of: &&&MoreRuns| of.half_width_now.unwrap_or(f64::INFINITY);
+    let widest = open.iter().max_by(|a, b| reach(a).total_cmp(&reach(b)))?;
+    Some(format!(
+        "{} of {} do not reach ± {} percentage points yet. Farthest from it: {}",
+        cells.len(),
+        count_of(analysis.more_runs.len(), "compensation", "compensations"),
+        fixed(analysis.campaign.wished_half_width_percent, 0),
+        more_runs(&analysis.campaign, widest)
+    ))
+}

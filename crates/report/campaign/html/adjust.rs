@@ -1,0 +1,166 @@
+//! Something to adjust: settings, what a residual turn is worth, reduction to one mass and one air.
+
+use super::sections::{cell_names, strings};
+use crate::campaign::advice;
+use crate::campaign::words::{percent_words, typed};
+use crate::charts::campaign as charts;
+use crate::display::{DisplayUnits, fixed, significant, turn_signed};
+use crate::html::parts::{clean, figure, table};
+use driftless_analysis::campaign::CampaignAnalysis;
+use driftless_analysis::campaign::physics::{Adjustment, TYPICAL_DEG_S_PER_NM};
+use driftless_units::Estimate;
+use maud::{Markup, html as markup};
+
+/// How each device acts, and which setting to take.
+pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    let devices = &analysis.physics.devices;
+    if devices.is_empty() {
+        return markup! {};
+    }
+    let campaign = &analysis.campaign;
+    let charts = charts::trade_offs(analysis, units);
+    let rows: Vec<Vec<String>> = devices
+        .iter()
+        .flat_map(|of| {
+            of.predictions.iter().map(|p| {
+                let number = |turn: &Estimate<f64>| turn_signed(units, &typed(turn));
+                vec![
+                    clean(&campaign.setup(p.setup).name),
+                    clean(&campaign.wing(of.wing).name),
+                    p.scenario.words().to_owned(),
+                    number(&p.predicted_deg_s),
+                    p.measured_deg_s.as_ref().map_or("not flown".to_owned(), number),
+                ]
+            })
+        })
+        .collect();
+    let head = strings(["Set-up", "Wing", "Scenario", "By the model", "As flown"]);
+    markup! {
+        section aria-labelledby="settings" {
+            h2 id="settings" { "How each device acts, and its setting" }
+            ul.reasons {
+                @for of in devices {
+                    li {
+                        (advice::device_model(campaign, of))
+                        @if let Some(figures) = advice::device_figures(campaign, of) { " " (figures) }
+                        @if let Some(setting) = advice::setting(campaign, units, of) { " " (setting) }
+                    }
+                }
+            }
+            @for chart in &charts { (figure(chart, &markup! {})) }
+            @if !rows.is_empty() {
+                (table(&format!("Prediction of every scenario, turn in {}, ± 95 %", units.turn.sign()), "", &head, &rows))
+            }
+        }
+    }
+}
+
+/// Moment, offset and weight shift of each residual turn.
+pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    let physics = &analysis.physics;
+    let rows: Vec<Vec<String>> = analysis
+        .cells
+        .iter()
+        .zip(&physics.cells)
+        .filter_map(|(cell, of)| {
+            let worth = of.equivalents?;
+            let [setup, wing, scenario] = cell_names(analysis, cell);
+            let mark = if worth.indication_only { "*" } else { "" };
+            Some(vec![
+                format!("{setup}, {wing}, {scenario}"),
+                turn_signed(units, &typed(&cell.turn_deg_s())),
+                of.reaction_nm.map_or(String::new(), |moment| fixed(moment.value, 1)),
+                fixed(worth.bank_deg.value, 1),
+                adjustment(&worth.moment_nm, mark),
+                adjustment(&worth.hang_point_offset_mm, mark),
+                adjustment(&worth.weight_shift_cm, mark),
+            ])
+        })
+        .collect();
+    if rows.is_empty() && physics.sensitivities.is_empty() {
+        return markup! {};
+    }
+    let indication = physics.cells.iter().any(|of| of.equivalents.is_some_and(|worth| worth.indication_only));
+    let assumed = physics.cells.iter().any(|of| of.masses_assumed);
+    let turn = format!("Turn, {}", units.turn.sign());
+    let head = strings([
+        "Cell",
+        &turn,
+        "Torque's moment, N·m",
+        "Bank, °",
+        "Moment left, N·m",
+        "Hang-point offset, mm",
+        "Weight shift, cm",
+    ]);
+    markup! {
+        section aria-labelledby="worth" {
+            h2 id="worth" { "What the turn that is left is worth" }
+            p { "A moment of this size, to the other side, would hold the aircraft straight: by hang points moved sideways \
+                 under all that hangs, or by the pilot's weight shifted. Signs are those of the turn; brackets are 95 %." }
+            @if !physics.sensitivities.is_empty() {
+                h3 { "Known-weight runs: how strongly a wing answers" }
+                ul.reasons { @for of in &physics.sensitivities { li { (advice::sensitivity(&analysis.campaign, of)) } } }
+            }
+            (table("Equivalents of each residual turn", "", &head, &rows))
+            @if indication {
+                p.subtitle { "* Indication only: no known weight was flown in that place, so a typical range of "
+                    (significant(TYPICAL_DEG_S_PER_NM.low, 2)) " to " (significant(TYPICAL_DEG_S_PER_NM.high, 2))
+                    " °/s for each N·m stands in (common practice, no source)." }
+            }
+            @if assumed {
+                p.subtitle { "Where the file gives no mass of the wing or of the pilot alone, 5.5 kg and 68 % of the all-up \
+                              mass are assumed." }
+            }
+        }
+    }
+}
+
+fn adjustment(of: &Adjustment, mark: &str) -> String {
+    match of.interval {
+        Some(ends) => {
+            format!(
+                "{}{mark} ({} to {})",
+                significant(of.value, 2),
+                significant(ends.low, 2),
+                significant(ends.high, 2)
+            )
+        }
+        None => "not told".to_owned(),
+    }
+}
+
+/// Test-day and reduced values side by side.
+pub(super) fn reduced(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    let Some(reduction) = &analysis.physics.reduction else { return markup! {} };
+    let reference = &reduction.reference;
+    let speed = |mps: Option<f64>| mps.map_or(String::new(), |mps| fixed(mps * units.speed.per_mps(), 1));
+    let rows: Vec<Vec<String>> = reduction
+        .cells
+        .iter()
+        .map(|of| {
+            let taken = analysis.compensation_of(of.key).map(|c| percent_words(&c.result)).unwrap_or_default();
+            vec![
+                clean(&of.key.words(&analysis.campaign)),
+                fixed(of.all_up_kg, 0),
+                fixed(of.density_kg_m3, 3),
+                format!("{} → {}", speed(of.airspeed_mps), speed(of.reduced_airspeed_mps)),
+                turn_signed(units, &typed(&of.test_day_deg_s)),
+                turn_signed(units, &typed(&of.reduced_deg_s)),
+                taken,
+                of.reduced_compensation.as_ref().map(percent_words).unwrap_or_default(),
+            ]
+        })
+        .collect();
+    let airspeed = format!("Airspeed, {}", units.speed.sign());
+    let (turn, reduced) = (format!("Turn, {}", units.turn.sign()), format!("Reduced turn, {}", units.turn.sign()));
+    let head = strings(["Cell", "Mass, kg", "Density, kg/m³", &airspeed, &turn, &reduced, "Taken away", "Reduced"]);
+    markup! {
+        section aria-labelledby="reduced" {
+            h2 id="reduced" { "At one mass and one density" }
+            p { "Test-day values beside those reduced to " (fixed(reference.all_up_mass_kg.value, 0)) " kg all-up and "
+                (fixed(reference.density_kg_m3.value, 3)) " kg/m³, the means of the campaign. The reduction is a simple model \
+                 (docs/method.md), and its doubt is in the intervals; runs without a log, a mass or an altitude stay out." }
+            (table("As flown and reduced, ± and brackets 95 %", "", &head, &rows))
+        }
+    }
+}

@@ -1,0 +1,73 @@
+//! The class of an instructor, and what to fly next.
+
+use super::sections::strings;
+use crate::campaign::advice;
+use crate::campaign::words::typed;
+use crate::display::{DisplayUnits, fixed, turn_range, turn_signed};
+use crate::html::parts::{clean, table};
+use driftless_analysis::campaign::{CampaignAnalysis, ClassTable};
+use driftless_units::Estimate;
+use maud::{Markup, html as markup};
+
+/// Each student against the class.
+pub(super) fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    markup! {
+        @if !analysis.classes.is_empty() {
+            section aria-labelledby="class" {
+                h2 id="class" { "The class" }
+                p { "Each student's turn by size, drawn toward the mean of the class as far as his own runs are unsure: a \
+                     single run ranks by luck. The last column is a question for the instructor, who decides." }
+                @for of in &analysis.classes { (class(analysis, units, of)) }
+            }
+        }
+    }
+}
+
+fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> Markup {
+    let campaign = &analysis.campaign;
+    let signed = |turn: &Estimate<f64>| turn_signed(units, &typed(turn));
+    let rows: Vec<Vec<String>> = of
+        .students
+        .iter()
+        .map(|student| {
+            vec![
+                clean(&campaign.pilot(student.pilot).name),
+                format!(
+                    "{}, {}",
+                    clean(&campaign.setup(student.key.setup).name),
+                    clean(&campaign.wing(student.key.wing).name)
+                ),
+                student.runs.to_string(),
+                signed(&student.turn_deg_s),
+                turn_range(units, &typed(&student.against.estimate)),
+                format!("{}\u{a0}%", fixed(100.0 * student.against.probability_above, 0)),
+                advice::question(campaign, student),
+            ]
+        })
+        .collect();
+    let own = format!("Own runs, {}", units.turn.sign());
+    let best = format!("Best guess of size, {}", units.turn.sign());
+    let head = strings(["Student", "Flies", "Runs", &own, &best, "More than the class", "To ask first"]);
+    let caption = format!(
+        "{}: the class turns by {}\u{a0}{} on average",
+        of.scenario.words(),
+        signed(&of.class.mean),
+        units.turn.sign()
+    );
+    table(&caption, "verdicts", &head, &rows)
+}
+
+/// How many more runs each compensation needs.
+pub(super) fn next_flights(analysis: &CampaignAnalysis) -> Markup {
+    markup! {
+        @if !analysis.more_runs.is_empty() {
+            section aria-labelledby="next" {
+                h2 id="next" { "The next flights" }
+                p { "What brings the half-width of each compensation to ± "
+                    (fixed(analysis.campaign.wished_half_width_percent, 0))
+                    " percentage points, by the spread seen so far. " code { "driftless plan" } " prints the cards." }
+                ul.reasons { @for of in &analysis.more_runs { li { (advice::more_runs(&analysis.campaign, of)) } } }
+            }
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! Residual turn against the setting of a device, one curve for each scenario: no setting may do it all.
+
+use super::super::Chart;
+use super::super::canvas::{Canvas, Caption, Shape, Side, chart};
+use super::super::clip::Frame;
+use super::super::ink::Ink;
+use super::super::plot::Panel;
+use super::super::ticks::{decimal, extent, sane_range};
+use crate::campaign::advice::{setting, setting_unit};
+use crate::display::{DisplayUnits, significant};
+use driftless_analysis::campaign::CampaignAnalysis;
+use driftless_analysis::campaign::physics::{DeviceOnWing, DoesItAll};
+
+const WIDTH: f64 = 760.0;
+const HEIGHT: f64 = 400.0;
+const STYLES: [(Ink, Shape); 4] = [
+    (Ink::Air, Shape::Disc),
+    (Ink::GroundSolid, Shape::Triangle),
+    (Ink::Text, Shape::Square),
+    (Ink::Second, Shape::Diamond),
+];
+
+/// `None` unless several settings were flown.
+pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &DeviceOnWing) -> Option<Chart> {
+    let range = of.range?;
+    if of.trade_off.is_empty() || of.settings_flown < 2 {
+        return None;
+    }
+    let factor = units.turn.per_deg_s();
+    let tolerance = analysis.campaign.tolerated_turn_deg_min / 60.0 * factor;
+    let values = of.trade_off.iter().flat_map(|curve| curve.points.iter().map(|(_, turn)| turn.value * factor));
+    let measured = of.predictions.iter().filter_map(|p| Some(p.measured_deg_s?.value * factor));
+    let (low, high) = extent(values.chain(measured).chain([-tolerance, tolerance])).unwrap_or((-1.0, 1.0));
+    let margin = 0.07 * (high - low);
+    let panel = Panel {
+        frame: Frame { left: 58.0, top: 34.0, right: 590.0, bottom: HEIGHT - 44.0 },
+        x: sane_range(range.low, range.high, 1e-3),
+        y: sane_range(low - margin, high + margin, factor),
+    };
+    let campaign = &analysis.campaign;
+    let unit = setting_unit(campaign, of.device);
+    let place = format!("{} on {}", campaign.device(of.device).name, campaign.wing(of.wing).name);
+    let headline = match &of.recommendation {
+        Some(found) => {
+            let all = match found.does_it_all {
+                DoesItAll::Yes(_) => "serves every scenario",
+                DoesItAll::No { .. } => "leaves the least turn, but no setting does it all",
+            };
+            format!("{place}: {}\u{a0}{unit} {all}", significant(found.setting, 2))
+        }
+        None => format!("{place}: what each setting leaves"),
+    };
+    let caption = Caption {
+        id: format!("trade-off-{}-{}", of.device.0 + 1, of.wing.0 + 1),
+        headline,
+        subtitle:
+            "Residual turn by the device model against the setting, with 95 % bands; markers are cells as flown. \
+                   Grey: the turn that is tolerated. Dotted: the recommended setting"
+                .to_owned(),
+        description: setting(campaign, units, of).unwrap_or_default(),
+    };
+    Some(chart(caption, (WIDTH, HEIGHT), |canvas| {
+        panel.band(
+            canvas,
+            Ink::Context,
+            0.18,
+            &[(range.low, -tolerance, tolerance), (range.high, -tolerance, tolerance)],
+        );
+        panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 8.0), true);
+        panel.y_axis(canvas, &decimal(panel.y.0, panel.y.1, 7.0));
+        panel.x_name(canvas, &format!("setting, {unit}"));
+        panel.y_name(canvas, &format!("residual turn, {}, right positive", units.turn.sign()));
+        canvas.line(Ink::Text, 1.2, [panel.at((range.low, 0.0)), panel.at((range.high, 0.0))]);
+        if let Some(found) = &of.recommendation {
+            let x = panel.at_x(found.setting);
+            canvas.line(Ink::Reference, 1.6, [(x, panel.frame.top), (x, panel.frame.bottom)]);
+        }
+        curves(canvas, analysis, &panel, of, factor);
+    }))
+}
+
+fn curves(canvas: &Canvas<'_>, analysis: &CampaignAnalysis, panel: &Panel, of: &DeviceOnWing, factor: f64) {
+    let mut labels: Vec<(f64, usize)> = Vec::new();
+    for curve in &of.trade_off {
+        let (ink, _) = STYLES[curve.scenario % STYLES.len()];
+        let band: Vec<(f64, f64, f64)> = curve
+            .points
+            .iter()
+            .map(|(setting, turn)| {
+                let ends = turn.interval(0.95);
+                (*setting, ends.low * factor, ends.high * factor)
+            })
+            .collect();
+        panel.band(canvas, ink, 0.14, &band);
+        let line: Vec<(f64, f64)> = curve.points.iter().map(|(s, turn)| (*s, turn.value * factor)).collect();
+        panel.path(canvas, ink, 2.0, &line);
+        if let Some(last) = line.last() {
+            labels.push((panel.at_y(last.1), curve.scenario));
+        }
+    }
+    for prediction in &of.predictions {
+        let Some(measured) = prediction.measured_deg_s else { continue };
+        let Some(index) = of.scenarios.iter().position(|s| *s == prediction.scenario) else { continue };
+        let (ink, shape) = STYLES[index % STYLES.len()];
+        if let Some(setting) = analysis.campaign.setup(prediction.setup).setting {
+            canvas.marker(ink, shape, panel.at((setting, measured.value * factor)), 5.0);
+        }
+    }
+    // Labels at the ends of the curves, pushed apart where they meet.
+    labels.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut lowest = f64::NEG_INFINITY;
+    for (y, scenario) in labels {
+        let y = y.max(lowest + 16.0).min(panel.frame.bottom);
+        lowest = y;
+        let (ink, shape) = STYLES[scenario % STYLES.len()];
+        canvas.marker(ink, shape, (panel.frame.right + 14.0, y), 4.5);
+        let words = of.scenarios.get(scenario).map_or("", |s| s.words());
+        canvas.text(Ink::Text, Side::Start, (panel.frame.right + 24.0, y), words);
+    }
+}
