@@ -34,7 +34,7 @@ fn candidates_of_run(run: &Run, signals: &Signals, limits: &Limits) -> Vec<Candi
     let length = PieceLength { min: samples(MIN_PIECE_S), max: samples(MAX_PIECE_S) };
     let pieces = partition(run, &signals.wander, length);
     let levels = pieces.iter().map(|p| Level::of(run, p.start, p.end)).collect();
-    join(levels, limits)
+    join(levels, signals.wander[TURN], limits)
         .into_iter()
         .filter(|level| looks_left_alone(level, run, signals, limits))
         .map(|level| Candidate { start_s: run.time_s(level.start), end_s: run.time_s(level.end - 1) })
@@ -76,22 +76,25 @@ impl Level {
         }
     }
 
-    /// How far two neighbours are apart, 1 being the most that is still one stretch.
-    fn distance(&self, next: &Self, limits: &Limits) -> f64 {
+    /// How far two neighbours are apart, 1 being the most that is still one stretch. `turn_wander` is the long-run
+    /// variance of the turn rate: it tells how far the means of two short stretches differ by turbulence alone.
+    fn distance(&self, next: &Self, turn_wander: f64, limits: &Limits) -> f64 {
         let mut tolerance = [limits.merge_turn_deg_s, limits.merge_airspeed_mps, limits.merge_climb_mps];
         // The free estimate does not know airspeed well, and errs the same way for long: only that channel needs it.
         tolerance[AIRSPEED] = tolerance[AIRSPEED].max(SAME_LEVEL * self.std_u[AIRSPEED].hypot(next.std_u[AIRSPEED]));
+        let (a, b) = ((self.end - self.start) as f64, (next.end - next.start) as f64);
+        tolerance[TURN] = tolerance[TURN].max(SAME_LEVEL * (turn_wander * (1.0 / a + 1.0 / b)).sqrt());
         (0..CHANNELS).map(|c| (self.mean[c] - next.mean[c]).abs() / tolerance[c]).fold(0.0, f64::max)
     }
 }
 
 /// Joins neighbours, nearest first, until none are near enough.
-fn join(mut levels: Vec<Level>, limits: &Limits) -> Vec<Level> {
+fn join(mut levels: Vec<Level>, turn_wander: f64, limits: &Limits) -> Vec<Level> {
     loop {
         let nearest = levels
             .windows(2)
             .enumerate()
-            .map(|(k, pair)| (k, pair[0].distance(&pair[1], limits)))
+            .map(|(k, pair)| (k, pair[0].distance(&pair[1], turn_wander, limits)))
             .min_by(|a, b| a.1.total_cmp(&b.1));
         match nearest {
             Some((k, distance)) if distance < 1.0 => {

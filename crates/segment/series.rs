@@ -117,18 +117,41 @@ const NORMAL_QUIET_DIFFERENCES: f64 = 0.385_320_466_407_567;
 /// Wander of a channel while nothing changes: its long-run variance, the variance that the mean of n samples would
 /// have times n. It is the one figure that the cost of a mean needs, whatever the correlation in between.
 ///
-/// From the differences between neighbouring blocks, of which real changes are the largest and do not count.
+/// From the differences between neighbouring blocks. Real changes are the largest of them and do not count: a first
+/// value from the smallest differences is too large by the share of flight that is not quiet, so what lies beyond
+/// [`CLIPPED_AT`] of it is left out and the rest taken again, until nothing changes.
 pub(crate) fn wander(runs: &[Run], channel: usize, floor: f64) -> f64 {
-    let differences = runs.iter().flat_map(|run| {
-        let block = ((BLOCK_S / run.step_s).round() as usize).max(1);
-        let means: Vec<f64> =
-            run.channels[channel].chunks_exact(block).map(|b| b.iter().sum::<f64>() / block as f64).collect();
-        let per_sample = (0.5 * block as f64).sqrt();
-        means.windows(2).map(|w| (w[1] - w[0]).abs() * per_sample).collect::<Vec<_>>()
-    });
-    let std = crate::robust::quantile(differences, QUIET_DIFFERENCES).unwrap_or(0.0) / NORMAL_QUIET_DIFFERENCES;
+    let differences: Vec<f64> = runs
+        .iter()
+        .flat_map(|run| {
+            let block = ((BLOCK_S / run.step_s).round() as usize).max(1);
+            let means: Vec<f64> =
+                run.channels[channel].chunks_exact(block).map(|b| b.iter().sum::<f64>() / block as f64).collect();
+            let per_sample = (0.5 * block as f64).sqrt();
+            means.windows(2).map(|w| (w[1] - w[0]).abs() * per_sample).collect::<Vec<_>>()
+        })
+        .collect();
+    let smallest = crate::robust::quantile(differences.iter().copied(), QUIET_DIFFERENCES).unwrap_or(0.0);
+    let mut std = smallest / NORMAL_QUIET_DIFFERENCES;
+    for _ in 0..MOST_ROUNDS {
+        let kept: Vec<f64> = differences.iter().copied().filter(|d| *d <= CLIPPED_AT * std).collect();
+        if kept.len() < FEWEST_KEPT {
+            break;
+        }
+        let mean_square = kept.iter().map(|d| d * d).sum::<f64>() / kept.len() as f64;
+        std = (mean_square / NORMAL_CLIPPED_VARIANCE).sqrt();
+    }
     (std * std).max(floor)
 }
+
+/// Differences beyond this many standard deviations are changes.
+const CLIPPED_AT: f64 = 2.0;
+/// Variance of normal values clipped there: 1 - 2·2·φ(2) / (2Φ(2) - 1).
+const NORMAL_CLIPPED_VARIANCE: f64 = 0.773_741_303_5;
+/// Rounds of clipping at the most.
+const MOST_ROUNDS: usize = 10;
+/// Fewest differences that tell a spread.
+const FEWEST_KEPT: usize = 8;
 
 #[cfg(test)]
 mod tests {

@@ -46,21 +46,29 @@ fn confirmed(signals: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Ve
 }
 
 fn found(signals: &Signals, limits: &Limits) -> Vec<Window> {
+    let mut free_from_s = f64::NEG_INFINITY;
     find_candidates(signals, limits)
         .into_iter()
-        .map(|candidate| Window {
-            id: 0,
-            let_go_s: candidate.start_s,
-            take_over_s: candidate.end_s,
-            start_s: candidate.start_s + CANDIDATE_MARGIN_S,
-            end_s: candidate.end_s - CANDIDATE_MARGIN_S,
-            origin: Origin::Found,
-            hands_off: HandsOff::Candidate,
-            scenario: Scenario::Unclassified,
-            setup: None,
-            note: None,
-            accepted: false,
-            reasons: Vec::new(),
+        .map(|candidate| {
+            let take_over_s = candidate.end_s;
+            // The turn rate changes most where the change point lies, about one time constant after let-go.
+            let let_go_s = (candidate.start_s - limits.default_time_constant_s).max(free_from_s);
+            free_from_s = take_over_s;
+            let (start_s, end_s) = steady_span(let_go_s, take_over_s, limits.default_time_constant_s, limits);
+            Window {
+                id: 0,
+                let_go_s,
+                take_over_s,
+                start_s: start_s.max(candidate.start_s + CANDIDATE_MARGIN_S),
+                end_s: end_s.min(take_over_s - CANDIDATE_MARGIN_S),
+                origin: Origin::Found,
+                hands_off: HandsOff::Candidate,
+                scenario: Scenario::Unclassified,
+                setup: None,
+                note: None,
+                accepted: false,
+                reasons: Vec::new(),
+            }
         })
         .collect()
 }
