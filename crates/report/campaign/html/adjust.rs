@@ -1,13 +1,14 @@
 //! Something to adjust: settings, what a residual turn is worth, reduction to one mass and one air.
 
-use super::sections::{cell_names, strings};
+use super::sections::{row_name, strings, wing_tables};
 use crate::campaign::advice;
 use crate::campaign::words::{percent_words, typed};
 use crate::charts::campaign as charts;
-use crate::display::{DisplayUnits, fixed, significant, turn_signed};
-use crate::html::parts::{clean, figure, table};
-use driftless_analysis::campaign::CampaignAnalysis;
+use crate::display::{DisplayUnits, fixed, places_for, round_to_places, significant, turn_signed};
+use crate::html::parts::figure;
+use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::physics::{Adjustment, TYPICAL_DEG_S_PER_NM};
+use driftless_analysis::campaign::{CampaignAnalysis, CellKey};
 use driftless_units::Estimate;
 use maud::{Markup, html as markup};
 
@@ -19,22 +20,23 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
     }
     let campaign = &analysis.campaign;
     let charts = charts::trade_offs(analysis, units);
-    let rows: Vec<Vec<String>> = devices
+    let rows: Vec<(WingId, Vec<String>)> = devices
         .iter()
         .flat_map(|of| {
             of.predictions.iter().map(|p| {
                 let number = |turn: &Estimate<f64>| turn_signed(units, &typed(turn));
-                vec![
-                    clean(&campaign.setup(p.setup).name),
-                    clean(&campaign.wing(of.wing).name),
-                    p.scenario.words().to_owned(),
+                let key = CellKey { setup: p.setup, wing: of.wing, scenario: p.scenario };
+                let row = vec![
+                    row_name(analysis, key),
                     number(&p.predicted_deg_s),
                     p.measured_deg_s.as_ref().map_or("not flown".to_owned(), number),
-                ]
+                ];
+                (of.wing, row)
             })
         })
         .collect();
-    let head = strings(["Set-up", "Wing", "Scenario", "By the model", "As flown"]);
+    let head = strings(["Cell", "By the model", "As flown"]);
+    let caption = format!("prediction of every scenario, turn in {}, ± 95 %", units.turn.sign());
     markup! {
         section aria-labelledby="settings" {
             h2 id="settings" { "How each device acts, and its setting" }
@@ -49,7 +51,7 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
             }
             @for chart in &charts { (figure(chart, &markup! {})) }
             @if !rows.is_empty() {
-                (table(&format!("Prediction of every scenario, turn in {}, ± 95 %", units.turn.sign()), "", &head, &rows))
+                (wing_tables(analysis, &caption, &head, &rows))
             }
         }
     }
@@ -58,23 +60,23 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
 /// Moment, offset and weight shift of each residual turn.
 pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
     let physics = &analysis.physics;
-    let rows: Vec<Vec<String>> = analysis
+    let rows: Vec<(WingId, Vec<String>)> = analysis
         .cells
         .iter()
         .zip(&physics.cells)
         .filter_map(|(cell, of)| {
             let worth = of.equivalents?;
-            let [setup, wing, scenario] = cell_names(analysis, cell);
             let mark = if worth.indication_only { "*" } else { "" };
-            Some(vec![
-                format!("{setup}, {wing}, {scenario}"),
+            let row = vec![
+                row_name(analysis, cell.key),
                 turn_signed(units, &typed(&cell.turn_deg_s())),
-                of.reaction_nm.map_or(String::new(), |moment| fixed(moment.value, 1)),
+                of.reaction_nm.map_or(String::new(), |moment| fixed(moment.value, 0)),
                 fixed(worth.bank_deg.value, 1),
                 adjustment(&worth.moment_nm, mark),
                 adjustment(&worth.hang_point_offset_mm, mark),
                 adjustment(&worth.weight_shift_cm, mark),
-            ])
+            ];
+            Some((cell.key.wing, row))
         })
         .collect();
     if rows.is_empty() && physics.sensitivities.is_empty() {
@@ -83,15 +85,7 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let indication = physics.cells.iter().any(|of| of.equivalents.is_some_and(|worth| worth.indication_only));
     let assumed = physics.cells.iter().any(|of| of.masses_assumed);
     let turn = format!("Turn, {}", units.turn.sign());
-    let head = strings([
-        "Cell",
-        &turn,
-        "Torque's moment, N·m",
-        "Bank, °",
-        "Moment left, N·m",
-        "Hang-point offset, mm",
-        "Weight shift, cm",
-    ]);
+    let head = strings(["Cell", &turn, "Torque, N·m", "Bank, °", "Moment left, N·m", "Offset, mm", "Shift, cm"]);
     markup! {
         section aria-labelledby="worth" {
             h2 id="worth" { "What the turn that is left is worth" }
@@ -101,7 +95,7 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
                 h3 { "Known-weight runs: how strongly a wing answers" }
                 ul.reasons { @for of in &physics.sensitivities { li { (advice::sensitivity(&analysis.campaign, of)) } } }
             }
-            (table("Equivalents of each residual turn", "", &head, &rows))
+            (wing_tables(analysis, "what each residual turn is worth", &head, &rows))
             @if indication {
                 p.subtitle { "* Indication only: no known weight was flown in that place, so a typical range of "
                     (significant(TYPICAL_DEG_S_PER_NM.low, 2)) " to " (significant(TYPICAL_DEG_S_PER_NM.high, 2))
@@ -115,18 +109,12 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     }
 }
 
+/// A value and its interval, rounded by its length.
 fn adjustment(of: &Adjustment, mark: &str) -> String {
-    match of.interval {
-        Some(ends) => {
-            format!(
-                "{}{mark} ({} to {})",
-                significant(of.value, 2),
-                significant(ends.low, 2),
-                significant(ends.high, 2)
-            )
-        }
-        None => "not told".to_owned(),
-    }
+    let Some(ends) = of.interval else { return "not told".to_owned() };
+    let places = places_for(0.5 * (ends.high - ends.low)).unwrap_or(1);
+    let number = |value: f64| round_to_places(value, places.min(1));
+    format!("{}{mark} ({} to {})", number(of.value), number(ends.low), number(ends.high))
 }
 
 /// Test-day and reduced values side by side.
@@ -134,13 +122,13 @@ pub(super) fn reduced(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
     let Some(reduction) = &analysis.physics.reduction else { return markup! {} };
     let reference = &reduction.reference;
     let speed = |mps: Option<f64>| mps.map_or(String::new(), |mps| fixed(mps * units.speed.per_mps(), 1));
-    let rows: Vec<Vec<String>> = reduction
+    let rows: Vec<(WingId, Vec<String>)> = reduction
         .cells
         .iter()
         .map(|of| {
             let taken = analysis.compensation_of(of.key).map(|c| percent_words(&c.result)).unwrap_or_default();
-            vec![
-                clean(&of.key.words(&analysis.campaign)),
+            let row = vec![
+                row_name(analysis, of.key),
                 fixed(of.all_up_kg, 0),
                 fixed(of.density_kg_m3, 3),
                 format!("{} → {}", speed(of.airspeed_mps), speed(of.reduced_airspeed_mps)),
@@ -148,19 +136,20 @@ pub(super) fn reduced(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                 turn_signed(units, &typed(&of.reduced_deg_s)),
                 taken,
                 of.reduced_compensation.as_ref().map(percent_words).unwrap_or_default(),
-            ]
+            ];
+            (of.key.wing, row)
         })
         .collect();
     let airspeed = format!("Airspeed, {}", units.speed.sign());
     let (turn, reduced) = (format!("Turn, {}", units.turn.sign()), format!("Reduced turn, {}", units.turn.sign()));
-    let head = strings(["Cell", "Mass, kg", "Density, kg/m³", &airspeed, &turn, &reduced, "Taken away", "Reduced"]);
+    let head = strings(["Cell", "kg", "kg/m³", &airspeed, &turn, &reduced, "Taken away", "Reduced"]);
     markup! {
         section aria-labelledby="reduced" {
             h2 id="reduced" { "At one mass and one density" }
             p { "Test-day values beside those reduced to " (fixed(reference.all_up_mass_kg.value, 0)) " kg all-up and "
                 (fixed(reference.density_kg_m3.value, 3)) " kg/m³, the means of the campaign. The reduction is a simple model \
                  (docs/method.md), and its doubt is in the intervals; runs without a log, a mass or an altitude stay out." }
-            (table("As flown and reduced, ± and brackets 95 %", "", &head, &rows))
+            (wing_tables(analysis, "as flown and reduced, ± and brackets 95 %", &head, &rows))
         }
     }
 }

@@ -3,10 +3,12 @@
 use crate::campaign::statements;
 use crate::campaign::words::{percent_words, turn_words, typed, whole_range};
 use crate::charts::campaign::{self as charts};
-use crate::display::{DisplayUnits, fixed, turn_range, turn_signed};
+use crate::display::{DisplayUnits, count_of, fixed, turn_range, turn_signed};
 use crate::html::parts::{clean, figure, table};
-use driftless_analysis::campaign::{CampaignAnalysis, Cell, RunSource};
+use driftless_analysis::campaign::model::WingId;
+use driftless_analysis::campaign::{CampaignAnalysis, Cell, CellKey, RunSource};
 use maud::{Markup, html as markup};
+use std::collections::BTreeMap;
 
 pub(super) fn strings<const N: usize>(words: [&str; N]) -> Vec<String> {
     words.map(str::to_owned).to_vec()
@@ -20,6 +22,30 @@ pub(super) fn cell_names(analysis: &CampaignAnalysis, cell: &Cell) -> [String; 3
         clean(&campaign.wing(cell.key.wing).name),
         cell.key.scenario.words().to_owned(),
     ]
+}
+
+/// "offset 15 mm, trim level", held together on one line.
+pub(super) fn row_name(analysis: &CampaignAnalysis, key: CellKey) -> String {
+    let setup = clean(&analysis.campaign.setup(key.setup).name);
+    format!("{setup}, {}", key.scenario.words()).replace(' ', "\u{a0}")
+}
+
+/// One table for each wing, under its name.
+pub(super) fn wing_tables(
+    analysis: &CampaignAnalysis,
+    caption: &str,
+    head: &[String],
+    rows: &[(WingId, Vec<String>)],
+) -> Markup {
+    let mut by_wing: BTreeMap<WingId, Vec<Vec<String>>> = BTreeMap::new();
+    for (wing, row) in rows {
+        by_wing.entry(*wing).or_default().push(row.clone());
+    }
+    markup! {
+        @for (wing, rows) in &by_wing {
+            (table(&format!("{}: {caption}", clean(&analysis.campaign.wing(*wing).name)), "", head, rows))
+        }
+    }
 }
 
 /// Set-up x wing x scenario at a glance.
@@ -98,26 +124,29 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
     }
     let campaign = &analysis.campaign;
     let factor = units.turn.per_deg_s();
-    let rows: Vec<Vec<String>> = analysis
+    let rows: Vec<(WingId, Vec<String>)> = analysis
         .comparisons
         .iter()
         .map(|pair| {
             let result = &pair.result;
             let interval = result.difference_interval;
-            vec![
-                format!("{} or {}", clean(&campaign.setup(pair.a).name), clean(&campaign.setup(pair.b).name)),
-                clean(&campaign.wing(pair.wing).name),
+            let row = vec![
+                format!("{} or {}", clean(&campaign.setup(pair.a).name), clean(&campaign.setup(pair.b).name))
+                    .replace(' ', "\u{a0}"),
                 pair.scenario.words().to_owned(),
                 fixed(result.difference * factor, 2),
                 format!("{} to {}", fixed(interval.low * factor, 2), fixed(interval.high * factor, 2)),
-                format!("{}\u{a0}%", fixed(100.0 * result.probability_a_turns_less, 0)),
-                if pair.told_apart() { "told apart" } else { "not told apart" }.to_owned(),
-            ]
+                result.ratio_interval.map_or("not told".to_owned(), |ends| {
+                    format!("{} ({} to {})", fixed(result.ratio, 2), fixed(ends.low, 2), fixed(ends.high, 2))
+                }),
+                probability(result.probability_a_turns_less),
+                if pair.told_apart() { "yes" } else { "no" }.to_owned(),
+            ];
+            (pair.wing, row)
         })
         .collect();
-    let size = format!("Difference in size, {}", units.turn.sign());
-    let head =
-        strings(["Set-ups", "Wing", "Scenario", &size, "95 % interval", "First turns less", "All taken together"]);
+    let size = format!("Difference, {}", units.turn.sign());
+    let head = strings(["Set-ups", "Scenario", &size, "95 % interval", "Ratio", "First turns less", "Told apart"]);
     let told: Vec<_> = analysis.comparisons.iter().filter(|pair| pair.told_apart()).collect();
     markup! {
         section aria-labelledby="devices" {
@@ -125,10 +154,26 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
             @if told.is_empty() {
                 p { "No two devices are told apart by the size of their turn." }
             } @else {
-                ul.reasons { @for pair in &told { li { (statements::comparison(campaign, units, pair)) } } }
+                p { (told.len()) " of " (count_of(analysis.comparisons.len(), "pair", "pairs")) " are told apart by the size of \
+                     their turn, all comparisons taken together (Holm)." }
             }
-            (table("Size of the first set-up's turn less that of the second", "", &head, &rows))
+            (wing_tables(analysis, "size of the first set-up's turn against that of the second", &head, &rows))
+            @if !told.is_empty() {
+                details {
+                    summary { "In words" }
+                    ul.reasons { @for pair in &told { li { (statements::comparison(campaign, units, pair)) } } }
+                }
+            }
         }
+    }
+}
+
+/// A probability in whole per cent that never claims certainty.
+fn probability(p: f64) -> String {
+    match 100.0 * p {
+        percent if percent < 1.0 => "below 1\u{a0}%".to_owned(),
+        percent if percent > 99.0 => "above 99\u{a0}%".to_owned(),
+        percent => format!("{}\u{a0}%", fixed(percent, 0)),
     }
 }
 
@@ -137,18 +182,18 @@ pub(super) fn drift(analysis: &CampaignAnalysis) -> Markup {
     if analysis.drift.is_empty() {
         return markup! {};
     }
-    let rows: Vec<Vec<String>> = analysis
+    let rows: Vec<(WingId, Vec<String>)> = analysis
         .drift
         .iter()
         .map(|of| {
-            let campaign = &analysis.campaign;
-            vec![
-                clean(&of.key.words(campaign)),
+            let row = vec![
+                row_name(analysis, of.key),
                 fixed(of.result.drift_deg_min.value, 0),
                 whole_range(&of.result.interval),
                 fixed(of.result.raw_deg_min, 0),
                 fixed(of.result.wind_deg_min, 0),
-            ]
+            ];
+            (of.key.wing, row)
         })
         .collect();
     let head =
@@ -160,7 +205,7 @@ pub(super) fn drift(analysis: &CampaignAnalysis) -> Markup {
             @if !claimed.is_empty() {
                 ul.reasons { @for of in &claimed { li { (statements::drift(&analysis.campaign, of)) } } }
             }
-            (table("Hands off, right positive; logs only", "", &head, &rows))
+            (wing_tables(analysis, "hands off, right positive, logs only", &head, &rows))
         }
     }
 }
@@ -168,7 +213,7 @@ pub(super) fn drift(analysis: &CampaignAnalysis) -> Markup {
 /// Repeats and their spread.
 pub(super) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
     let charts = charts::repeats(analysis, units);
-    let rows: Vec<Vec<String>> = analysis
+    let rows: Vec<(WingId, Vec<String>)> = analysis
         .cells
         .iter()
         .flat_map(|cell| {
@@ -180,14 +225,15 @@ pub(super) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                     }
                 };
                 let apart = cell.mean.outlying.iter().any(|run| run.index == index);
-                vec![
-                    clean(&run.name),
-                    clean(&cell.key.words(&analysis.campaign)),
+                let row = vec![
+                    clean(&run.name).replace(' ', "\u{a0}"),
+                    row_name(analysis, cell.key),
                     run.pilot.map(|pilot| clean(&analysis.campaign.pilot(pilot).name)).unwrap_or_default(),
                     run.date.map(|date| date.to_string()).unwrap_or_default(),
                     turn_signed(units, &typed(&run.rate_deg_s)),
                     if apart { format!("{how}; stands apart") } else { how },
-                ]
+                ];
+                (cell.key.wing, row)
             })
         })
         .collect();
@@ -200,7 +246,7 @@ pub(super) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                 @for chart in &charts { (figure(chart, &markup! {})) }
                 details {
                     summary { "All runs" }
-                    (table("Every run that counts, with its own 95 % interval", "", &head, &rows))
+                    (wing_tables(analysis, "every run that counts, with its own 95 % interval", &head, &rows))
                 }
             }
         }
