@@ -33,6 +33,10 @@ pub(crate) enum Command {
     /// Without --format: a summary on standard output, and a report with charts beside the campaign file
     /// (club.toml gives club.report.html).
     Compare(CompareArgs),
+    /// Write the test cards of the next flights of a campaign, to print
+    ///
+    /// Without -o: beside the campaign file (club.toml gives club.cards.html).
+    Plan(PlanArgs),
     /// Begin a campaign
     #[command(subcommand)]
     Campaign(CampaignCommand),
@@ -96,6 +100,19 @@ pub(crate) struct CompareArgs {
     /// Units of HTML and text: si, kmh, kt, or a list such as km/h,m,deg/s
     #[arg(long, value_name = "UNITS", default_value = "si")]
     pub(crate) units: DisplayUnits,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    /// Campaign file; - reads standard input
+    #[arg(value_name = "CAMPAIGN.toml")]
+    pub(crate) campaign: PathBuf,
+    /// Where to write: a file or a folder; - is standard output
+    #[arg(short, long, value_name = "PATH")]
+    pub(crate) output: Option<PathBuf>,
+    /// Seed of the random order; that of the campaign file if not given
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: Option<u64>,
 }
 
 #[derive(Debug, Subcommand)]

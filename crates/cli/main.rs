@@ -48,6 +48,7 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
         Command::Report(args) => report::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Compare(args) => campaign::compare(&args),
+        Command::Plan(args) => campaign::plan(&args),
         Command::Campaign(CampaignCommand::New { path }) => campaign::new(&path),
         Command::Simulate(args) => simulate::run(&args),
         Command::Validate(args) => validate::run(&args),

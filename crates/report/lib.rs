@@ -17,7 +17,7 @@ mod sample;
 mod text;
 
 pub use self::csv::{CsvHeader, csv};
-pub use campaign::{CAMPAIGN_REPORT_SCHEMA, campaign_csv, campaign_html, campaign_json, campaign_text};
+pub use campaign::{CAMPAIGN_REPORT_SCHEMA, campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
 pub use charts::{Axis, Chart, Figure, Series, SeriesStyle, charts, figure};
 pub use display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub use html::html;

@@ -60,7 +60,7 @@ pub(super) fn more_runs(campaign: &Campaign, cells: &[Cell], compensations: &[Ce
 }
 
 /// The between-run spread that cells of a scenario have in common, for cells that show none of their own yet.
-fn spread_by_scenario(cells: &[Cell]) -> BTreeMap<Scenario, f64> {
+pub(super) fn spread_by_scenario(cells: &[Cell]) -> BTreeMap<Scenario, f64> {
     let mut by_scenario: BTreeMap<Scenario, Vec<Vec<Estimate<f64>>>> = BTreeMap::new();
     for cell in cells {
         by_scenario.entry(cell.key.scenario).or_default().push(cell.runs.iter().map(|run| run.rate_deg_s).collect());

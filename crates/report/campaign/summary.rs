@@ -25,7 +25,13 @@ pub(crate) fn finding(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<
     sentences.extend(claims(analysis));
     sentences.extend(analysis.physics.devices.iter().filter_map(|of| advice::setting(campaign, units, of)));
     sentences.extend(advice::next_to_fly(analysis));
-    sentences
+    sentences.iter().map(|sentence| capital(sentence)).collect()
+}
+
+/// A sentence may begin with the name of a set-up.
+pub(crate) fn capital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// The largest differences between devices that are told apart, one for each wing and scenario.

@@ -1,0 +1,221 @@
+//! The next flights: one run on each card, in an order that chance decides within blocks.
+//!
+//! A block is one wing and one set-up on one day, so that nothing is rigged twice in a row; its scenarios come in random
+//! order, and so do the blocks of a day (randomised complete blocks, common practice of designed experiments: R. A.
+//! Fisher, *The Design of Experiments*, 1935, from memory). Repeats of a cell are dealt over the days.
+
+use super::cells::{Cell, CellKey};
+use super::compensation::JudgeBy;
+use super::more_runs::{so_far, spread_by_scenario};
+use super::{CampaignAnalysis, MoreRuns};
+use driftless_campaign::model::{Campaign, SCENARIOS, SetupId, WingId};
+use driftless_campaign::statistics::plan::expected_half_width;
+use driftless_track::Scenario;
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::{Rng, SeedableRng};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Most runs that a plan adds to a cell, whatever the wish: more is another campaign.
+const MOST_ADDED: usize = 6;
+
+/// Cards in the order to fly, and what they are expected to bring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CampaignPlan {
+    /// Seed of the order.
+    pub seed: u64,
+    /// Cards in the order to fly.
+    pub cards: Vec<Card>,
+    /// Precision of each compensation before and after.
+    pub expected: Vec<ExpectedPrecision>,
+    /// Cells of the plan with the runs they have and get.
+    pub cells: Vec<PlannedCell>,
+}
+
+/// One run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Card {
+    /// Number, from 1.
+    pub number: usize,
+    /// Day, from 1.
+    pub day: u32,
+    /// Block, from 1, counted over the whole plan.
+    pub block: usize,
+    /// What is flown.
+    pub key: CellKey,
+    /// Whether it is the first of its block: the set-up is rigged, and the wind is not yet known.
+    pub first_of_block: bool,
+    /// Which repeat of its cell it is, those flown counted.
+    pub repeat: usize,
+}
+
+/// A cell of the plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PlannedCell {
+    /// The cell.
+    pub key: CellKey,
+    /// Runs flown.
+    pub flown: usize,
+    /// Runs on the cards.
+    pub planned: usize,
+}
+
+/// Half-width of a compensation's 95 % interval, percentage points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ExpectedPrecision {
+    /// The cell with the device.
+    pub key: CellKey,
+    /// As it stands; `None` without bounds or without runs.
+    pub now: Option<f64>,
+    /// After the plan, by the spread seen so far; `None` when too little is known to say.
+    pub after: Option<f64>,
+}
+
+/// Plans the next flights of an analysed campaign.
+pub fn plan_campaign(analysis: &CampaignAnalysis, seed: u64) -> CampaignPlan {
+    let campaign = &analysis.campaign;
+    let cells: Vec<PlannedCell> = wanted(campaign, analysis)
+        .into_iter()
+        .map(|key| {
+            let flown = analysis.cell(key).map_or(0, |cell| cell.runs.len());
+            let repeats = (campaign.plan.repeats as usize).saturating_sub(flown);
+            let planned = repeats.max(asked_for(&analysis.more_runs, key)).min(MOST_ADDED);
+            PlannedCell { key, flown, planned }
+        })
+        .collect();
+    CampaignPlan { seed, cards: deal(campaign, &cells, seed), expected: expected(analysis, &cells), cells }
+}
+
+/// Every set-up on every wing that it is flown with, in every scenario that has a weight.
+fn wanted(campaign: &Campaign, analysis: &CampaignAnalysis) -> BTreeSet<CellKey> {
+    let mut places: BTreeSet<(SetupId, WingId)> = analysis.cells.iter().map(|c| (c.key.setup, c.key.wing)).collect();
+    places.extend(campaign.flights.iter().map(|flight| (flight.with.setup, flight.with.wing)));
+    for (index, setup) in campaign.setups.iter().enumerate() {
+        let setup_id = SetupId(index);
+        match setup.wing {
+            Some(wing) => {
+                places.insert((setup_id, wing));
+            }
+            None if !places.iter().any(|(of, _)| *of == setup_id) => {
+                places.extend((0..campaign.wings.len()).map(|wing| (setup_id, WingId(wing))));
+            }
+            None => {}
+        }
+    }
+    // A device without its baseline on the same wing says nothing.
+    let baselines: Vec<(SetupId, WingId)> =
+        places.iter().filter_map(|(setup, wing)| Some((campaign.setup(*setup).baseline?, *wing))).collect();
+    places.extend(baselines);
+    let weighs = |scenario: &Scenario| campaign.scenario_weights.get(scenario).copied().unwrap_or(1.0) > 0.0;
+    let scenarios: Vec<Scenario> = SCENARIOS.into_iter().filter(weighs).collect();
+    places
+        .into_iter()
+        .flat_map(|(setup, wing)| scenarios.iter().map(move |scenario| CellKey { setup, wing, scenario: *scenario }))
+        .collect()
+}
+
+/// Runs that the wished half-width asks of a cell, as device or as baseline.
+fn asked_for(more: &[MoreRuns], key: CellKey) -> usize {
+    let open = more.iter().filter(|of| !of.met && of.by_log.within_reach);
+    open.map(|of| match (of.key == key, CellKey { setup: of.baseline, ..of.key } == key) {
+        (true, _) => of.by_log.more_with_device,
+        (_, true) => of.by_log.more_of_baseline,
+        _ => 0,
+    })
+    .max()
+    .unwrap_or(0)
+}
+
+/// Runs of a block: the cell, and which repeat of it.
+type Runs = Vec<(CellKey, usize)>;
+
+/// Deals the runs over days and passes, shuffles blocks within each pass and scenarios within each block.
+fn deal(campaign: &Campaign, cells: &[PlannedCell], seed: u64) -> Vec<Card> {
+    let days = campaign.plan.days.max(1) as usize;
+    let mut blocks: BTreeMap<(usize, usize), BTreeMap<(WingId, SetupId), Runs>> = BTreeMap::new();
+    for cell in cells {
+        for run in 0..cell.planned {
+            let slot = blocks.entry((run % days, run / days)).or_default();
+            let block = slot.entry((cell.key.wing, cell.key.setup)).or_default();
+            block.push((cell.key, cell.flown + run + 1));
+        }
+    }
+    let mut rng = ChaCha8Rng::seed_from_u64(seed);
+    let mut cards = Vec::new();
+    let mut block_number = 0;
+    for ((day, _), slot) in blocks {
+        let mut order: Vec<Runs> = slot.into_values().collect();
+        shuffle(&mut order, &mut rng);
+        for mut runs in order {
+            block_number += 1;
+            shuffle(&mut runs, &mut rng);
+            for (place, (key, repeat)) in runs.into_iter().enumerate() {
+                cards.push(Card {
+                    number: cards.len() + 1,
+                    day: day as u32 + 1,
+                    block: block_number,
+                    key,
+                    first_of_block: place == 0,
+                    repeat,
+                });
+            }
+        }
+    }
+    cards
+}
+
+/// Fisher and Yates, in Durstenfeld's form (Comm. ACM 7 (1964) 420); rejection keeps every order equally likely.
+fn shuffle<T>(items: &mut [T], rng: &mut ChaCha8Rng) {
+    for last in (1..items.len()).rev() {
+        items.swap(last, below(last + 1, rng));
+    }
+}
+
+fn below(bound: usize, rng: &mut ChaCha8Rng) -> usize {
+    let bound = bound as u64;
+    let fair = u64::MAX - u64::MAX % bound;
+    loop {
+        let draw = rng.next_u64();
+        if draw < fair {
+            return (draw % bound) as usize;
+        }
+    }
+}
+
+fn expected(analysis: &CampaignAnalysis, cells: &[PlannedCell]) -> Vec<ExpectedPrecision> {
+    let spread = spread_by_scenario(&analysis.cells);
+    let runs_after = |key: CellKey| cells.iter().find(|of| of.key == key).map_or(0, |of| of.flown + of.planned);
+    let known = |key: CellKey| analysis.cell(key).map(|cell: &Cell| so_far(cell, &spread));
+    cells
+        .iter()
+        .filter_map(|of| {
+            let baseline = CellKey { setup: analysis.campaign.setup(of.key.setup).baseline?, ..of.key };
+            if of.key.scenario == Scenario::PowerOffGlide {
+                return None;
+            }
+            let now = analysis.compensation_of(of.key).filter(|c| c.judge_by == JudgeBy::Percent);
+            let after = known(of.key).zip(known(baseline)).and_then(|(device, base)| {
+                expected_half_width(&device, runs_after(of.key), &base, runs_after(baseline))
+            });
+            Some(ExpectedPrecision { key: of.key, now: now.and_then(|c| c.result.half_width()), after })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every order of three is drawn about equally often: 6,000 draws, a sixth each; three standard errors are 1.5 %.
+    #[test]
+    fn simulated_shuffles_are_fair() {
+        let mut rng = ChaCha8Rng::seed_from_u64(3);
+        let mut seen: BTreeMap<[u8; 3], u32> = BTreeMap::new();
+        for _ in 0..6000 {
+            let mut items = [1, 2, 3];
+            shuffle(&mut items, &mut rng);
+            *seen.entry(items).or_default() += 1;
+        }
+        assert_eq!(seen.len(), 6);
+        assert!(seen.values().all(|count| (913..=1087).contains(count)), "{seen:?}");
+    }
+}
