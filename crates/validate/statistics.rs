@@ -53,6 +53,25 @@ pub fn rms_ratio(flights: &[Vec<(f64, f64)>]) -> Figure {
     Figure { value, std_error: mean(&left).std_error / below.value / (2.0 * value), count: above.count }
 }
 
+/// Ratio of the root mean squares of two kinds of flights, paired by flight (same seed): what they share cancels in the
+/// standard error, as in [`mean`].
+pub fn paired_rms_ratio(above: &[Vec<f64>], below: &[Vec<f64>]) -> Figure {
+    let square = |flights: &[Vec<f64>]| {
+        let squares: Vec<Vec<f64>> = flights.iter().map(|f| f.iter().map(|v| v * v).collect()).collect();
+        let figure = mean(&squares);
+        let off: Vec<f64> = squares
+            .iter()
+            .map(|f| (f.iter().sum::<f64>() - figure.value * f.len() as f64) / (figure.count as f64 * figure.value))
+            .collect();
+        (figure, off)
+    };
+    let ((a, off_a), (b, off_b)) = (square(above), square(below));
+    let used = off_a.len() as f64;
+    let spread: f64 = off_a.iter().zip(&off_b).map(|(x, y)| (x - y).powi(2)).sum();
+    let value = (a.value / b.value).sqrt();
+    Figure { value, std_error: 0.5 * value * (used / (used - 1.0) * spread).sqrt(), count: a.count }
+}
+
 /// Median; its standard error is half the distance between the order statistics √n/2 ranks to either side, one
 /// standard deviation of the binomial rank.
 pub fn median(values: impl IntoIterator<Item = f64>) -> Figure {
@@ -122,6 +141,9 @@ mod tests {
 
     #[test]
     fn ratio_of_root_mean_squares() {
+        let (above, below) = (vec![vec![2.0, 4.0], vec![-6.0]], vec![vec![1.0, -2.0], vec![3.0]]);
+        let figure = paired_rms_ratio(&above, &below);
+        assert!((figure.value - 2.0).abs() < 1e-12 && figure.std_error.abs() < 1e-12);
         let figure = rms_ratio(&[vec![(2.0, 1.0), (4.0, 2.0)], vec![(-6.0, 3.0)]]);
         assert!((figure.value - 2.0).abs() < 1e-12 && figure.std_error.abs() < 1e-12);
     }
