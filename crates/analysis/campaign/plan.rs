@@ -193,10 +193,14 @@ fn expected(analysis: &CampaignAnalysis, cells: &[PlannedCell]) -> Vec<ExpectedP
                 return None;
             }
             let now = analysis.compensation_of(of.key).filter(|c| c.judge_by == JudgeBy::Percent);
-            let after = known(of.key).zip(known(baseline)).and_then(|(device, base)| {
+            let now = now.and_then(|c| c.result.half_width());
+            let adds = |key: CellKey| cells.iter().any(|of| of.key == key && of.planned > 0);
+            let by_spread = || {
+                let (device, base) = known(of.key).zip(known(baseline))?;
                 expected_half_width(&device, runs_after(of.key), &base, runs_after(baseline))
-            });
-            Some(ExpectedPrecision { key: of.key, now: now.and_then(|c| c.result.half_width()), after })
+            };
+            let after = if adds(of.key) || adds(baseline) { by_spread() } else { now };
+            Some(ExpectedPrecision { key: of.key, now, after })
         })
         .collect()
 }

@@ -2,15 +2,17 @@
 
 use super::sections::{row_name, strings, wing_tables};
 use crate::campaign::advice;
-use crate::campaign::words::{percent_words, typed};
+use crate::campaign::words::{join, percent_words, typed};
 use crate::charts::campaign as charts;
-use crate::display::{DisplayUnits, fixed, places_for, round_to_places, significant, turn_signed};
-use crate::html::parts::figure;
-use driftless_analysis::campaign::model::WingId;
+use crate::display::{DisplayUnits, fixed, places_for, plus_minus, round_to_places, significant, turn_signed};
+use crate::html::parts::{clean, figure};
+use driftless_analysis::Scenario;
+use driftless_analysis::campaign::model::{PowerUnitId, WingId};
 use driftless_analysis::campaign::physics::{Adjustment, TYPICAL_DEG_S_PER_NM};
 use driftless_analysis::campaign::{CampaignAnalysis, CellKey};
 use driftless_units::Estimate;
 use maud::{Markup, html as markup};
+use std::collections::BTreeMap;
 
 /// How each device acts, and which setting to take.
 pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
@@ -70,7 +72,6 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
             let row = vec![
                 row_name(analysis, cell.key),
                 turn_signed(units, &typed(&cell.turn_deg_s())),
-                of.reaction_nm.map_or(String::new(), |moment| fixed(moment.value, 0)),
                 fixed(worth.bank_deg.value, 1),
                 adjustment(&worth.moment_nm, mark),
                 adjustment(&worth.hang_point_offset_mm, mark),
@@ -85,12 +86,17 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let indication = physics.cells.iter().any(|of| of.equivalents.is_some_and(|worth| worth.indication_only));
     let assumed = physics.cells.iter().any(|of| of.masses_assumed);
     let turn = format!("Turn, {}", units.turn.sign());
-    let head = strings(["Cell", &turn, "Torque, N·m", "Bank, °", "Moment left, N·m", "Offset, mm", "Shift, cm"]);
+    let head = strings(["Cell", &turn, "Bank, °", "Moment left, N·m", "Offset, mm", "Shift, cm"]);
     markup! {
         section aria-labelledby="worth" {
             h2 id="worth" { "What the turn that is left is worth" }
             p { "A moment of this size, to the other side, would hold the aircraft straight: by hang points moved sideways \
                  under all that hangs, or by the pilot's weight shifted. Signs are those of the turn; brackets are 95 %." }
+            @let torques = torques(analysis);
+            @if !torques.is_empty() {
+                h3 { "Torque on the propeller, felt by the aircraft the other way round" }
+                ul.reasons { @for words in &torques { li { (words) } } }
+            }
             @if !physics.sensitivities.is_empty() {
                 h3 { "Known-weight runs: how strongly a wing answers" }
                 ul.reasons { @for of in &physics.sensitivities { li { (advice::sensitivity(&analysis.campaign, of)) } } }
@@ -107,6 +113,29 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
             }
         }
     }
+}
+
+/// One sentence for each power unit: its torque in every scenario.
+fn torques(analysis: &CampaignAnalysis) -> Vec<String> {
+    let campaign = &analysis.campaign;
+    let mut by_unit: BTreeMap<PowerUnitId, BTreeMap<Scenario, Estimate<f64>>> = BTreeMap::new();
+    for of in &analysis.physics.cells {
+        if let Some(moment) = of.reaction_nm {
+            by_unit.entry(campaign.setup(of.key.setup).power_unit).or_default().insert(of.key.scenario, moment);
+        }
+    }
+    let words = |(unit, torques): (PowerUnitId, BTreeMap<Scenario, Estimate<f64>>)| {
+        let parts: Vec<String> = torques
+            .iter()
+            .map(|(scenario, moment)| {
+                let ends = moment.interval(0.95);
+                let half = 0.5 * (ends.high - ends.low);
+                format!("{}\u{a0}N·m in {}", plus_minus(moment.value, half, 0), scenario.words())
+            })
+            .collect();
+        format!("{}: {} (right positive).", clean(&campaign.power_unit(unit).name), join(&parts))
+    };
+    by_unit.into_iter().map(words).collect()
 }
 
 /// A value and its interval, rounded by its length.

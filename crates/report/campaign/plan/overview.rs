@@ -67,6 +67,8 @@ fn expected(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
                 &head,
                 &rows
             ))
+            p.subtitle { "Where few runs happened to agree, more of them may be expected to show more spread, and the interval \
+                          to widen: that is what they are for." }
         }
     }
 }
