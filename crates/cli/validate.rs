@@ -1,6 +1,7 @@
 //! `driftless validate`: simulated flights through the whole program, against their truth.
 
 use crate::args::{ClassChoice, SeedChoice, StudyChoice, ValidateArgs};
+use crate::input;
 use crate::outcome::Outcome;
 use crate::output::{Place, to_stdout};
 use crate::terminal::Progress;
@@ -42,15 +43,17 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
         tables.push(published::table(&checks));
     }
     if let Some(folder) = &args.out {
-        write_page(folder, &tables, &charts(&scores))?;
+        let made = page::Block::made_by(env!("CARGO_PKG_VERSION"), &input::command_line(), seeds, args.windows);
+        write_page(folder, made, &tables, &charts(&scores))?;
     }
     Ok(Outcome::Made)
 }
 
 /// Puts the tables into `validation.md`, which keeps its words if it is there, and the charts beside it.
-fn write_page(folder: &Path, tables: &[Table], charts: &[Chart]) -> anyhow::Result<()> {
+fn write_page(folder: &Path, made: page::Block, tables: &[Table], charts: &[Chart]) -> anyhow::Result<()> {
     let path = folder.join("validation.md");
-    let mut blocks: Vec<_> = tables.iter().map(page::Block::table).collect();
+    let mut blocks = vec![made];
+    blocks.extend(tables.iter().map(page::Block::table));
     blocks.extend(charts.iter().map(page::Block::chart));
     let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,

@@ -1,6 +1,7 @@
 //! Tables and charts into a page: what stands between two marker lines is made by the command, the rest is written by
 //! people.
 
+use crate::study::Seeds;
 use crate::tables::Table;
 use driftless_report::Chart;
 
@@ -16,6 +17,23 @@ pub struct Block {
 }
 
 impl Block {
+    /// How the page was made.
+    pub fn made_by(version: &str, command: &str, seeds: Seeds, windows: u64) -> Self {
+        let kind = match seeds {
+            Seeds::Judging => "judging seeds, on which nothing was tuned",
+            Seeds::Tuning => "TUNING seeds: not the figures that count",
+        };
+        Self {
+            name: "made-by".to_owned(),
+            title: "How it was made".to_owned(),
+            content: format!(
+                "Made by driftless {version} with `{command}`: {windows} windows in each class of air on the reference \
+                 flights, {kind} (from {} on).",
+                seeds.first()
+            ),
+        }
+    }
+
     /// A table.
     pub fn table(table: &Table) -> Self {
         Self { name: table.name.to_owned(), title: table.title.clone(), content: table.markdown() }
