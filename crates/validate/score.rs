@@ -79,6 +79,8 @@ pub struct WindowScore {
     pub bound: Option<Bound>,
     /// The same for an estimate that knows the aircraft's lags too; for the reference flights.
     pub bound_with_lags: Option<Bound>,
+    /// The same for a pilot who is freer between windows; for the reference flights.
+    pub bound_with_freer_pilot: Option<Bound>,
 }
 
 /// One flight against its truth.
@@ -132,10 +134,12 @@ fn compare(flight: &SimulatedFlight, analysis: &FlightAnalysis, variant: Variant
         let time_s = |track_s| truth.time_s(track_s);
         let spans: Vec<_> =
             analysis.windows.iter().map(|w| (time_s(w.window.start_s), time_s(w.window.end_s))).collect();
-        let with_lags = (variant == Variant::Reference).then(|| bounds(flight, &spans, Knowledge::LagsToo));
+        let also = |knowledge| (variant == Variant::Reference).then(|| bounds(flight, &spans, knowledge));
+        let (with_lags, freer_pilot) = (also(Knowledge::LagsToo), also(Knowledge::FreerPilot));
         for (i, (window, bound)) in windows.iter_mut().zip(bounds(flight, &spans, Knowledge::Log)).enumerate() {
             window.bound = Some(bound);
             window.bound_with_lags = with_lags.as_ref().and_then(|b| b.get(i)).copied();
+            window.bound_with_freer_pilot = freer_pilot.as_ref().and_then(|b| b.get(i)).copied();
         }
     }
     FlightScore {
@@ -193,6 +197,7 @@ impl TruthOnTrack<'_> {
             airspeed: measured.airspeed_mps.map(|e| Judged::of(&e, mean(|s| s.airspeed_mps), 1.0)),
             bound: None,
             bound_with_lags: None,
+            bound_with_freer_pilot: None,
         }
     }
 

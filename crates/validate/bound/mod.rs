@@ -16,6 +16,7 @@
 //!   second to second.
 //! - [`Knowledge::LagsToo`] knows more than a log tells: that airspeed goes over to one level per power setting with
 //!   the known lag, at the known times, so that orbits and windows of a setting share it. That bound is lower still.
+//! - [`Knowledge::FreerPilot`] shows what the assumption about the pilot is worth: that bound is higher.
 //!
 //! Averaged over flights as a mean square this is a bound on the mean square error (to first order: the error of the
 //! linearisation is of second order in errors of a few degrees).
@@ -32,6 +33,8 @@ pub enum Knowledge {
     Log,
     /// That airspeed has one level per power setting and how it gets there.
     LagsToo,
+    /// What a log tells, of a pilot who is ten times as free between windows (variance of both walks).
+    FreerPilot,
 }
 
 /// Smallest standard deviations possible.

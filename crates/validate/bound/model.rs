@@ -93,7 +93,9 @@ impl<'a> Walk<'a> {
         sd[SHEAR] = air.shear_per_m.abs();
         sd[VEER] = air.veer_deg_per_m.to_radians().abs();
         sd[LEVEL..COPIES].fill(ANY_SPEED_MPS);
-        let piloted = [changes(flight, &windows, turn_rad_s), changes(flight, &windows, |s| s.airspeed_mps)];
+        let freedom = if knowledge == Knowledge::FreerPilot { 10.0 } else { 1.0 };
+        let piloted = [changes(flight, &windows, turn_rad_s), changes(flight, &windows, |s| s.airspeed_mps)]
+            .map(|variance| freedom * variance);
         let covariance = Covariance::independent(&sd);
         Self { flight, windows, knowledge, covariance, receiver, slow_wind, gust, yaw, piloted }
     }
@@ -208,7 +210,7 @@ impl<'a> Walk<'a> {
         let [turn, airspeed] = if inside { [0.0; 2] } else { self.piloted };
         covariance.disturb(TURN, turn * h);
         match self.knowledge {
-            Knowledge::Log => covariance.disturb(AIRSPEED, airspeed * h),
+            Knowledge::Log | Knowledge::FreerPilot => covariance.disturb(AIRSPEED, airspeed * h),
             Knowledge::LagsToo => {
                 let keep = (-h / self.flight.scenario.aircraft.airspeed_lag_s).exp();
                 covariance.combine(AIRSPEED, keep, &[(level_of(next.setting), 1.0 - keep)]);

@@ -100,6 +100,7 @@ fn derived_bound_grows_with_what_is_not_known() {
     assert!(bound(AirClass::Still, &slow, Knowledge::Log) < reference);
     assert!(bound(AirClass::Light, &fast, Knowledge::Log) < reference);
     assert!(bound(AirClass::Light, &slow, Knowledge::LagsToo) < reference);
+    assert!(bound(AirClass::Light, &slow, Knowledge::FreerPilot) > reference);
     let igc = Options { igc_quantised: true, ..slow };
     assert!(bound(AirClass::Light, &igc, Knowledge::Log) > reference);
 }

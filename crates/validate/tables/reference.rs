@@ -47,6 +47,9 @@ pub(super) fn reference(scores: &[StudyScore]) -> Table {
     row("`turn_rate`: rms error over bound with lags known", "", &|f| {
         with_error(over_bound(f, turn, |w| w.bound_with_lags.map(turn_of)), 3)
     });
+    row("`turn_rate`: rms error over bound with a freer pilot", "", &|f| {
+        with_error(over_bound(f, turn, |w| w.bound_with_freer_pilot.map(turn_of)), 3)
+    });
     row("`turn_rate`: in the 95 % interval, %", "94 to 96", &|f| percent(covered(f, turn)[0]));
     row("`turn_rate`: in the 68 % interval, %", "66 to 70", &|f| percent(covered(f, turn)[1]));
     row("`turn_rate`: mean error, °/s", "0", &|f| with_error(mean(&by_flight(f, |w| w.turn.map(|j| j.error))), 4));
