@@ -101,7 +101,7 @@ fn coverage(
     id: &str,
     pick: impl Fn(&WindowScore) -> Option<Judged>,
 ) -> Option<Chart> {
-    let mut farthest: f64 = 0.0;
+    let (mut farthest, mut reach): (f64, f64) = (0.0, 10.0);
     let mut series: Vec<Series> = Vec::new();
     for (class, flights) in of_reference(scores) {
         let points = LEVELS
@@ -109,6 +109,7 @@ fn coverage(
             .map(|level| {
                 let held = share(&by_flight(flights, |w| pick(w).map(|j| j.covered(*level))));
                 farthest = farthest.max((100.0 * (held.value - level)).abs());
+                reach = reach.max(105.0 * ((held.value - level).abs() + held.std_error));
                 (100.0 * level, 100.0 * (held.value - level), 100.0 * held.std_error)
             })
             .collect();
@@ -119,7 +120,6 @@ fn coverage(
     }
     let exact = vec![(0.0, 0.0, 0.0), (100.0, 0.0, 0.0)];
     series.insert(0, Series { label: "as stated".to_owned(), style: SeriesStyle::Reference, points: exact });
-    let reach = (1.15 * farthest).max(10.0);
     Some(figure(&Figure {
         id: id.to_owned(),
         headline: format!("Intervals of {rate} cover within {farthest:.0} percentage points of what they state"),

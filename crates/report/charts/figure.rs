@@ -123,6 +123,8 @@ impl Axis {
         } else {
             self.ticks.clone()
         };
+        // A tick beyond the ends would be drawn outside the frame.
+        let values: Vec<f64> = values.into_iter().filter(|v| (low..=high).contains(&self.place(*v))).collect();
         Ticks {
             labels: values.iter().map(f64::to_string).collect(),
             values: values.into_iter().map(|v| self.place(v)).collect(),
@@ -179,5 +181,58 @@ fn write_labels(canvas: &Canvas<'_>, mut labels: Vec<(f64, &Series)>) {
             canvas.line(series.style.ink(), 1.8, [(x - 3.0, y - over), (x + 11.0, y - over)]);
         }
         canvas.small(Ink::Text, Side::Start, (x + 17.0, y - over), &series.label);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn drawn(x: Axis, y: Axis, points: Vec<(f64, f64, f64)>) -> String {
+        let series = vec![Series { label: "one".to_owned(), style: SeriesStyle::First, points }];
+        figure(&Figure {
+            id: "f".to_owned(),
+            headline: "It is so".to_owned(),
+            subtitle: String::new(),
+            description: String::new(),
+            x,
+            y,
+            series,
+        })
+        .svg
+    }
+
+    fn plain(name: &str) -> Axis {
+        Axis { name: name.to_owned(), log: false, range: None, ticks: Vec::new() }
+    }
+
+    /// Every coordinate of the drawing lies on the sheet, whatever the data.
+    #[test]
+    fn nothing_is_drawn_off_the_sheet() {
+        let log = |ticks: &[f64]| Axis { log: true, ticks: ticks.to_vec(), ..plain("log") };
+        let odd = vec![(1.0, 0.0, 1.0), (2.0, f64::NAN, 0.0), (10.0, 0.3, 0.5), (100.0, 5.0, 0.0)];
+        for (x, y) in [
+            (plain("x"), plain("y")),
+            (log(&[0.1, 1.0, 10.0, 1000.0]), log(&[1e-3, 0.1, 1.0, 1e3])),
+            (log(&[]), log(&[])),
+            (Axis { range: Some((0.0, 5.0)), ..plain("x") }, Axis { range: Some((0.0, 0.1)), ..plain("y") }),
+        ] {
+            let svg = drawn(x, y, odd.clone());
+            for (name, most) in
+                [(" x=\"", 4.0 * SIZE.0), (" y=\"", 4.0 * SIZE.1), ("cx=\"", 4.0 * SIZE.0), ("cy=\"", 4.0 * SIZE.1)]
+            {
+                for value in svg.split(name).skip(1).filter_map(|rest| rest.split('"').next()) {
+                    let value: f64 = value.parse().expect("a number");
+                    assert!((0.0..=most).contains(&value), "{name}{value} in {svg}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn ticks_outside_the_frame_are_left_out() {
+        let axis = Axis { log: true, ticks: vec![0.01, 0.1, 1.0, 10.0], ..plain("y") };
+        let svg = drawn(plain("x"), axis, vec![(0.0, 0.05, 0.0), (1.0, 2.0, 0.0)]);
+        assert!(svg.contains(">0.1<") && svg.contains(">1<") && !svg.contains(">0.01<") && !svg.contains(">10<"));
     }
 }
