@@ -9,3 +9,4 @@ mod readme;
 mod run;
 mod simulate;
 mod truth;
+mod validate;
