@@ -141,8 +141,9 @@ fn torques(analysis: &CampaignAnalysis) -> Vec<String> {
 /// A value and its interval, rounded by its length.
 fn adjustment(of: &Adjustment, mark: &str) -> String {
     let Some(ends) = of.interval else { return "not told".to_owned() };
-    let places = places_for(0.5 * (ends.high - ends.low)).unwrap_or(1);
-    let number = |value: f64| round_to_places(value, places.min(1));
+    let half = 0.5 * (ends.high - ends.low);
+    let places = places_for(half).unwrap_or(1).min(if half >= 1.0 { 0 } else { 1 });
+    let number = |value: f64| round_to_places(value, places);
     format!("{}{mark} ({} to {})", number(of.value), number(ends.low), number(ends.high))
 }
 
