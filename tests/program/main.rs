@@ -1,6 +1,10 @@
 //! Whole-program tests: they run the executable as a person would and look at what comes out.
 
 mod bad_input;
+mod campaign;
+mod campaign_awkward;
+mod campaign_file;
+mod campaign_plan;
 mod contract;
 mod files;
 mod formats;

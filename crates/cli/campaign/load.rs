@@ -52,7 +52,10 @@ impl Folder for DiskFolder {
 
     fn near(&self, path: &str) -> Vec<String> {
         let within = Path::new(path).parent().unwrap_or(Path::new(""));
-        let Ok(entries) = std::fs::read_dir(self.base.join(within)) else { return Vec::new() };
+        let folder = self.base.join(within);
+        // The empty path is this folder, but cannot be read by that name.
+        let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { &folder };
+        let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
         let mut names: Vec<String> = entries
             .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
             .map(|name| within.join(name).to_string_lossy().into_owned())

@@ -196,13 +196,12 @@ pub(crate) fn question(campaign: &Campaign, student: &Student) -> String {
             format!("It still turns with the torque: would a little more of the {device} help {name}?")
         }
         Ask::LessOfDevice => {
-            format!("It turns against the torque under power: is the {device} set too far for {name}?")
+            format!("It turns against the torque under power: would less of the {device} suit {name} better?")
         }
-        Ask::GlideWithDevice => {
-            format!(
-                "It turns in the glide, where there is no torque: is the {device} set too far for {name}, or does he sit askew?"
-            )
-        }
+        Ask::GlideWithDevice => format!(
+            "It turns in the glide, where there is no torque: would less of the {device} suit {name} better, or is the seat \
+             askew?"
+        ),
         Ask::GlideWithoutDevice => {
             format!(
                 "It turns in the glide without any device: does {name} sit straight, are both sides of harness and wing alike?"

@@ -113,7 +113,7 @@ fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
         let heading = format!("The class, {} (largest turn first, drawn toward the class)", class.scenario.words());
         let student = |student: &driftless_analysis::campaign::Student| {
             format!(
-                "{}: {}\u{a0}{} by his own runs. {}",
+                "{}: {}\u{a0}{} by own runs. {}",
                 analysis.campaign.pilot(student.pilot).name,
                 turn_signed(units, &typed(&student.turn_deg_s)),
                 units.turn.sign(),

@@ -15,7 +15,7 @@ pub(super) fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
         @if !analysis.classes.is_empty() {
             section aria-labelledby="class" {
                 h2 id="class" { "The class" }
-                p { "Each student's turn by size, drawn toward the mean of the class as far as his own runs are unsure: a \
+                p { "Each student's turn by size, drawn toward the mean of the class as far as the student's own runs are unsure: a \
                      single run ranks by luck. The last column is a question for the instructor, who decides." }
                 @for of in &analysis.classes { (class(analysis, units, of)) }
             }
