@@ -1,6 +1,7 @@
 //! A campaign analysis as JSON, schema `driftless/campaign-report/1`. The rules are those of the flight report: keys may
 //! be added, those there stay, a key with a unit says it, `null` stands where a thing is not known.
 
+mod advice;
 mod entries;
 
 use driftless_analysis::campaign::CampaignAnalysis;

@@ -1,6 +1,7 @@
 //! The entries of the document.
 
 use super::CAMPAIGN_REPORT_SCHEMA;
+use super::advice::Advice;
 use crate::campaign::statements;
 use crate::display::DisplayUnits;
 use crate::known::finite;
@@ -25,6 +26,8 @@ pub(super) struct CampaignReport<'a> {
     comparisons: Vec<ComparisonEntry<'a>>,
     log_against_stopwatch: Option<AgreementEntry<'a>>,
     heading_drift: Vec<DriftEntry<'a>>,
+    #[serde(flatten)]
+    advice: Advice<'a>,
     unused_runs: Vec<UnusedEntry<'a>>,
 }
 
@@ -202,6 +205,7 @@ impl<'a> CampaignReport<'a> {
             comparisons: analysis.comparisons.iter().map(|c| of_comparison(campaign, c)).collect(),
             log_against_stopwatch: agreement(analysis),
             heading_drift: analysis.drift.iter().map(|d| of_drift(campaign, d)).collect(),
+            advice: Advice::of(analysis),
             unused_runs: analysis
                 .unused
                 .iter()
@@ -234,11 +238,11 @@ pub(super) fn turn(turn_deg_s: &Estimate<f64>) -> TurnEntry {
     }
 }
 
-fn low(interval: Option<Interval<f64>>) -> Option<f64> {
+pub(super) fn low(interval: Option<Interval<f64>>) -> Option<f64> {
     interval.and_then(|ends| finite(ends.low))
 }
 
-fn high(interval: Option<Interval<f64>>) -> Option<f64> {
+pub(super) fn high(interval: Option<Interval<f64>>) -> Option<f64> {
     interval.and_then(|ends| finite(ends.high))
 }
 

@@ -1,0 +1,310 @@
+//! What to adjust, the class and the next flights, as entries of the document.
+
+use super::entries::{TurnEntry, high, low, turn};
+use crate::campaign::advice;
+use crate::display::DisplayUnits;
+use crate::known::finite;
+use driftless_analysis::Scenario;
+use driftless_analysis::campaign::physics::{Adjustment, DeviceModel, DeviceOnWing, DoesItAll, ModelVerdict};
+use driftless_analysis::campaign::{CampaignAnalysis, ClassTable};
+use driftless_units::{Estimate, Interval};
+use serde::Serialize;
+
+#[derive(Serialize)]
+pub(super) struct SensitivityEntry<'a> {
+    wing: &'a str,
+    scenario: Scenario,
+    runs_with_weight: usize,
+    runs_without_weight: usize,
+    value_deg_s_per_nm: Option<f64>,
+    low95_deg_s_per_nm: Option<f64>,
+    high95_deg_s_per_nm: Option<f64>,
+    statement: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct EquivalentsEntry<'a> {
+    setup: &'a str,
+    wing: &'a str,
+    scenario: Scenario,
+    propeller_torque_nm: Option<f64>,
+    reaction_moment_nm: Option<f64>,
+    all_up_kg: Option<f64>,
+    bank_deg: Option<f64>,
+    moment_nm: AdjustmentEntry,
+    hang_point_offset_mm: AdjustmentEntry,
+    weight_shift_cm: AdjustmentEntry,
+    indication_only: Option<bool>,
+}
+
+#[derive(Serialize, Default)]
+struct AdjustmentEntry {
+    value: Option<f64>,
+    low95: Option<f64>,
+    high95: Option<f64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct DeviceEntry<'a> {
+    device: &'a str,
+    wing: &'a str,
+    baseline: &'a str,
+    verdict: &'static str,
+    model_used: Option<&'static str>,
+    setting_unit: &'a str,
+    recommended_setting: Option<f64>,
+    setting_low95: Option<f64>,
+    setting_high95: Option<f64>,
+    does_it_all: Option<bool>,
+    predictions: Vec<PredictionEntry<'a>>,
+    statement: Option<String>,
+}
+
+#[derive(Serialize)]
+struct PredictionEntry<'a> {
+    setup: &'a str,
+    scenario: Scenario,
+    predicted: TurnEntry,
+    measured: Option<TurnEntry>,
+}
+
+#[derive(Serialize)]
+pub(super) struct ReducedEntry<'a> {
+    setup: &'a str,
+    wing: &'a str,
+    scenario: Scenario,
+    all_up_kg: f64,
+    density_kg_m3: f64,
+    reference_all_up_kg: f64,
+    reference_density_kg_m3: f64,
+    airspeed_mps: Option<f64>,
+    reduced_airspeed_mps: Option<f64>,
+    test_day: TurnEntry,
+    reduced: TurnEntry,
+    reduced_compensation_percent: Option<f64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct RankingEntry<'a> {
+    wing: &'a str,
+    scenarios: &'a [Scenario],
+    /// The least weighted turn first.
+    setups: Vec<RankedEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct RankedEntry<'a> {
+    setup: &'a str,
+    weighted_turn: TurnEntry,
+}
+
+#[derive(Serialize)]
+pub(super) struct MoreRunsEntry<'a> {
+    setup: &'a str,
+    baseline: &'a str,
+    wing: &'a str,
+    scenario: Scenario,
+    wish_met: bool,
+    half_width_percent: Option<f64>,
+    more_with_device: usize,
+    more_of_baseline: usize,
+    expected_half_width_percent: Option<f64>,
+    within_reach: bool,
+    statement: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct StudentEntry<'a> {
+    scenario: Scenario,
+    pilot: &'a str,
+    setup: &'a str,
+    wing: &'a str,
+    runs: usize,
+    own: TurnEntry,
+    against_class: TurnEntry,
+    probability_above_class: Option<f64>,
+    question: String,
+}
+
+/// The advice of a campaign.
+#[derive(Serialize)]
+pub(super) struct Advice<'a> {
+    rankings: Vec<RankingEntry<'a>>,
+    sensitivities: Vec<SensitivityEntry<'a>>,
+    equivalents: Vec<EquivalentsEntry<'a>>,
+    devices: Vec<DeviceEntry<'a>>,
+    reduced: Vec<ReducedEntry<'a>>,
+    more_runs: Vec<MoreRunsEntry<'a>>,
+    students: Vec<StudentEntry<'a>>,
+}
+
+impl<'a> Advice<'a> {
+    pub(super) fn of(analysis: &'a CampaignAnalysis) -> Self {
+        Self {
+            rankings: rankings(analysis),
+            sensitivities: sensitivities(analysis),
+            equivalents: equivalents(analysis),
+            devices: analysis.physics.devices.iter().map(|of| device(analysis, of)).collect(),
+            reduced: reduced(analysis),
+            more_runs: more_runs(analysis),
+            students: analysis.classes.iter().flat_map(|class| students(analysis, class)).collect(),
+        }
+    }
+}
+
+fn plain(words: &str) -> String {
+    words.replace('\u{a0}', " ")
+}
+
+fn rankings(analysis: &CampaignAnalysis) -> Vec<RankingEntry<'_>> {
+    let campaign = &analysis.campaign;
+    let ranked = |(setup, weighted): &(_, Estimate<f64>)| RankedEntry {
+        setup: &campaign.setup(*setup).key,
+        weighted_turn: turn(weighted),
+    };
+    analysis
+        .rankings
+        .iter()
+        .map(|of| RankingEntry {
+            wing: &campaign.wing(of.wing).key,
+            scenarios: &of.scenarios,
+            setups: of.setups.iter().map(ranked).collect(),
+        })
+        .collect()
+}
+
+fn sensitivities(analysis: &CampaignAnalysis) -> Vec<SensitivityEntry<'_>> {
+    let entry = |of: &driftless_analysis::campaign::physics::WingSensitivity| {
+        let found = of.result.as_ref().ok().map(|s| s.deg_s_per_nm);
+        let interval = found.map(|s| s.interval(0.95));
+        SensitivityEntry {
+            wing: &analysis.campaign.wing(of.wing).key,
+            scenario: of.scenario,
+            runs_with_weight: of.with_weight,
+            runs_without_weight: of.without_weight,
+            value_deg_s_per_nm: found.and_then(|s| finite(s.value)),
+            low95_deg_s_per_nm: low(interval),
+            high95_deg_s_per_nm: high(interval),
+            statement: plain(&advice::sensitivity(&analysis.campaign, of)),
+        }
+    };
+    analysis.physics.sensitivities.iter().map(entry).collect()
+}
+
+fn equivalents(analysis: &CampaignAnalysis) -> Vec<EquivalentsEntry<'_>> {
+    let adjustment = |of: Option<Adjustment>| AdjustmentEntry {
+        value: of.and_then(|of| finite(of.value)),
+        low95: low(of.and_then(|of| of.interval)),
+        high95: high(of.and_then(|of| of.interval)),
+    };
+    let entry = |of: &driftless_analysis::campaign::physics::CellPhysics| EquivalentsEntry {
+        setup: &analysis.campaign.setup(of.key.setup).key,
+        wing: &analysis.campaign.wing(of.key.wing).key,
+        scenario: of.key.scenario,
+        propeller_torque_nm: of.torque_nm.and_then(|torque| finite(torque.value)),
+        reaction_moment_nm: of.reaction_nm.and_then(|moment| finite(moment.value)),
+        all_up_kg: of.all_up_kg.and_then(finite),
+        bank_deg: of.equivalents.and_then(|e| finite(e.bank_deg.value)),
+        moment_nm: adjustment(of.equivalents.map(|e| e.moment_nm)),
+        hang_point_offset_mm: adjustment(of.equivalents.map(|e| e.hang_point_offset_mm)),
+        weight_shift_cm: adjustment(of.equivalents.map(|e| e.weight_shift_cm)),
+        indication_only: of.equivalents.map(|e| e.indication_only),
+    };
+    analysis.physics.cells.iter().map(entry).collect()
+}
+
+const fn model(model: DeviceModel) -> &'static str {
+    match model {
+        DeviceModel::Constant => "constant",
+        DeviceModel::Propwash => "propwash",
+        DeviceModel::Mixed => "mixed",
+    }
+}
+
+fn device<'a>(analysis: &'a CampaignAnalysis, of: &'a DeviceOnWing) -> DeviceEntry<'a> {
+    let campaign = &analysis.campaign;
+    let found = of.recommendation.as_ref();
+    let interval: Option<Interval<f64>> = found.map(|r| r.interval);
+    DeviceEntry {
+        device: &campaign.device(of.device).key,
+        wing: &campaign.wing(of.wing).key,
+        baseline: &campaign.setup(of.baseline).key,
+        verdict: match of.comparison.verdict {
+            ModelVerdict::Supported(found) => model(found),
+            ModelVerdict::MixedUntested => "mixed-untested",
+            ModelVerdict::CannotTell => "cannot-tell",
+            ModelVerdict::NothingToCompare => "nothing-to-compare",
+            ModelVerdict::NoneFits => "none-fits",
+        },
+        model_used: of.used.map(model),
+        setting_unit: advice::setting_unit(campaign, of.device),
+        recommended_setting: found.and_then(|r| finite(r.setting)),
+        setting_low95: low(interval),
+        setting_high95: high(interval),
+        does_it_all: found.map(|r| matches!(r.does_it_all, DoesItAll::Yes(_))),
+        predictions: of
+            .predictions
+            .iter()
+            .map(|p| PredictionEntry {
+                setup: &campaign.setup(p.setup).key,
+                scenario: p.scenario,
+                predicted: turn(&p.predicted_deg_s),
+                measured: p.measured_deg_s.as_ref().map(turn),
+            })
+            .collect(),
+        statement: advice::setting(campaign, &DisplayUnits::default(), of).map(|words| plain(&words)),
+    }
+}
+
+fn reduced(analysis: &CampaignAnalysis) -> Vec<ReducedEntry<'_>> {
+    let Some(reduction) = &analysis.physics.reduction else { return Vec::new() };
+    let entry = |of: &driftless_analysis::campaign::physics::ReducedCell| ReducedEntry {
+        setup: &analysis.campaign.setup(of.key.setup).key,
+        wing: &analysis.campaign.wing(of.key.wing).key,
+        scenario: of.key.scenario,
+        all_up_kg: of.all_up_kg,
+        density_kg_m3: of.density_kg_m3,
+        reference_all_up_kg: reduction.reference.all_up_mass_kg.value,
+        reference_density_kg_m3: reduction.reference.density_kg_m3.value,
+        airspeed_mps: of.airspeed_mps.and_then(finite),
+        reduced_airspeed_mps: of.reduced_airspeed_mps.and_then(finite),
+        test_day: turn(&of.test_day_deg_s),
+        reduced: turn(&of.reduced_deg_s),
+        reduced_compensation_percent: of.reduced_compensation.and_then(|c| c.percent).and_then(finite),
+    };
+    reduction.cells.iter().map(entry).collect()
+}
+
+fn more_runs(analysis: &CampaignAnalysis) -> Vec<MoreRunsEntry<'_>> {
+    let campaign = &analysis.campaign;
+    let entry = |of: &driftless_analysis::campaign::MoreRuns| MoreRunsEntry {
+        setup: &campaign.setup(of.key.setup).key,
+        baseline: &campaign.setup(of.baseline).key,
+        wing: &campaign.wing(of.key.wing).key,
+        scenario: of.key.scenario,
+        wish_met: of.met,
+        half_width_percent: of.half_width_now.and_then(finite),
+        more_with_device: of.by_log.more_with_device,
+        more_of_baseline: of.by_log.more_of_baseline,
+        expected_half_width_percent: of.by_log.expected_half_width.and_then(finite),
+        within_reach: of.by_log.within_reach,
+        statement: plain(&advice::more_runs(campaign, of)),
+    };
+    analysis.more_runs.iter().map(entry).collect()
+}
+
+fn students<'a>(analysis: &'a CampaignAnalysis, class: &'a ClassTable) -> Vec<StudentEntry<'a>> {
+    let campaign = &analysis.campaign;
+    let entry = |of: &driftless_analysis::campaign::Student| StudentEntry {
+        scenario: class.scenario,
+        pilot: &campaign.pilot(of.pilot).key,
+        setup: &campaign.setup(of.key.setup).key,
+        wing: &campaign.wing(of.key.wing).key,
+        runs: of.runs,
+        own: turn(&of.turn_deg_s),
+        against_class: turn(&of.against.estimate),
+        probability_above_class: finite(of.against.probability_above),
+        question: plain(&advice::question(campaign, of)),
+    };
+    class.students.iter().map(entry).collect()
+}
