@@ -1,7 +1,7 @@
 //! The values of a sensor: dead axes, a frozen sensor, saturation.
 
 use super::columns::Sensor;
-use crate::log::Stream;
+use crate::log::{ImuLog, Stream};
 use driftless_track::{Problems, Severity};
 
 /// All three axes unchanged for longer than this: frozen, seconds. (Magnetometers often run slower than the log.)
@@ -40,8 +40,13 @@ fn dead_axes(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
     problems.add(dead_axis_code(sensor), Severity::Warning, None, message, "check the sensor or the logger's settings");
 }
 
+/// Whether reading found a dead axis in a sensor.
+pub(crate) fn has_dead_axis(log: &ImuLog, sensor: Sensor) -> bool {
+    log.problems.iter().any(|p| p.code == dead_axis_code(sensor))
+}
+
 /// The problem code of a sensor with a dead axis.
-pub(crate) const fn dead_axis_code(sensor: Sensor) -> &'static str {
+const fn dead_axis_code(sensor: Sensor) -> &'static str {
     match sensor {
         Sensor::Gyro => "imu-gyro-axis-dead",
         Sensor::Accel => "imu-accel-axis-dead",

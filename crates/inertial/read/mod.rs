@@ -11,7 +11,9 @@ mod timing;
 mod units;
 
 pub use error::ImuError;
+pub(crate) use inspect::has_dead_axis;
 pub use mapping::{AxesChoice, ColumnRef, ImuMapping, TimeChoice};
+pub(crate) use timing::gap_s;
 
 use crate::log::{ImuLog, Stream, Temperature};
 use clock::Clock;

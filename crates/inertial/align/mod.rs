@@ -1,0 +1,330 @@
+//! Alignment: which moment of the sensor's clock is which moment of the flight, and what its rates mean there.
+//!
+//! The road: down (gravity) → rate about down → lag against the turn rate of the estimate (`coarse`) → forward →
+//! attitude with the turn's acceleration taken off → offset, drift, bias and scale together
+//! (`refine`).
+
+mod coarse;
+mod columns;
+mod flight;
+mod grids;
+mod refine;
+#[cfg(test)]
+mod tests;
+
+pub use columns::FlightColumns;
+pub use flight::FlightNodes;
+
+use crate::attitude::{AttitudeConfig, AttitudePath, follow};
+use crate::log::ImuLog;
+use crate::mounting::{Down, DownError, Forward, find_down, find_forward};
+use crate::read::has_dead_axis;
+use crate::still::{StillBias, still_bias};
+use coarse::{Peak, Search, best_lag};
+use driftless_units::Estimate;
+use grids::{GRID_S, flight_grid, gyro_grid};
+use refine::{Priors, Refined, refine, slope};
+
+/// What is known of the clocks beforehand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ClockPrior {
+    /// Both clocks have dates: track time = sensor time + this, to within some minutes at most (seconds).
+    Near(f64),
+    /// The sensor counts from a start of its own.
+    Open,
+}
+
+/// The inertial data, aligned with the flight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alignment {
+    /// Track time - sensor time at `at_s`, seconds. For clocks that both have UTC: how late the flight log is.
+    pub offset_s: Estimate<f64>,
+    /// Seconds of track time by which the offset grows in a second.
+    pub drift: Estimate<f64>,
+    /// Track time at which the offset holds.
+    pub at_s: f64,
+    /// The rest of the gyro bias about the vertical, after `bias_start`, rad/s.
+    pub bias_rad_s: Estimate<f64>,
+    /// What the estimate's heading changes are over the gyro's.
+    pub scale: Estimate<f64>,
+    /// Correlation of the turn rates of gyro and estimate, means over six seconds.
+    pub correlation: f64,
+    /// Spread of the differences of those turn rates, rad/s.
+    pub residual_rad_s: f64,
+    /// Down.
+    pub down: Down,
+    /// Forward, where the flight shows it.
+    pub forward: Option<Forward>,
+    /// Bias while the sensor lay still, where it did.
+    pub still: Option<StillBias>,
+    /// Whether the accelerometer writes gravity downward.
+    pub accel_reversed: bool,
+    /// What the attitude was followed with.
+    pub config: AttitudeConfig,
+    /// Attitude on the sensor's clock.
+    pub path: AttitudePath,
+}
+
+impl Alignment {
+    /// Sensor time of a track time.
+    pub fn sensor_s(&self, track_s: f64) -> f64 {
+        track_s - self.offset_s.value - self.drift.value * (track_s - self.at_s)
+    }
+}
+
+/// Why the inertial data cannot be used with a flight. The flight's own result does not need it.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AlignError {
+    /// No gyro.
+    #[error("the inertial file has no usable gyro: {why}")]
+    NoGyro {
+        /// What is wrong with it.
+        why: &'static str,
+    },
+    /// Down is unknown.
+    #[error(transparent)]
+    Down(#[from] DownError),
+    /// Another day, or no common time.
+    #[error(
+        "the inertial data does not overlap the flight: it lies {apart_s:.0} s away by its own clock; is it from another day?"
+    )]
+    NoOverlap {
+        /// Seconds between the two.
+        apart_s: f64,
+    },
+    /// The turns do not match.
+    #[error("the clock offset is unknown: {why}")]
+    Unknown {
+        /// Why, with figures.
+        why: String,
+    },
+    /// Rates are off by a known factor.
+    #[error(
+        "the turns of the gyro are {factor:.3} times those of the flight, about {known}: is the unit of the gyro named \
+         wrongly ({advice})?"
+    )]
+    GyroUnit {
+        /// Gyro over flight.
+        factor: f64,
+        /// The factor in words.
+        known: &'static str,
+        /// What the unit may be.
+        advice: &'static str,
+    },
+}
+
+/// Search range about a known offset, seconds: phone clocks are right to a few seconds, loggers set by hand to a minute.
+const NEAR_S: f64 = 120.0;
+/// Correlation below which a lag says nothing.
+const LEAST_CORRELATION: f64 = 0.5;
+/// Score of a rival lag that makes the peak ambiguous.
+const RIVAL: f64 = 0.85;
+/// An offset less sure than this is unknown, seconds.
+const OFFSET_MOST_STD_U_S: f64 = 0.5;
+/// Least turning that a lag is told from: root-mean-square of the flight's turn rate, rad/s (1 °/s), and its size over
+/// its own uncertainty.
+const LEAST_TURNING_RAD_S: f64 = 0.0175;
+const LEAST_TURNING_SIGMAS: f64 = 2.0;
+/// Swings have about this period; headings are means over it (it is measured later).
+const SWING_S: f64 = 3.0;
+/// Drift prior.
+const DRIFT: f64 = 50e-6;
+/// Bias left after a still stretch (warming up; common practice, no source) and without one, rad/s: 0.3 and 3 °/s.
+const BIAS_AFTER_STILL_RAD_S: f64 = 0.005;
+const BIAS_OPEN_RAD_S: f64 = 0.05;
+/// How far the mean specific force may lie from across the direction of flight, rad (1.5°: thrust against drag and the
+/// lean of the pilot differ between power settings; common practice, no source).
+const AXIS_RAD: f64 = 0.026;
+/// Scale prior.
+const SCALE: f64 = 0.02;
+
+/// Aligns inertial data with a flight.
+///
+/// # Errors
+/// [`AlignError`], in words that say what is missing.
+pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result<Alignment, AlignError> {
+    check_sensors(log)?;
+    let down = first_down(log, nodes, clock)?;
+    let still = still_bias(log);
+    let bias_rad_s = still.map_or([0.0; 3], |s| s.rad_s);
+    let peak = coarse_lag(log, nodes, &down, bias_rad_s, clock)?;
+    let reversed = peak.correlation < 0.0;
+    // Once more over the flight alone: a sensor that stood on the ground for long stood another way.
+    let down = match nodes.span_s() {
+        Some([from_s, to_s]) => find_down(log, from_s - peak.offset_s, to_s - peak.offset_s)?,
+        None => down,
+    };
+    let axis = if reversed { down.axis.map(|c| -c) } else { down.axis };
+    let offset_s = peak.offset_s;
+
+    let forward = find_forward(&log.gyro, axis, |t| nodes.turn_at(t + offset_s));
+    let config = AttitudeConfig { down: axis, forward: forward.map(|f| f.axis), bias_rad_s, accel_reversed: reversed };
+    let path = follow(log, &config, |t| Some(nodes.turn_at(t + offset_s)?.airspeed_mps));
+    eprintln!(
+        "DBG coarse {offset_s} r {} fwd {forward:?} {:?}",
+        peak.correlation,
+        slope(nodes, &path, SWING_S, offset_s)
+    );
+    let mut out = String::new();
+    for i in 0..path.len() {
+        let t = path.t_s(i);
+        out += &format!("{t},{},{}\n", path.heading_rad[i], path.upright_at(t).unwrap_or(0.0));
+    }
+    std::fs::write("/tmp/path.csv", out).ok();
+    check_unit(nodes, &path, offset_s)?;
+    let priors = Priors {
+        drift: DRIFT,
+        bias_rad_s: if still.is_some() { BIAS_AFTER_STILL_RAD_S } else { BIAS_OPEN_RAD_S },
+        scale: SCALE,
+    };
+    let mut refined = refined(nodes, &path, offset_s, &priors)?;
+    refined.offset_s.std_u = refined.offset_s.std_u.hypot(axis_std_u_s(nodes));
+    if refined.offset_s.std_u > OFFSET_MOST_STD_U_S || refined.correlation < LEAST_CORRELATION {
+        return Err(AlignError::Unknown {
+            why: format!(
+                "its uncertainty is {:.1} s and the turn rates correlate by {:.2}",
+                refined.offset_s.std_u, refined.correlation
+            ),
+        });
+    }
+    Ok(Alignment {
+        offset_s: refined.offset_s,
+        drift: refined.drift,
+        at_s: refined.at_s,
+        bias_rad_s: refined.bias_rad_s,
+        scale: refined.scale,
+        correlation: refined.correlation,
+        residual_rad_s: refined.residual_rad_s,
+        down: Down { axis, ..down },
+        forward,
+        still,
+        accel_reversed: reversed,
+        config,
+        path,
+    })
+}
+
+fn check_sensors(log: &ImuLog) -> Result<(), AlignError> {
+    if log.gyro.len() < 2 {
+        return Err(AlignError::NoGyro { why: "there is none" });
+    }
+    if has_dead_axis(log, crate::read::columns::Sensor::Gyro) {
+        return Err(AlignError::NoGyro { why: "one of its axes is dead" });
+    }
+    if has_dead_axis(log, crate::read::columns::Sensor::Accel) || log.accel.is_empty() {
+        return Err(DownError::NoAccelerometer.into());
+    }
+    Ok(())
+}
+
+/// Down over the flight where its time is known, else over the whole log.
+fn first_down(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result<Down, AlignError> {
+    let [mut from_s, mut to_s] = log.accel.span_s().unwrap_or_default();
+    if let (ClockPrior::Near(offset_s), Some([start_s, end_s])) = (clock, nodes.span_s()) {
+        let (first_s, last_s) = (start_s - offset_s, end_s - offset_s);
+        let apart_s = (first_s - to_s).max(from_s - last_s);
+        if apart_s > 0.0 {
+            return Err(AlignError::NoOverlap { apart_s });
+        }
+        (from_s, to_s) = (from_s.max(first_s - NEAR_S), to_s.min(last_s + NEAR_S));
+    }
+    Ok(find_down(log, from_s, to_s)?)
+}
+
+/// A coarse offset and the correlation it rests on.
+struct Coarse {
+    offset_s: f64,
+    correlation: f64,
+}
+
+fn coarse_lag(
+    log: &ImuLog,
+    nodes: &FlightNodes<'_>,
+    down: &Down,
+    bias_rad_s: [f64; 3],
+    clock: ClockPrior,
+) -> Result<Coarse, AlignError> {
+    check_turning(nodes)?;
+    let (gyro, gyro_from_s) = gyro_grid(&log.gyro, down.axis, bias_rad_s);
+    let (flight, flight_from_s) = flight_grid(nodes);
+    let steps = |seconds: f64| (seconds / GRID_S).round() as i64;
+    let known = |series: &coarse::Series| series.iter().flatten().count();
+    // Lag of the flight's series behind the gyro's: track time = sensor time + offset.
+    let zero_s = flight_from_s - gyro_from_s;
+    let lags = match clock {
+        ClockPrior::Near(offset_s) => [steps(offset_s - NEAR_S - zero_s), steps(offset_s + NEAR_S - zero_s)],
+        ClockPrior::Open => [i64::MIN / 4, i64::MAX / 4],
+    };
+    let overlap = (known(&gyro).min(known(&flight)) / 3).max(steps(60.0) as usize);
+    let search = Search { lags, overlap, neighbours: steps(8.0), either_sign: true };
+    let Some(Peak { lag, correlation, rival }) = best_lag(&gyro, &flight, &search) else {
+        return Err(unknown("gyro and flight share too little time, or one of them does not turn"));
+    };
+    if correlation.abs() < LEAST_CORRELATION {
+        return Err(AlignError::Unknown {
+            why: format!("the best correlation of gyro and flight is {correlation:.2}, which chance can give"),
+        });
+    }
+    if rival > RIVAL {
+        return Err(AlignError::Unknown {
+            why: format!("another offset fits {:.0} % as well; the flight repeats itself", 100.0 * rival),
+        });
+    }
+    Ok(Coarse { offset_s: zero_s + lag as f64 * GRID_S, correlation })
+}
+
+fn check_turning(nodes: &FlightNodes<'_>) -> Result<(), AlignError> {
+    let n = nodes.t_s.len().max(1) as f64;
+    let mean = nodes.turn_rate_rad_s.iter().sum::<f64>() / n;
+    let turning = (nodes.turn_rate_rad_s.iter().map(|r| (r - mean).powi(2)).sum::<f64>() / n).sqrt();
+    let unsure = (nodes.turn_rate_std_u_rad_s.iter().map(|u| u * u).sum::<f64>() / n).sqrt();
+    if turning < LEAST_TURNING_RAD_S || turning < LEAST_TURNING_SIGMAS * unsure {
+        return Err(AlignError::Unknown {
+            why: format!(
+                "the flight does not turn enough (turn rate varies by {:.1} °/s, known to {:.1} °/s)",
+                turning.to_degrees(),
+                unsure.to_degrees()
+            ),
+        });
+    }
+    Ok(())
+}
+
+fn refined(
+    nodes: &FlightNodes<'_>,
+    path: &AttitudePath,
+    offset_s: f64,
+    priors: &Priors,
+) -> Result<Refined, AlignError> {
+    refine(nodes, path, SWING_S, offset_s, priors).ok_or_else(|| unknown("gyro and flight share too little time"))
+}
+
+/// What an error of the down axis in pitch does to the offset. The heading of an axis that is pitched by ε is off by ε sin φ
+/// in a bank φ; in coordinated turns that is ε V ω / g, the same as a clock that is off by ε V / g.
+fn axis_std_u_s(nodes: &FlightNodes<'_>) -> f64 {
+    let n = nodes.airspeed_mps.len().max(1) as f64;
+    AXIS_RAD * nodes.airspeed_mps.iter().sum::<f64>() / n / driftless_units::GRAVITY_MPS2
+}
+
+/// A factor of 57.3 either way is a unit; any other is not the gyro of this flight, or a broken one.
+fn check_unit(nodes: &FlightNodes<'_>, path: &AttitudePath, offset_s: f64) -> Result<(), AlignError> {
+    let Some((slope, correlation)) = slope(nodes, path, SWING_S, offset_s) else { return Ok(()) };
+    let factor = 1.0 / slope;
+    let near = |known: f64| (known / 1.4..known * 1.4).contains(&factor);
+    if near(57.3) {
+        return Err(AlignError::GyroUnit { factor, known: "57.3", advice: "it seems to be deg/s, read as rad/s" });
+    }
+    if near(1.0 / 57.3) {
+        return Err(AlignError::GyroUnit { factor, known: "1/57.3", advice: "it seems to be rad/s, read as deg/s" });
+    }
+    if !(0.7..1.4).contains(&factor) && correlation > LEAST_CORRELATION {
+        return Err(AlignError::Unknown {
+            why: format!("the gyro turns {factor:.2} times as much as the flight, which no calibration error explains"),
+        });
+    }
+    Ok(())
+}
+
+fn unknown(why: &str) -> AlignError {
+    AlignError::Unknown { why: why.to_owned() }
+}
