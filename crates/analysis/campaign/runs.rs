@@ -252,7 +252,10 @@ impl OneFlight<'_> {
             return Err(unused(of(), "its scenario is not known; name it in the marks or for the flight".to_owned()));
         }
         let (Some(steady), Some(did)) = (measured.steady_rate, measured.turn_rate) else {
-            return Err(unused(of(), "its turn rate is not known".to_owned()));
+            return Err(unused(
+                of(),
+                "its turn rate, or what turbulence adds to its uncertainty, is not known".to_owned(),
+            ));
         };
         Ok(Run {
             key: CellKey { setup: with.setup, wing: with.wing, scenario },

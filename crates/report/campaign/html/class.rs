@@ -1,6 +1,6 @@
 //! The class of an instructor, and what to fly next.
 
-use super::sections::strings;
+use super::sections::{probability, strings};
 use crate::campaign::advice;
 use crate::campaign::words::typed;
 use crate::display::{DisplayUnits, fixed, turn_range, turn_signed};
@@ -40,7 +40,7 @@ fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> 
                 student.runs.to_string(),
                 signed(&student.turn_deg_s),
                 turn_range(units, &typed(&student.against.estimate)),
-                format!("{}\u{a0}%", fixed(100.0 * student.against.probability_above, 0)),
+                probability(student.against.probability_above),
                 advice::question(campaign, student),
             ]
         })

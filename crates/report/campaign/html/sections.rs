@@ -169,7 +169,7 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
 }
 
 /// A probability in whole per cent that never claims certainty.
-fn probability(p: f64) -> String {
+pub(super) fn probability(p: f64) -> String {
     match 100.0 * p {
         percent if percent < 1.0 => "below 1\u{a0}%".to_owned(),
         percent if percent > 99.0 => "above 99\u{a0}%".to_owned(),

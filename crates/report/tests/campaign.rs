@@ -1,0 +1,85 @@
+//! Campaign reports of odd campaigns: nothing panics, nothing that is no number is printed, charts stay well-formed.
+
+use driftless_analysis::MadeBy;
+use driftless_analysis::campaign::file::{AnyFolder, read};
+use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign, plan_campaign};
+use driftless_report::{DisplayUnits, campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
+use std::fmt::Write;
+
+const HEAD: &str = "title = \"<Odd> & \\\"quoted\\\"\"\n[power_units.tarn]\nreduction_ratio = 2.87\npropeller = \
+                    \"clockwise\"\n[devices.vanes]\n[wings.fenlark]\n[setups.bare]\npower_unit = \"tarn\"\n";
+
+/// A campaign of `setups` set-ups, each timed by hand in these scenarios: (seconds for 90°, side).
+fn analysis(setups: usize, runs: &[(&str, f64, &str)]) -> CampaignAnalysis {
+    let mut text = HEAD.to_owned();
+    for setup in 1..setups {
+        let _ = write!(
+            text,
+            "[setups.s{setup}]\nname = \"set-up number {setup} with a long name\"\npower_unit = \"tarn\"\ndevice = \
+             \"vanes\"\nsetting = {setup}\nbaseline = \"bare\"\n"
+        );
+    }
+    for setup in 0..setups {
+        let name = if setup == 0 { "bare".to_owned() } else { format!("s{setup}") };
+        for (scenario, seconds, turned) in runs {
+            let seconds = seconds * (1.0 + 0.1 * setup as f64);
+            let _ = write!(
+                text,
+                "[[stopwatch]]\nsetup = \"{name}\"\nscenario = \"{scenario}\"\nseconds = {seconds}\nturned = \"{turned}\"\n"
+            );
+        }
+    }
+    let campaign = read(&text, "odd.toml", &AnyFolder).unwrap_or_else(|faults| panic!("{faults}"));
+    let made_by = MadeBy { version: "0".into(), command: "test".into(), input_sha256: "00".into(), config: Vec::new() };
+    analyse_campaign(CampaignInput { campaign, flights: Vec::new(), made_by, file: "odd.toml".into() })
+}
+
+fn check(analysis: &CampaignAnalysis) -> String {
+    let html = campaign_html(analysis, &DisplayUnits::default());
+    let plan = plan_html(analysis, &plan_campaign(analysis, 1));
+    let text = campaign_text(analysis, &DisplayUnits::default());
+    let csv = campaign_csv(analysis).expect("rows");
+    assert_eq!(csv.lines().count(), analysis.cells.len() + 1);
+    let document: serde_json::Value =
+        serde_json::from_str(&campaign_json(analysis).expect("a document")).expect("JSON");
+    assert_eq!(document["cells"].as_array().map(Vec::len), Some(analysis.cells.len()));
+    for output in [&html, &plan, &text, &csv] {
+        assert!(!output.contains("NaN") && !output.contains("inf "), "{output}");
+    }
+    for page in [&html, &plan] {
+        assert!(page.contains("&lt;Odd&gt; &amp;"), "names are escaped");
+        assert_eq!(page.matches("<svg").count(), page.matches("</svg>").count());
+        assert_eq!(page.matches("<section").count(), page.matches("</section>").count());
+    }
+    html
+}
+
+#[test]
+fn a_campaign_without_runs_has_a_page_that_says_so() {
+    let html = check(&analysis(2, &[]));
+    assert!(html.contains("Nothing can be compared"));
+    assert!(!html.contains("<svg"));
+}
+
+#[test]
+fn single_runs_of_a_single_set_up() {
+    check(&analysis(1, &[("trim-level", 20.0, "left")]));
+}
+
+#[test]
+fn repeats_that_agree_to_the_digit() {
+    check(&analysis(2, &[("trim-level", 20.0, "left"), ("trim-level", 20.0, "left"), ("trim-level", 20.0, "left")]));
+}
+
+/// Two runs, opposite ways: intervals so wide that they leave every chart.
+#[test]
+fn repeats_that_turn_opposite_ways() {
+    let html = check(&analysis(3, &[("full-power-climb", 8.0, "left"), ("full-power-climb", 9.0, "right")]));
+    assert!(html.contains("turns-1"));
+}
+
+#[test]
+fn more_set_ups_than_a_chart_has_room_for() {
+    let html = check(&analysis(40, &[("trim-level", 30.0, "left"), ("power-off-glide", 90.0, "right")]));
+    assert!(html.contains("matrix-chart"));
+}
