@@ -1,8 +1,17 @@
 //! Inertial data: gyro, accelerometer and magnetometer of a phone or logger, read and made useful to a flight.
+//!
+//! * [`read`]: CSV of many loggers to an [`ImuLog`]; oddities are problems, not errors.
+//! * [`sensor_health`]: rate, gaps, bias, Allan deviation ([`allan`]), a verdict in words.
+//! * [`align::align`]: down and forward ([`mounting`]), attitude ([`attitude`]), clock offset and drift, bias and scale,
+//!   against the turns of the whole-flight estimate; "unknown" when it cannot be told.
+//! * [`align::Alignment::rate_series`]: heading changes between the estimate's nodes as [`RateMeasurement`]s.
+//! * [`swing`]: spectrum of roll and twist, hint at the hands. [`compass`]: hard iron, declination, consistency.
 
 pub mod align;
 pub mod allan;
 pub mod attitude;
+pub mod compass;
+mod health;
 mod log;
 mod measure;
 pub mod mounting;
@@ -11,6 +20,7 @@ mod robust;
 mod still;
 pub mod swing;
 
+pub use health::{SensorHealth, sensor_health};
 pub use log::{ImuLog, Stream, Temperature};
 pub use measure::{RateMeasurement, RateSeries};
 pub use read::{AxesChoice, ColumnRef, ImuError, ImuMapping, TimeChoice, read};

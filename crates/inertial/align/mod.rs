@@ -15,7 +15,7 @@ mod tests;
 pub use columns::FlightColumns;
 pub use flight::FlightNodes;
 
-use crate::attitude::{AttitudeConfig, AttitudePath, follow};
+use crate::attitude::{AttitudeConfig, AttitudePath, body_axes, follow};
 use crate::log::ImuLog;
 use crate::mounting::{Down, DownError, Forward, find_down, find_forward};
 use crate::read::has_dead_axis;
@@ -66,6 +66,11 @@ pub struct Alignment {
 }
 
 impl Alignment {
+    /// Rows: the pilot's forward, right and down axes in sensor axes.
+    pub(crate) fn sensor_to_pilot(&self) -> nalgebra::Matrix3<f64> {
+        body_axes(&self.config)
+    }
+
     /// Sensor time of a track time.
     pub fn sensor_s(&self, track_s: f64) -> f64 {
         track_s - self.offset_s.value - self.drift.value * (track_s - self.at_s)
@@ -160,17 +165,6 @@ pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result
     let forward = find_forward(&log.gyro, axis, |t| nodes.turn_at(t + offset_s));
     let config = AttitudeConfig { down: axis, forward: forward.map(|f| f.axis), bias_rad_s, accel_reversed: reversed };
     let path = follow(log, &config, |t| Some(nodes.turn_at(t + offset_s)?.airspeed_mps));
-    eprintln!(
-        "DBG coarse {offset_s} r {} fwd {forward:?} {:?}",
-        peak.correlation,
-        slope(nodes, &path, SWING_S, offset_s)
-    );
-    let mut out = String::new();
-    for i in 0..path.len() {
-        let t = path.t_s(i);
-        out += &format!("{t},{},{}\n", path.heading_rad[i], path.upright_at(t).unwrap_or(0.0));
-    }
-    std::fs::write("/tmp/path.csv", out).ok();
     check_unit(nodes, &path, offset_s)?;
     let priors = Priors {
         drift: DRIFT,

@@ -49,14 +49,14 @@ pub fn follow(log: &ImuLog, config: &AttitudeConfig, airspeed_at: impl Fn(f64) -
     let rate = |i: usize| axes * (Vector3::from(gyro.at(i)) - Vector3::from(config.bias_rad_s));
     let felt = |i: usize| axes * Vector3::from(log.accel.at(i)) * sign;
     let mut grid = Grid::new(first_s, ((last_s - first_s) / STEP_S) as usize + 1);
-    let mut state = State::start(first_felt(log, first_s, &felt));
+    let mut state = State::start(first_felt(log, first_s, felt));
     let mut accel_at = 0;
     grid.begin(first_s, state.heading_rad);
     for i in 1..gyro.len() {
         let (before_s, now_s) = (gyro.t_s[i - 1], gyro.t_s[i]);
         let dt_s = now_s - before_s;
         if dt_s > gap {
-            state = State { heading_rad: state.heading_rad, ..State::start(first_felt(log, now_s, &felt)) };
+            state = State { heading_rad: state.heading_rad, ..State::start(first_felt(log, now_s, felt)) };
             state.settle_heading();
             grid.begin(now_s, state.heading_rad);
             continue;
@@ -75,7 +75,7 @@ pub fn follow(log: &ImuLog, config: &AttitudeConfig, airspeed_at: impl Fn(f64) -
 }
 
 /// Rows: the pilot's forward, right and down axes in sensor axes.
-fn body_axes(config: &AttitudeConfig) -> Matrix3<f64> {
+pub(crate) fn body_axes(config: &AttitudeConfig) -> Matrix3<f64> {
     let down = Vector3::from(config.down);
     let (first, second) = crate::mounting::across(down);
     let forward = config.forward.map(Vector3::from).unwrap_or(first);

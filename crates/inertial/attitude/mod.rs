@@ -3,6 +3,7 @@
 mod filter;
 mod path;
 
+pub(crate) use filter::body_axes;
 pub use filter::{AttitudeConfig, follow};
 pub use path::AttitudePath;
 

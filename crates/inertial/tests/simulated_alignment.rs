@@ -4,6 +4,7 @@ mod common;
 
 use common::{Flown, fly};
 use driftless_inertial::align::{Alignment, ClockPrior, align};
+use driftless_inertial::compass::{EarthField, calibrate};
 use driftless_inertial::swing::{HandsHint, SwingAxis, hands_hint, spectrum, swing_period_s};
 use driftless_sim::Scenario;
 use driftless_sim::reference::{self, AirClass, Options};
@@ -112,4 +113,37 @@ fn simulated_swing_and_hands_are_seen() {
         }
     }
     assert!(off * 4 >= all * 3, "{off} of {all} windows look like hands off");
+}
+
+/// 30 µT of hard iron on a field of 48 µT: found to some µT across, and the compass agrees with the flight. A compass
+/// that is disturbed as strongly as the field itself is left out.
+#[test]
+fn simulated_compass_is_calibrated_or_left_out() {
+    let earth =
+        EarthField { declination_deg: 0.0, declination_std_u_deg: 0.3, inclination_deg: 63.0, strength_ut: 48.0 };
+    for seed in 30..33 {
+        let (flown, scenario) = flown(AirClass::Light, seed);
+        let mag = scenario.sensors.imu.as_ref().and_then(|imu| imu.mag.clone()).expect("it has one");
+        let earth = EarthField { declination_deg: mag.declination_deg, ..earth };
+        let found = aligned(&flown);
+        let nodes = flown.columns.nodes();
+        let compass = calibrate(&flown.log, &found, &nodes, Some(&earth)).expect("two full orbits");
+        assert!(compass.is_consistent(), "seed {seed}: {:?}", compass.doubts);
+        let off: f64 = compass.hard_iron_ut.iter().zip(mag.hard_iron_ut).map(|(a, b)| (a - b).powi(2)).sum();
+        // Down it is weakly known (turns are level); across it shows.
+        assert!(off.sqrt() < 12.0, "seed {seed}: {:?} against {:?}", compass.hard_iron_ut, mag.hard_iron_ut);
+        assert!(compass.spread_deg < 5.0, "seed {seed}: {}", compass.spread_deg);
+        let wrong = EarthField { declination_deg: mag.declination_deg + 25.0, ..earth };
+        let doubted = calibrate(&flown.log, &found, &nodes, Some(&wrong)).expect("two full orbits");
+        assert!(doubted.doubts.iter().any(|d| d.contains("declination")), "{:?}", doubted.doubts);
+    }
+    let mut scenario = reference::flight(AirClass::Light, 33, &Options::default());
+    let mut imu = reference::imu(33);
+    if let Some(mag) = &mut imu.mag {
+        mag.disturbance_ut = 40.0;
+    }
+    scenario.sensors.imu = Some(imu);
+    let flown = fly(&scenario, 33);
+    let compass = calibrate(&flown.log, &aligned(&flown), &flown.columns.nodes(), Some(&earth)).expect("a compass");
+    assert!(!compass.is_consistent());
 }

@@ -1,0 +1,142 @@
+//! What a gyro is worth, in figures and in words.
+
+use crate::allan::{AllanPoint, GyroNoise, overlapping, read_off};
+use crate::log::ImuLog;
+use crate::still::{StillBias, still_bias};
+
+/// The state of the inertial sensors.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SensorHealth {
+    /// Samples of the gyro a second.
+    pub gyro_rate_hz: f64,
+    /// Gaps of the gyro, and seconds missing in them.
+    pub gaps: usize,
+    /// Seconds missing.
+    pub missing_s: f64,
+    /// Bias while still, where the sensor lay still.
+    pub still: Option<StillBias>,
+    /// Allan curves of x, y and z, rad/s: of the longest still stretch, else empty, for a sensor in motion shows the
+    /// motion.
+    pub allan: [Vec<AllanPoint>; 3],
+    /// What was read off the noisiest axis.
+    pub noise: Option<GyroNoise>,
+    /// Lowest and highest temperature, °C, where it was logged.
+    pub temperature_c: Option<[f64; 2]>,
+}
+
+/// Shortest still stretch from which noise is read, seconds.
+const STILL_LEAST_S: f64 = 10.0;
+
+/// Looks a log over.
+pub fn sensor_health(log: &ImuLog) -> SensorHealth {
+    let interval_s = log.gyro.interval_s().unwrap_or(f64::INFINITY);
+    let gap_s = crate::read::gap_s(interval_s);
+    let steps = log.gyro.t_s.windows(2).map(|w| w[1] - w[0]);
+    let (gaps, missing_s) =
+        steps.filter(|s| *s > gap_s).fold((0, 0.0), |(n, sum), step| (n + 1, sum + step - interval_s));
+    let still = still_bias(log);
+    let span_s = still.map(|s| s.longest_s).filter(|[from, to]| to - from >= STILL_LEAST_S);
+    let allan = [0, 1, 2].map(|axis| {
+        let Some([from_s, to_s]) = span_s else { return Vec::new() };
+        let rates: Vec<f64> = log.gyro.range(from_s, to_s).map(|i| log.gyro.at(i)[axis]).collect();
+        overlapping(&rates, interval_s)
+    });
+    let noise = allan
+        .iter()
+        .filter(|curve| !curve.is_empty())
+        .map(|curve| read_off(curve))
+        .max_by(|a, b| a.angle_random_walk.unwrap_or(0.0).total_cmp(&b.angle_random_walk.unwrap_or(0.0)));
+    let celsius = || log.temperature.celsius.iter().copied().map(f64::from);
+    let temperature_c = (!log.temperature.celsius.is_empty())
+        .then(|| [celsius().fold(f64::INFINITY, f64::min), celsius().fold(f64::NEG_INFINITY, f64::max)]);
+    SensorHealth { gyro_rate_hz: 1.0 / interval_s, gaps, missing_s, still, allan, noise, temperature_c }
+}
+
+impl SensorHealth {
+    /// Standard uncertainty that the gyro's own noise puts on a turn rate over a window, rad/s: angle random walk over
+    /// √length, and bias instability. `None` when the sensor never lay still.
+    pub fn rate_std_u_rad_s(&self, length_s: f64) -> Option<f64> {
+        let noise = self.noise?;
+        let white = noise.angle_random_walk? / length_s.sqrt();
+        let floor = noise.bias_instability.map_or(0.0, |b| b.value);
+        Some(white.hypot(floor))
+    }
+
+    /// Whether the sensor helps, in words: its noise over a window of a minute and of ten seconds, against what GPS alone
+    /// gives for a minute (`gps_std_u_rad_s`, where known).
+    pub fn verdict(&self, gps_std_u_rad_s: Option<f64>) -> String {
+        let Some((minute, ten)) = self.rate_std_u_rad_s(60.0).zip(self.rate_std_u_rad_s(10.0)) else {
+            return "The sensor never lay still for ten seconds, so its own noise is not known; leave it still for a minute \
+                    before take-off"
+                .to_owned();
+        };
+        let figures = format!(
+            "Its own noise is {} °/s over a minute and {} °/s over ten seconds",
+            two_digits(minute.to_degrees()),
+            two_digits(ten.to_degrees())
+        );
+        match gps_std_u_rad_s {
+            Some(gps) if minute < 0.5 * gps => {
+                format!("{figures}: less than the {} °/s of GPS alone, so it helps", two_digits(gps.to_degrees()))
+            }
+            Some(gps) if minute < gps => {
+                format!(
+                    "{figures}: about that of GPS alone ({} °/s), so it helps most in short windows",
+                    two_digits(gps.to_degrees())
+                )
+            }
+            Some(gps) => {
+                format!(
+                    "{figures}: more than the {} °/s of GPS alone, so it helps little",
+                    two_digits(gps.to_degrees())
+                )
+            }
+            None => figures,
+        }
+    }
+}
+
+/// Two significant digits.
+fn two_digits(value: f64) -> String {
+    let digits = (1.0 - value.abs().log10().floor()).clamp(0.0, 6.0) as usize;
+    format!("{value:.digits$}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use driftless_sim::reference::{self, AirClass, Options};
+    use driftless_sim::scenario::{Imu, Leg};
+    use driftless_sim::simulate;
+
+    /// Three minutes on the ground with a walk of 0.012 °/√s: the white part rests on thousands of samples and eight
+    /// points of the curve, so 10 % is wide.
+    #[test]
+    fn simulated_random_walk_is_read_off_the_ground() {
+        let mut scenario = reference::flight(AirClass::Still, 2, &Options::default());
+        scenario.site.start_height_m = 0.0;
+        scenario.legs = vec![Leg::Stand { seconds: 180.0 }];
+        scenario.sensors.imu =
+            Some(Imu { rate_hz: 100.0, gyro_walk_deg: 0.012, gaps_s: vec![[20.0, 22.0]], ..Imu::default() });
+        let log = crate::read(simulate(&scenario, 2).unwrap().to_imu_csv().as_bytes(), None).unwrap();
+        let health = sensor_health(&log);
+        assert!((health.gyro_rate_hz - 100.0).abs() < 0.1 && health.gaps == 1 && (health.missing_s - 2.0).abs() < 0.05);
+        let walk = health.noise.unwrap().angle_random_walk.unwrap().to_degrees();
+        assert!((walk / 0.012 - 1.0).abs() < 0.1, "{walk}");
+        // White noise alone over a minute: 0.012/√60 = 0.0015 °/s, with a floor that a recording this short only bounds.
+        let minute = health.rate_std_u_rad_s(60.0).unwrap().to_degrees();
+        assert!((0.0015..0.006).contains(&minute), "{minute}");
+        assert!(health.verdict(Some(0.1_f64.to_radians())).contains("so it helps"));
+        assert!(health.verdict(Some(0.0005_f64.to_radians())).contains("helps little"));
+    }
+
+    #[test]
+    fn a_sensor_that_never_lay_still_says_so() {
+        let mut scenario = reference::flight(AirClass::Light, 3, &Options::default());
+        scenario.sensors.imu = Some(reference::imu(3));
+        let log = crate::read(simulate(&scenario, 3).unwrap().to_imu_csv().as_bytes(), None).unwrap();
+        let health = sensor_health(&log);
+        assert!(health.noise.is_none() && health.allan.iter().all(Vec::is_empty));
+        assert!(health.verdict(None).contains("never lay still"));
+    }
+}
