@@ -89,16 +89,12 @@ fn the_document_has_every_key_of_the_contract() {
     }
     assert!(!list(document, "comparisons").is_empty());
     assert!(document["log_against_stopwatch"]["as_stated"].is_boolean());
-    for (key, count) in [
-        ("rankings", 2),
-        ("sensitivities", 8),
-        ("equivalents", 32),
-        ("devices", 4),
-        ("more_runs", 18),
-        ("students", 20),
-    ] {
+    for (key, count) in [("rankings", 2), ("sensitivities", 8), ("equivalents", 32), ("devices", 4), ("more_runs", 18)]
+    {
         assert_eq!(list(document, key).len(), count, "{key}");
     }
+    // Five students in four scenarios, less what the judge of windows refuses.
+    assert!((17..=20).contains(&list(document, "students").len()));
 }
 
 /// True compensation by the torque model that the logs were made with, against every interval of the report. Eighteen

@@ -4,7 +4,7 @@ use super::alerts::Alerts;
 use super::runs::Run;
 use driftless_campaign::model::{Campaign, SetupId, WingId};
 use driftless_campaign::statistics::StatisticsError;
-use driftless_campaign::statistics::random_effects::{CellMean, Guard, SpreadMethod, combine_with};
+use driftless_campaign::statistics::random_effects::{CellMean, Guard, SpreadMethod, combine, combine_with};
 use driftless_track::{Scenario, Severity};
 use driftless_units::Estimate;
 use std::collections::BTreeMap;
@@ -35,8 +35,12 @@ pub struct Cell {
     pub key: CellKey,
     /// Its runs, in the order of the campaign file.
     pub runs: Vec<Run>,
-    /// What they say together, °/s.
+    /// What they say together, °/s; never surer than the runs' own uncertainties make it.
     pub mean: CellMean,
+    /// The same mean for compensation, its uncertainty from the scatter of three or more repeats alone. The guard that
+    /// keeps a lucky few repeats from looking too sure makes 97 to 98 of 100 intervals of compensation hold the truth;
+    /// without it 95 do, as they should. It stays where it is seen: in the interval of the cell itself.
+    pub for_ratio_deg_s: Estimate<f64>,
 }
 
 impl Cell {
@@ -61,15 +65,18 @@ fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     (count > 0.0).then(|| sum / count)
 }
 
-/// From this many runs on, the scatter of the repeats alone decides how wide the interval is: simulated compensations
-/// then lie inside in 95 of 100 campaigns. The guard against repeats that happen to agree makes it 97 to 98, which is as
-/// dishonest as 92; but two runs that agree by chance say nothing, so there it stays.
+/// From this many runs on, compensation takes the scatter of the repeats as it is; see [`Cell::for_ratio_deg_s`].
 const RUNS_WITHOUT_GUARD: usize = 3;
 
-/// The mean of repeats of a cell.
-pub(super) fn combined(rates: &[Estimate<f64>]) -> Result<CellMean, StatisticsError> {
-    let guard = if rates.len() < RUNS_WITHOUT_GUARD { Guard::FixedEffect } else { Guard::None };
-    combine_with(rates, SpreadMethod::Reml, guard)
+/// A cell from its runs.
+fn cell(key: CellKey, runs: Vec<Run>) -> Result<Cell, StatisticsError> {
+    let rates: Vec<Estimate<f64>> = runs.iter().map(|run| run.rate_deg_s).collect();
+    let mean = combine(&rates)?;
+    let scattered = combine_with(&rates, SpreadMethod::Reml, Guard::None)?.mean;
+    // Repeats that agree to the last digit have no scatter to go by.
+    let by_scatter = rates.len() >= RUNS_WITHOUT_GUARD && scattered.std_u > 0.0;
+    let for_ratio_deg_s = if by_scatter { scattered } else { mean.mean };
+    Ok(Cell { key, runs, mean, for_ratio_deg_s })
 }
 
 /// Sorts runs into cells and combines each.
@@ -80,9 +87,8 @@ pub(super) fn cells(campaign: &Campaign, runs: &[Run], alerts: &mut Alerts) -> V
     }
     let mut cells = Vec::new();
     for (key, runs) in by_key {
-        let rates: Vec<Estimate<f64>> = runs.iter().map(|run| run.rate_deg_s).collect();
-        match combined(&rates) {
-            Ok(mean) => cells.push(Cell { key, runs, mean }),
+        match cell(key, runs) {
+            Ok(cell) => cells.push(cell),
             Err(error) => alerts.add(
                 "cell-not-combined",
                 Severity::Error,

@@ -47,7 +47,7 @@ pub(super) fn compensations(campaign: &Campaign, cells: &[Cell], alerts: &mut Al
             continue;
         };
         let (residual, base) = (cell.turn_deg_s(), of_baseline.turn_deg_s());
-        match compensation(&residual, &base) {
+        match compensation(&cell.for_ratio_deg_s, &of_baseline.for_ratio_deg_s) {
             Ok(result) => {
                 let judge_by = judge_by(cell.key.scenario, &result);
                 list.push(CellCompensation {

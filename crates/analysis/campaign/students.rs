@@ -1,9 +1,10 @@
 //! The class of an instructor: each student against the class, and the change to ask about first.
 
-use super::cells::{CellKey, combined};
+use super::cells::CellKey;
 use super::runs::Run;
 use driftless_campaign::model::{Campaign, PilotId};
 use driftless_campaign::statistics::distributions::p_of_zero;
+use driftless_campaign::statistics::random_effects::combine;
 use driftless_campaign::statistics::shrinkage::{AgainstClass, Class, against_class};
 use driftless_track::Scenario;
 use driftless_units::Estimate;
@@ -76,7 +77,7 @@ pub(super) fn classes(campaign: &Campaign, runs: &[Run]) -> Vec<ClassTable> {
     for ((scenario, pilot), cells) in of_students {
         let most = cells.into_iter().max_by_key(|(key, runs)| (runs.len(), std::cmp::Reverse(*key)));
         if let Some((key, runs)) = most
-            && let Ok(mean) = combined(&runs)
+            && let Ok(mean) = combine(&runs)
         {
             by_scenario.entry(scenario).or_default().push((pilot, key, runs.len(), mean.mean));
         }

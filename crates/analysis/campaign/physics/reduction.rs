@@ -1,11 +1,12 @@
 //! Turns at one mass and one density, beside those of the test days.
 
-use super::super::cells::{Cell, CellKey, combined};
+use super::super::cells::{Cell, CellKey};
 use super::super::runs::Run;
 use driftless_campaign::model::Campaign;
 use driftless_campaign::physics::atmosphere::{density_kg_m3, isa_pressure_pa, isa_temperature_k};
 use driftless_campaign::physics::reduce::{Conditions, MomentSource, airspeed_factor, reduce};
 use driftless_campaign::statistics::fieller::{Compensation, compensation};
+use driftless_campaign::statistics::random_effects::combine;
 use driftless_track::Scenario;
 use driftless_units::{Estimate, GRAVITY_MPS2};
 use std::collections::BTreeMap;
@@ -97,8 +98,8 @@ fn of_cell(key: CellKey, runs: &[Placed<'_>], reference: &Conditions) -> Option<
         density_kg_m3: mean(runs.iter().map(|p| p.conditions.density_kg_m3.value))?,
         airspeed_mps: mean(airspeeds.iter().map(|a| a.0)),
         reduced_airspeed_mps: mean(airspeeds.iter().map(|a| a.1)),
-        test_day_deg_s: combined(&flown).ok()?.mean,
-        reduced_deg_s: combined(&reduced).ok()?.mean,
+        test_day_deg_s: combine(&flown).ok()?.mean,
+        reduced_deg_s: combine(&reduced).ok()?.mean,
         reduced_compensation: None,
     })
 }
