@@ -257,7 +257,8 @@ impl Step {
         let pulled = Vector::from_fn(|i, _| prior[i] * x[i]);
         let covariance = (ridged / variance + Matrix::from_diagonal(&prior)).try_inverse()?;
         let change = covariance * (right / variance - pulled);
-        let dof = (self.rows.len() as f64 / BLOCK_S - change.len() as f64).max(1.0);
+        // One factor is estimated, from so many stretches.
+        let dof = (self.rows.len() as f64 / BLOCK_S - 1.0).max(1.0);
         // A time step longer than this leaves the range in which the rates are straight lines.
         let damped = (0.5 / change[0].abs().max(0.5)).min(1.0);
         change.iter().all(|c| c.is_finite()).then_some(Solved { covariance, dof, change: change * damped })
