@@ -7,6 +7,7 @@ pub mod campaign;
 mod compass;
 mod config;
 mod flight;
+mod inertial;
 mod result;
 mod second_opinion;
 mod start;
@@ -22,4 +23,5 @@ pub use driftless_track::{
 };
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability};
 pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
+pub use inertial::{InertialAnalysis, InertialFile, analyse_inertial};
 pub use result::{FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};

@@ -1,0 +1,175 @@
+//! Inertial files beside a flight: read, judged, aligned. Whatever fails is said; the flight's own result stands without.
+
+use crate::{Track, VelocityCircle};
+use chrono::{DateTime, Utc};
+use driftless_inertial::align::{Alignment, ClockPrior, FlightColumns, align};
+use driftless_inertial::compass::{Compass, calibrate, earth_field};
+use driftless_inertial::swing::{SwingAxis, spectrum, swing_period_s};
+use driftless_inertial::{ImuLog, ImuMapping, RateSeries, SensorHealth, read, sensor_health};
+use driftless_track::{Problem, Problems, Severity};
+use driftless_wind::flight::{FlightEstimate, Node};
+
+/// One inertial file as given.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InertialFile {
+    /// Its name, for messages.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// What inertial data adds to a flight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InertialAnalysis {
+    /// State of the sensors; `None` when no file could be read.
+    pub health: Option<SensorHealth>,
+    /// Alignment with the flight; `None` when it cannot be told (see `problems`).
+    pub alignment: Option<Alignment>,
+    /// Turn rates between the estimate's nodes.
+    pub rates: Option<RateSeries>,
+    /// The compass, consistent or not; `None` when there is none.
+    pub compass: Option<Compass>,
+    /// Period of the pilot's swing over the flight, where one stands out, seconds.
+    pub swing_period_s: Option<f64>,
+    /// Everything found on the way.
+    pub problems: Vec<Problem>,
+}
+
+/// Swing period taken where none stands out, seconds (2 to 4 are usual; common practice, no source).
+const USUAL_SWING_S: f64 = 3.0;
+/// How far the wind of an estimate may be off over a whole flight, m/s.
+const ESTIMATE_WIND_MPS: f64 = 0.5;
+/// Velocity error per axis where there is only the track, m/s.
+const TRACK_VELOCITY_MPS: f64 = 0.3;
+/// Clocks that were never set begin long before any inertial logger was built.
+const UNSET_BEFORE_YEAR: i32 = 2005;
+
+/// Reads inertial files and aligns them with a flight: with its estimate, or where there is none with its velocities less
+/// the wind of the circle.
+pub fn analyse_inertial(
+    files: &[InertialFile],
+    mapping: Option<&ImuMapping>,
+    track: &Track,
+    estimate: Option<&FlightEstimate>,
+    circle: Option<&VelocityCircle>,
+) -> InertialAnalysis {
+    let mut found = InertialAnalysis {
+        health: None,
+        alignment: None,
+        rates: None,
+        compass: None,
+        swing_period_s: None,
+        problems: Vec::new(),
+    };
+    let mut problems = Problems::default();
+    let log = read_all(files, mapping, &mut problems);
+    if let Some(log) = &log {
+        found.health = Some(sensor_health(log));
+        let columns = estimate.map_or_else(|| from_track(track, circle), from_estimate);
+        match align(log, &columns.nodes(), clock(log, track)) {
+            Ok(alignment) => found.take(log, track, &columns, alignment, &mut problems),
+            Err(error) => {
+                add(&mut problems, "imu-not-aligned", &error.to_string(), "the flight was estimated without it")
+            }
+        }
+    }
+    let reading = log.map(|log| log.problems).unwrap_or_default();
+    found.problems = reading.into_iter().chain(problems.into_vec()).collect();
+    found
+}
+
+impl InertialAnalysis {
+    fn take(
+        &mut self,
+        log: &ImuLog,
+        track: &Track,
+        columns: &FlightColumns,
+        alignment: Alignment,
+        problems: &mut Problems,
+    ) {
+        if alignment.down.was_moved() {
+            let message = format!("the sensor was turned by {:.0}° during the flight", alignment.down.moved_deg);
+            add(problems, "imu-moved", &message, "its attitude is followed; fix it better next time");
+        }
+        if alignment.accel_reversed {
+            let message = "the accelerometer writes gravity downward; it was turned over";
+            problems.add("imu-accel-reversed", Severity::Note, None, || message.to_owned(), "");
+        }
+        let flight = columns.nodes().span_s().unwrap_or_default().map(|t| alignment.sensor_s(t));
+        self.swing_period_s =
+            spectrum(&alignment.path, SwingAxis::Roll, flight[0], flight[1]).and_then(|whole| swing_period_s(&whole));
+        let walk = self.health.as_ref().and_then(|h| h.noise).and_then(|n| n.angle_random_walk);
+        self.rates = Some(alignment.rate_series(&columns.t_s, self.swing_period_s.unwrap_or(USUAL_SWING_S), walk));
+        if !log.mag.is_empty() {
+            let frame = &track.frame;
+            let earth = earth_field(frame.lat_deg, frame.lon_deg, frame.altitude_m, track.epoch).ok();
+            match calibrate(log, &alignment, &columns.nodes(), earth.as_ref()) {
+                Ok(compass) => {
+                    if !compass.is_consistent() {
+                        let doubts = compass.doubts.join("; ");
+                        add(
+                            problems,
+                            "imu-compass-left-out",
+                            &format!("the compass is not consistent: {doubts}"),
+                            "it is shown and left out",
+                        );
+                    }
+                    self.compass = Some(compass);
+                }
+                Err(error) => add(problems, "imu-compass-left-out", &error.to_string(), "the compass was left out"),
+            }
+        }
+        self.alignment = Some(alignment);
+    }
+}
+
+/// All files as one log; what cannot be read is told.
+fn read_all(files: &[InertialFile], mapping: Option<&ImuMapping>, problems: &mut Problems) -> Option<ImuLog> {
+    let mut joined: Option<ImuLog> = None;
+    for file in files {
+        match (read(&file.bytes, mapping), &mut joined) {
+            (Ok(log), Some(joined)) => joined.join(log),
+            (Ok(log), None) => joined = Some(log),
+            (Err(error), _) => {
+                let message = format!("{}: {error}", file.name);
+                add(problems, "imu-not-read", &message, "the flight was estimated without it");
+            }
+        }
+    }
+    joined
+}
+
+/// Dates on both sides say about how the clocks lie; a date before its time is a clock that was never set.
+fn clock(log: &ImuLog, track: &Track) -> ClockPrior {
+    use chrono::Datelike;
+    let set = |time: DateTime<Utc>| time.year() >= UNSET_BEFORE_YEAR;
+    match log.epoch {
+        Some(epoch) if set(epoch) && set(track.epoch) => ClockPrior::Near(track.seconds_of(epoch)),
+        _ => ClockPrior::Open,
+    }
+}
+
+fn from_estimate(estimate: &FlightEstimate) -> FlightColumns {
+    let column = |value: fn(&Node) -> f64| estimate.nodes.iter().map(value).collect();
+    FlightColumns {
+        t_s: column(|n| n.t_s),
+        heading_rad: column(|n| n.heading.value.rad()),
+        turn_rate_rad_s: column(|n| n.turn_rate.value.rad_s()),
+        turn_rate_std_u_rad_s: column(|n| n.turn_rate.std_u.rad_s()),
+        airspeed_mps: column(|n| n.airspeed_mps.value),
+        wind_std_u_mps: ESTIMATE_WIND_MPS,
+    }
+}
+
+fn from_track(track: &Track, circle: Option<&VelocityCircle>) -> FlightColumns {
+    let [from_s, to_s] = [track.takeoff_s.unwrap_or(0.0), track.landing_s.unwrap_or(f64::INFINITY)];
+    let airborne = || track.points.iter().filter(|p| (from_s..=to_s).contains(&p.t_s));
+    let t_s: Vec<f64> = airborne().map(|p| p.t_s).collect();
+    let velocities: Vec<[f64; 2]> = airborne().map(|p| [p.velocity.east_mps, p.velocity.north_mps]).collect();
+    let wind = circle.map_or([0.0; 2], |c| [c.wind.east_mps, c.wind.north_mps]);
+    FlightColumns::from_velocities(&t_s, &velocities, wind, TRACK_VELOCITY_MPS)
+}
+
+fn add(problems: &mut Problems, code: &'static str, message: &str, help: &str) {
+    problems.add(code, Severity::Warning, None, || message.to_owned(), help);
+}

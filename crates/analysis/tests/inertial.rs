@@ -1,0 +1,52 @@
+//! Inertial files beside a simulated flight: used when they fit, told when they do not.
+
+use driftless_analysis::{FlightAnalysis, FlightInput, InertialFile, analyse_flight, analyse_inertial};
+use driftless_sim::reference::{self, AirClass, Options};
+use driftless_sim::{SimulatedFlight, simulate};
+
+fn flown(seed: u64) -> (SimulatedFlight, FlightAnalysis) {
+    let mut scenario = reference::flight(AirClass::Light, seed, &Options::default());
+    scenario.sensors.imu = Some(reference::imu(seed));
+    let flight = simulate(&scenario, seed).unwrap();
+    let analysis = analyse_flight(flight.to_log(), FlightInput::default(), &mut |_| {}).unwrap();
+    (flight, analysis)
+}
+
+fn file(bytes: &[u8]) -> InertialFile {
+    InertialFile { name: "imu.csv".to_owned(), bytes: bytes.to_vec() }
+}
+
+/// With the estimate and, less surely, without one.
+#[test]
+fn simulated_files_align_with_their_flight() {
+    let (flight, analysis) = flown(41);
+    let files = [file(flight.to_imu_csv().as_bytes())];
+    let circle = analysis.circle.as_ref();
+    for estimate in [analysis.estimate.as_ref(), None] {
+        let found = analyse_inertial(&files, None, &analysis.track, estimate, circle);
+        let alignment = found.alignment.expect("the flight turns");
+        let imu = flight.scenario.sensors.imu.as_ref().unwrap();
+        // Sensor times count from its own first stamp, which is late by what its clock is ahead.
+        let first_s = flight.imu[0].t_s;
+        let ahead_s = imu.clock_ahead_s + 1e-6 * imu.clock_drift_ppm * alignment.at_s;
+        let error_s = alignment.offset_s.value - (first_s - ahead_s);
+        assert!(error_s.abs() < 0.5, "{error_s} with {}", if estimate.is_some() { "estimate" } else { "velocities" });
+        assert!(found.rates.is_some_and(|r| r.measurements.len() > 200));
+    }
+}
+
+#[test]
+fn files_that_do_not_fit_are_told_and_change_nothing() {
+    let (flight, analysis) = flown(42);
+    let (other, _) = flown(43);
+    let codes = |files: &[InertialFile]| {
+        let found =
+            analyse_inertial(files, None, &analysis.track, analysis.estimate.as_ref(), analysis.circle.as_ref());
+        assert!(found.alignment.is_none());
+        found.problems.iter().map(|p| p.code).collect::<Vec<_>>()
+    };
+    assert!(codes(&[file(b"no table at all")]).contains(&"imu-not-read"));
+    assert!(codes(&[file(other.to_imu_csv().as_bytes())]).contains(&"imu-not-aligned"));
+    let another_day = flight.to_imu_csv().replace("2026-06-0", "2026-07-0");
+    assert!(codes(&[file(another_day.as_bytes())]).contains(&"imu-not-aligned"));
+}
