@@ -69,7 +69,7 @@ pub fn analyse_inertial(
         match align(log, &columns.nodes(), clock(log, track)) {
             Ok(alignment) => found.take(log, track, &columns, alignment, &mut problems),
             Err(error) => {
-                add(&mut problems, "imu-not-aligned", &error.to_string(), "the flight was estimated without it")
+                add(&mut problems, "imu-not-aligned", &error.to_string(), "the flight was estimated without it");
             }
         }
     }
