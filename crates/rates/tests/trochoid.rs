@@ -74,6 +74,7 @@ fn estimate(turns: Vec<(SteadySpan, WindowTurn)>) -> FlightEstimate {
             gust_mps: 0.3,
             yaw_wander_deg_s: 0.4,
             airspeed_walk: 0.05,
+            turn_walk: 0.6,
         },
         observability: Observability::Observable,
         turns,

@@ -4,8 +4,7 @@
 //! the arc. The derivative is the identity but for three rows, so products with it are written out by rows.
 
 use super::noise::{
-    AIRSPEED_TAU_S, FREE_AIRSPEED_SPREAD_MPS, FREE_TURN_WALK, GUST_TAU_S, LEVEL_WALK, Level, Levels,
-    SLOW_POSITION_WALK_M2_S, UNMARKED_TURN_WALK, WANDER_TAU_S, WIND_WALK,
+    AIRSPEED_TAU_S, GUST_TAU_S, LEVEL_WALK, Level, Levels, SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK,
 };
 use super::state::{
     AIRSPEED, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E,
@@ -53,18 +52,9 @@ impl Step {
         }
     }
 
-    /// Variance of the airspeed disturbance of this step.
-    fn airspeed_var(&self, levels: &Levels) -> f64 {
-        if self.stretch == Stretch::Window {
-            levels[Level::AirspeedInWindows] * self.dt_s
-        } else {
-            FREE_AIRSPEED_SPREAD_MPS * FREE_AIRSPEED_SPREAD_MPS * (1.0 - self.airspeed_decay * self.airspeed_decay)
-        }
-    }
-
-    /// Random walk of the steady acceleration across the path outside windows, m/s² per √s.
-    fn turn_walk(&self) -> f64 {
-        if self.stretch == Stretch::Unmarked { UNMARKED_TURN_WALK } else { FREE_TURN_WALK }
+    /// The level that governs the airspeed disturbance of this step.
+    pub(super) fn airspeed_level(&self) -> Level {
+        if self.stretch == Stretch::Window { Level::AirspeedInWindows } else { Level::AirspeedFree }
     }
 
     /// Variance of a gust disturbance of this step per unit of the gust's variance.
@@ -282,8 +272,8 @@ fn sinc_and_slope(h: f64) -> (f64, f64) {
     }
 }
 
-/// Covariance of the disturbances of a step.
-pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels) -> Matrix {
+/// Covariance of the disturbances of a step; `airspeed_scale` multiplies the variance of its airspeed disturbance.
+pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels, airspeed_scale: f64) -> Matrix {
     let v = linear.airspeed_mps;
     let dt = step.dt_s;
     let mut q = Matrix::zeros();
@@ -295,7 +285,7 @@ pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels) -> Matr
         for (part, sd) in BROKEN.into_iter().zip(broken_sd(levels)) {
             q[(part, part)] = sd * sd;
         }
-        q[(AIRSPEED, AIRSPEED)] = step.airspeed_var(levels);
+        q[(AIRSPEED, AIRSPEED)] = levels[step.airspeed_level()] * airspeed_scale * dt;
         return q;
     }
     let inside = step.stretch == Stretch::Window;
@@ -306,13 +296,13 @@ pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels) -> Matr
         q[(gst, pos)] = q[(pos, gst)];
         q[(pos, pos)] = levels[Level::Gust] * gust.gained[2] + SLOW_POSITION_WALK_M2_S * dt;
     }
-    q[(AIRSPEED, AIRSPEED)] = step.airspeed_var(levels);
+    q[(AIRSPEED, AIRSPEED)] = levels[step.airspeed_level()] * airspeed_scale * dt;
     q[(WANDER, WANDER)] = levels[Level::Wander] * wander.gained[0];
     q[(HEADING, WANDER)] = levels[Level::Wander] * wander.gained[1] / v;
     q[(WANDER, HEADING)] = q[(HEADING, WANDER)];
     q[(HEADING, HEADING)] = levels[Level::Wander] * wander.gained[2] / (v * v);
     if !inside {
-        let walk = step.turn_walk().powi(2);
+        let walk = levels[Level::TurnFree];
         q[(STEADY, STEADY)] = walk * dt;
         q[(HEADING, STEADY)] = walk * dt * dt / 2.0 / v;
         q[(STEADY, HEADING)] = q[(HEADING, STEADY)];

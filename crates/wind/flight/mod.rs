@@ -131,7 +131,8 @@ pub fn estimate_with_windows(
     free: &FlightEstimate,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
-    let setting = Setting::new(nodes::build(track, spans), spans, Levels::typical(track.rounding_m));
+    let levels = Levels::typical(track.rounding_m).between_windows(&free.noise);
+    let setting = Setting::new(nodes::build(track, spans), spans, levels);
     let iteration = Iteration::new(&setting, start::resumed(&setting.nodes, free));
     settle(&setting, iteration, spans)
 }
@@ -144,9 +145,11 @@ fn settle(setting: &Setting, mut iteration: Iteration, spans: &[SteadySpan]) -> 
             iteration = other;
         }
     }
+    let values = iteration.last_pass(setting).means();
+    iteration.doubt_scales(setting);
     let edges = setting.edges(spans);
     let dof = if edges.is_empty() { vec![] } else { iteration.degrees_of_freedom(setting, &edges) };
-    let pass = iteration.last_pass(setting);
+    let pass = iteration.last_pass(setting).with_means(&values);
     if !pass.log_likelihood.is_finite() || !iteration.flies() {
         return Err(EstimateError::Diverged);
     }
@@ -220,6 +223,7 @@ fn stretch(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> Stretch {
 struct Iteration {
     trajectory: Vec<Vector>,
     weights: Vec<f64>,
+    airspeed_scales: Vec<f64>,
     levels: LevelSearch,
     log_likelihood: f64,
     passes: usize,
@@ -233,6 +237,7 @@ impl Iteration {
         Self {
             trajectory,
             weights: vec![1.0; setting.nodes.len()],
+            airspeed_scales: vec![1.0; setting.steps.len()],
             levels: LevelSearch::new(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
@@ -259,6 +264,7 @@ impl Iteration {
             heights_m: &setting.heights_m,
             levels,
             weights: &self.weights,
+            airspeed_scales: &self.airspeed_scales,
             typical_fixes: setting.typical_fixes,
             prior: smoother::broad_prior(&self.trajectory[0], levels),
         };
@@ -269,6 +275,15 @@ impl Iteration {
     fn settle(&mut self, setting: &Setting) {
         while self.passes < MOST_PASSES && !self.settled {
             self.advance(setting);
+        }
+    }
+
+    /// Widens what was fitted to the pilot's quiet, before uncertainties are read off.
+    fn doubt_scales(&mut self, setting: &Setting) {
+        for (scale, step) in self.airspeed_scales.iter_mut().zip(&setting.steps) {
+            if step.stretch != Stretch::Window {
+                *scale *= noise::SCALE_DOUBT;
+            }
         }
     }
 
@@ -302,6 +317,13 @@ impl Iteration {
         if self.passes > PASSES_BEFORE_LEVELS {
             for (weight, residual) in self.weights.iter_mut().zip(&pass.position_residuals) {
                 *weight = if *residual > HUBER_LIMIT { HUBER_LIMIT / residual } else { 1.0 };
+            }
+            for ((scale, square), step) in
+                self.airspeed_scales.iter_mut().zip(&pass.airspeed_squares).zip(&setting.steps)
+            {
+                if step.stretch != Stretch::Window {
+                    *scale = noise::student_scale(*square);
+                }
             }
             levels_moved = self.levels.advance(&pass.moments);
         }

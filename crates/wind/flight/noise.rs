@@ -10,27 +10,38 @@ use super::NoiseLevels;
 pub(super) const GUST_TAU_S: f64 = 8.0;
 /// Correlation time of the turn rate's wander, s.
 pub(super) const WANDER_TAU_S: f64 = 3.0;
-/// Time in which the airspeed returns to its level when nothing holds it elsewhere, s: trim and power are changed
-/// every half minute or so (common practice, no source).
-pub(super) const AIRSPEED_TAU_S: f64 = 30.0;
-/// Spread of the airspeed about its level where the pilot does as he likes, m/s: what trim and power change
-/// (common practice, no source). It is not estimated: changes of setting are rare and large, and a level fitted to
-/// the long quiet in between would take wind and airspeed for better known than they are.
-pub(super) const FREE_AIRSPEED_SPREAD_MPS: f64 = 2.0;
-/// Random walk of the steady acceleration across the path where the pilot does as he likes, m/s² per √s: a turn of
-/// 10 °/s comes and goes within two or three seconds (common practice, no source). Not estimated, for the same reason.
-pub(super) const FREE_TURN_WALK: f64 = 0.6;
-/// The same while no window is known: hands off or on, most of a flight is quieter than its turns, and a turn rate that
-/// follows every gust would hide the windows (common practice, no source).
-pub(super) const UNMARKED_TURN_WALK: f64 = 0.25;
+/// Time in which the airspeed returns to its level when nothing holds it elsewhere, s (common practice, no source).
+pub(super) const AIRSPEED_TAU_S: f64 = 60.0;
+/// Degrees of freedom of the Student distribution that airspeed disturbances outside windows come from: quiet nearly
+/// always, and now and then a change of power or trim that no normal distribution fitted to the quiet would allow.
+pub(super) const AIRSPEED_DOF: f64 = 2.0;
+/// Random walk of the steady acceleration across the path in a typical flight whose windows are not known, m/s² per √s:
+/// hands off or on, most of a flight is quieter than its turns.
+const TYPICAL_TURN_WALK: f64 = 0.25;
+/// Least of the same outside known windows: a turn of 10 °/s comes and goes within two or three seconds (common
+/// practice, no source). The level of the whole flight would be too quiet for what is left between its windows.
+const LEAST_FREE_TURN_WALK: f64 = 0.6;
 /// Random walk of that level, m/s per √s: fuel burns off, height changes.
 pub(super) const LEVEL_WALK: f64 = 0.01;
 /// Middle of the airspeeds that paramotors fly, m/s (common practice, no source).
 pub(super) const TYPICAL_AIRSPEED_MPS: f64 = 11.0;
 /// Random walk of the mean wind, m/s per √s: 0.5 m/s over 600 s.
 pub(super) const WIND_WALK: f64 = 0.03;
-/// Slow receiver error as a random walk of the position: 2 · (1.5 m)² / 60 s, m²/s.
+/// Slow receiver error as a random walk of the position: 2 · (1.5 m)² / 60 s, m²/s. Not estimated: beside gusts it can
+/// hardly be told, and takes from them what the intervals need.
 pub(super) const SLOW_POSITION_WALK_M2_S: f64 = 0.075;
+
+/// What multiplies the variance of a disturbance from a Student distribution, given its posterior mean square in units of
+/// the unscaled variance: one over the expected weight of expectation-maximisation (Lange, Little & Taylor, *JASA* 84
+/// (1989) 881-896; from memory).
+pub(super) fn student_scale(mean_square: f64) -> f64 {
+    (AIRSPEED_DOF + mean_square) / (AIRSPEED_DOF + 1.0)
+}
+
+/// What the scales are multiplied with before uncertainties are read off. They were fitted to the same data, which takes
+/// the airspeed between windows for better known than it is; with this factor the uncertainties of wind and airspeed
+/// are honest on the tuning flights of the simulator. Values are not touched.
+pub(super) const SCALE_DOUBT: f64 = 3.0;
 
 /// Longest stretch of a step of the estimation, and the farthest a logarithm of a variance may move in one.
 const MOST_STRETCH: f64 = 20.0;
@@ -49,9 +60,13 @@ pub(super) enum Level {
     Wander,
     /// Airspeed random walk inside windows, m²/s² per s.
     AirspeedInWindows,
+    /// Scale of the airspeed random walk outside windows, m²/s² per s.
+    AirspeedFree,
+    /// Random walk of the steady acceleration across the path outside windows, m²/s⁴ per s.
+    TurnFree,
 }
 
-const COUNT: usize = 5;
+const COUNT: usize = 7;
 
 impl Level {
     /// Levels that speak of the air: they decide how wide the interval of a window is.
@@ -74,7 +89,21 @@ impl Levels {
     pub(super) fn typical(rounding_m: f64) -> Self {
         // 0.4 °/s at a typical airspeed.
         let wander_mps2 = 0.4_f64.to_radians() * TYPICAL_AIRSPEED_MPS;
-        Self([0.5 * 0.5 + rounding_m * rounding_m, 0.3 * 0.3, 0.3 * 0.3, wander_mps2 * wander_mps2, 0.02 * 0.02])
+        Self([
+            0.5 * 0.5 + rounding_m * rounding_m,
+            0.3 * 0.3,
+            0.3 * 0.3,
+            wander_mps2 * wander_mps2,
+            0.02 * 0.02,
+            0.1 * 0.1,
+            TYPICAL_TURN_WALK * TYPICAL_TURN_WALK,
+        ])
+    }
+
+    /// These levels, with room for what the pilot does between windows, going by an estimate without windows.
+    pub(super) fn between_windows(mut self, free: &NoiseLevels) -> Self {
+        self.0[Level::TurnFree as usize] = free.turn_walk.max(LEAST_FREE_TURN_WALK).powi(2);
+        self
     }
 
     /// These levels with one variance multiplied.
@@ -90,6 +119,7 @@ impl Levels {
             gust_mps: self[Level::Gust].sqrt(),
             yaw_wander_deg_s: (self[Level::Wander].sqrt() / airspeed_mps).to_degrees(),
             airspeed_walk: self[Level::AirspeedInWindows].sqrt(),
+            turn_walk: self[Level::TurnFree].sqrt(),
         }
     }
 }

@@ -92,6 +92,8 @@ pub struct NoiseLevels {
     pub yaw_wander_deg_s: f64,
     /// Random walk of the airspeed inside windows, m/s per √s.
     pub airspeed_walk: f64,
+    /// Random walk of the piloted turn, as acceleration across the path, m/s² per √s.
+    pub turn_walk: f64,
 }
 
 /// Whether the wind can be told from this flight.

@@ -28,6 +28,8 @@ pub(super) struct Problem<'a> {
     pub(super) levels: &'a Levels,
     /// Robust weights in (0, 1], one per node.
     pub(super) weights: &'a [f64],
+    /// What multiplies the variance of each step's airspeed disturbance, one per step.
+    pub(super) airspeed_scales: &'a [f64],
     /// Fixes in a typical node: the position level belongs to such a node.
     pub(super) typical_fixes: f64,
     /// Prior of the first node.
@@ -74,14 +76,16 @@ pub(super) struct Pass {
     pub(super) moments: Moments,
     /// Smoothed position residual of each node in units of its standard deviation.
     pub(super) position_residuals: Vec<f64>,
+    /// Posterior mean square of each step's airspeed disturbance over its unscaled variance.
+    pub(super) airspeed_squares: Vec<f64>,
 }
 
 /// Runs one pass, linearised about `trajectory` (one state per node). `room` is an earlier pass's node list to write
 /// over: a long flight takes tens of megabytes, and fetching them anew for every pass would cost more than the sums.
 pub(super) fn pass(problem: &Problem<'_>, trajectory: &[Vector], room: Vec<Smoothed>) -> Pass {
     let (mut nodes, log_likelihood) = filter(problem, trajectory, room);
-    let (moments, position_residuals) = smooth(problem, &mut nodes);
-    Pass { nodes, log_likelihood, moments, position_residuals }
+    let Gathered { moments, position_residuals, airspeed_squares } = smooth(problem, &mut nodes);
+    Pass { nodes, log_likelihood, moments, position_residuals, airspeed_squares }
 }
 
 fn filter(problem: &Problem<'_>, trajectory: &[Vector], mut kept: Vec<Smoothed>) -> (Vec<Smoothed>, f64) {
@@ -108,7 +112,7 @@ fn filter(problem: &Problem<'_>, trajectory: &[Vector], mut kept: Vec<Smoothed>)
             linear.apply(&mut cov);
             cov = cov.transpose();
             linear.apply(&mut cov);
-            cov += disturbance(step, &linear, problem.levels);
+            cov += disturbance(step, &linear, problem.levels, problem.airspeed_scales[k]);
             cov = 0.5 * (cov + cov.transpose());
             linear
         });
@@ -170,17 +174,32 @@ impl Observation {
     }
 }
 
+/// What falls out of the way back.
+struct Gathered {
+    moments: Moments,
+    position_residuals: Vec<f64>,
+    airspeed_squares: Vec<f64>,
+}
+
 /// Backward: r and N of the disturbance smoother; the moments of the noise fall out on the way.
-fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> (Moments, Vec<f64>) {
+fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> Gathered {
     let mut score = Vector::zeros();
     let mut information = Matrix::zeros();
     let mut moments = Moments::default();
     let mut residuals = vec![0.0; nodes.len()];
+    let mut airspeed_squares = vec![1.0; problem.steps.len()];
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let (Some(linear), Some(step)) = (&node.step, problem.steps.get(k)) {
-            // Outside windows what the pilot does with brakes and throttle cannot be told from gusts and wander.
-            if matches!(step.stretch, Stretch::Window | Stretch::Unmarked) {
-                gather_air(step, linear, problem.levels, &score, &information, &mut moments);
+            if step.stretch != Stretch::Break {
+                let q = disturbance(step, linear, problem.levels, problem.airspeed_scales[k]);
+                // Outside windows what the pilot does with brakes and throttle cannot be told from gusts and wander.
+                if matches!(step.stretch, Stretch::Window | Stretch::Unmarked) {
+                    gather_air(step, &q, problem.levels, &score, &information, &mut moments);
+                }
+                let level = step.airspeed_level();
+                let var = problem.levels[level] * step.dt_s;
+                airspeed_squares[k] = mean_square_over(&q, AIRSPEED, var, &score, &information);
+                moments.add(level, airspeed_squares[k] / problem.airspeed_scales[k], 1.0);
             }
             linear.apply_transposed(&mut score);
             linear.apply_transposed(&mut information);
@@ -198,7 +217,7 @@ fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> (Moments, Vec<f64>) 
         node.mean += node.predicted_cov * score;
         node.information = information;
     }
-    (moments, residuals)
+    Gathered { moments, position_residuals: residuals, airspeed_squares }
 }
 
 impl Update {
@@ -231,24 +250,18 @@ impl Update {
     }
 }
 
-/// Posterior mean squares of what air and throttle did in one step, per unit of their variances.
-fn gather_air(
-    step: &Step,
-    linear: &Linear,
-    levels: &Levels,
-    score: &Vector,
-    information: &Matrix,
-    moments: &mut Moments,
-) {
-    let q = disturbance(step, linear, levels);
+/// Posterior mean squares of what air (and pilot, where no window is known) did in one step, per unit of their variances.
+fn gather_air(step: &Step, q: &Matrix, levels: &Levels, score: &Vector, information: &Matrix, moments: &mut Moments) {
     let gust_var = levels[Level::Gust] * step.gust_gain();
-    let gust = [GUST_E, GUST_N].map(|part| mean_square_over(&q, part, gust_var, score, information));
+    let gust = [GUST_E, GUST_N].map(|part| mean_square_over(q, part, gust_var, score, information));
     moments.add(Level::Gust, gust[0] + gust[1], 2.0);
+    if step.stretch == Stretch::Unmarked {
+        let turn_var = levels[Level::TurnFree] * step.dt_s;
+        moments.add(Level::TurnFree, mean_square_over(q, STEADY, turn_var, score, information), 1.0);
+    }
     if step.stretch == Stretch::Window {
-        let airspeed_var = levels[Level::AirspeedInWindows] * step.dt_s;
-        moments.add(Level::AirspeedInWindows, mean_square_over(&q, AIRSPEED, airspeed_var, score, information), 1.0);
         let wander_var = levels[Level::Wander] * step.wander_gain();
-        moments.add(Level::Wander, mean_square_over(&q, WANDER, wander_var, score, information), 1.0);
+        moments.add(Level::Wander, mean_square_over(q, WANDER, wander_var, score, information), 1.0);
     }
 }
 
@@ -290,6 +303,14 @@ impl Pass {
         self.nodes.iter().map(|n| n.mean).collect()
     }
 
+    /// The same covariances about other means.
+    pub(super) fn with_means(mut self, means: &[Vector]) -> Self {
+        for (node, mean) in self.nodes.iter_mut().zip(means) {
+            node.mean = *mean;
+        }
+        self
+    }
+
     /// Posterior covariance of the wind at reference altitude plus shear times `height_m`, m²/s²: ee, en, nn.
     pub(super) fn wind_cov(&self, k: usize, height_m: f64) -> [f64; 3] {
         let [e, n] = wind_at(height_m);
@@ -325,7 +346,7 @@ pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
         (GUST_E, levels[Level::Gust].sqrt()),
         (GUST_N, levels[Level::Gust].sqrt()),
         (AIRSPEED, 4.0),
-        (LEVEL, 3.0),
+        (LEVEL, 2.0),
         (HEADING, 10.0),
         (STEADY, 3.0),
         (WANDER, levels[Level::Wander].sqrt()),

@@ -45,7 +45,7 @@ fn derived_one_step_equals_many_small_ones() {
     // The covariance of the disturbances likewise: twenty thousand small steps against one (heading and gust blocks).
     let step = Step::new(2.0, 0.0, Stretch::Window);
     let x = some_state(0.0);
-    let whole = disturbance(&step, &expected(&step, &x), &levels);
+    let whole = disturbance(&step, &expected(&step, &x), &levels, 1.0);
     let mut small = Matrix::zeros();
     for _ in 0..2000 {
         let tiny = Step::new(1e-3, 0.0, Stretch::Window);
@@ -53,7 +53,7 @@ fn derived_one_step_equals_many_small_ones() {
         linear.apply(&mut small);
         small = small.transpose();
         linear.apply(&mut small);
-        small += disturbance(&tiny, &linear, &levels);
+        small += disturbance(&tiny, &linear, &levels, 1.0);
     }
     for (a, b) in [(GUST_E, GUST_E), (HEADING, WANDER), (WANDER, WANDER), (HEADING, HEADING)] {
         let (one, many) = (whole[(a, b)], small[(a, b)]);
@@ -121,6 +121,7 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
         heights_m: &heights_m,
         levels: &levels,
         weights: &weights,
+        airspeed_scales: &[1.0; 6],
         typical_fixes: 1.0,
         prior,
     };
@@ -146,7 +147,7 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
             linear.apply(&mut p);
             p = p.transpose();
             linear.apply(&mut p);
-            p += disturbance(&steps[k], &linear, &levels);
+            p += disturbance(&steps[k], &linear, &levels, 1.0);
         }
     }
     // All measurements at once: rows, values and noise, linearised about the same trajectory.
