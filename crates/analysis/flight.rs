@@ -7,7 +7,7 @@ use chrono::{DateTime, Utc};
 use driftless_rates::measure;
 use driftless_segment::marks_file::{self, MarksError};
 use driftless_segment::{
-    Evidence, HandsOff, MarkedStretch, Signals, Window, judge, looks_steady, name_scenarios, pair_marks, windows,
+    Evidence, HandsOff, MarkedStretch, Signals, judge, looks_steady, name_scenarios, pair_marks, windows,
 };
 use driftless_track::{FlightLog, Problem, Problems, Severity, Track, TrackError, prepare};
 use driftless_wind::flight::{
@@ -104,11 +104,21 @@ pub fn analyse_flight(
     progress(Stage::Windows);
     let free_signals = Signals::new(&track, free.as_ref().map_or(&[], |f| &f.nodes));
     let mut windows = windows(&free_signals, &marked, limits);
-    let spans = steady_spans(windows.iter().filter(|w| looks_steady(w, &track, &free_signals, limits)));
+    let spans = |speeds_by: &Signals| -> Vec<SteadySpan> {
+        let steady = windows.iter().filter(|w| looks_steady(w, &track, &free_signals, speeds_by, limits));
+        steady.map(|w| SteadySpan { start_s: w.start_s, end_s: w.end_s }).collect()
+    };
 
     progress(Stage::Estimate);
-    let estimate = with_windows(&track, free, &spans);
-    let signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
+    let first = spans(&free_signals);
+    let mut estimate = with_windows(&track, free, &first);
+    let mut signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
+    // With some windows known, speeds are known better, and a window may turn out to be steady that did not look it.
+    let more = union(&first, spans(&signals));
+    if more.len() > first.len() {
+        estimate = with_windows(&track, estimate, &more);
+        signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
+    }
     let wind_unknown = why_wind_unknown(&estimate);
     let estimate = estimate.ok();
     let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
@@ -184,22 +194,26 @@ fn first_fix(log: &FlightLog, track: &Track) -> DateTime<Utc> {
     log.fixes.first().map(|f| f.time).filter(near).unwrap_or(track.epoch)
 }
 
-fn steady_spans<'a>(windows: impl Iterator<Item = &'a Window>) -> Vec<SteadySpan> {
-    windows.map(|w| SteadySpan { start_s: w.start_s, end_s: w.end_s }).collect()
+/// Spans of either list, in time order.
+fn union(first: &[SteadySpan], second: Vec<SteadySpan>) -> Vec<SteadySpan> {
+    let mut all = first.to_vec();
+    all.extend(second.into_iter().filter(|span| !first.contains(span)));
+    all.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
+    all
 }
 
-/// The estimate that knows the windows. A flight that could be estimated without windows is not given up because it
-/// cannot be with them.
+/// The estimate that knows the windows, from one that knows none or fewer. A flight that could be estimated without
+/// windows is not given up because it cannot be with them.
 fn with_windows(
     track: &Track,
-    free: Result<FlightEstimate, EstimateError>,
+    earlier: Result<FlightEstimate, EstimateError>,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
-    let free = free?;
+    let earlier = earlier?;
     if spans.is_empty() {
-        return Ok(free);
+        return Ok(earlier);
     }
-    estimate_with_windows(track, &free, spans).or(Ok(free))
+    estimate_with_windows(track, &earlier, spans).or(Ok(earlier))
 }
 
 fn why_wind_unknown(estimate: &Result<FlightEstimate, EstimateError>) -> Option<String> {

@@ -44,13 +44,13 @@ pub fn judge(window: &mut Window, evidence: &Evidence<'_>, limits: &Limits) {
 /// Shortest span for which a steady turn rate means anything to the whole-flight estimate, seconds.
 const SHORTEST_STEADY_S: f64 = 5.0;
 
-/// Whether the free estimate shows the window to be steady: only such windows may teach the whole-flight estimate
-/// how much turbulence makes the turn rate wander.
-pub fn looks_steady(window: &Window, track: &Track, free: &Signals, limits: &Limits) -> bool {
+/// Whether a window is steady: only such windows may teach the whole-flight estimate how much turbulence makes the turn
+/// rate wander. Turn rates by the free estimate, speeds by the one that knows them best so far.
+pub fn looks_steady(window: &Window, track: &Track, free: &Signals, speeds_by: &Signals, limits: &Limits) -> bool {
     window.end_s - window.start_s >= SHORTEST_STEADY_S
         && on_the_ground(window, track).is_none()
         && gap(window, track, limits).is_none()
-        && unsteady(window, free, free, limits).is_empty()
+        && unsteady(window, free, speeds_by, limits).is_empty()
         && flown(window, free, limits).is_none()
 }
 

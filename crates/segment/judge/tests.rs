@@ -45,7 +45,7 @@ fn a_good_window_is_accepted_without_a_word() {
     let judged = verdict(window(100.0, 150.0), &track(300), steady, |_| {});
     assert!(judged.accepted);
     assert!(judged.reasons.is_empty(), "{:?}", judged.reasons);
-    assert!(looks_steady(&judged, &track(300), &signals(300, steady), &Limits::default()));
+    assert!(looks_steady(&judged, &track(300), &signals(300, steady), &signals(300, steady), &Limits::default()));
 }
 
 #[test]
@@ -60,7 +60,7 @@ fn a_gap_is_refused_with_its_length() {
     torn.points.retain(|p| p.t_s < 120.0 || p.t_s > 131.0);
     let judged = verdict(window(100.0, 150.0), &torn, steady, |_| {});
     refused_for(&judged, &["gap in the log", "13.0 s", "limit 5.0 s"]);
-    assert!(!looks_steady(&judged, &torn, &signals(300, steady), &Limits::default()));
+    assert!(!looks_steady(&judged, &torn, &signals(300, steady), &signals(300, steady), &Limits::default()));
 }
 
 #[test]
