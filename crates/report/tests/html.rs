@@ -98,7 +98,7 @@ fn no_set_up_is_called_safe() {
     assert_eq!(words.matches("safe").count(), 1);
 }
 
-/// Left behind for people to look at, in light, dark and print: target/tmp/report-*.html.
+/// Left behind under the target folder for people to look at, in light, dark and print.
 #[test]
 fn pages_to_look_at() {
     let units = DisplayUnits::default();
