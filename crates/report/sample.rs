@@ -89,7 +89,13 @@ pub(crate) fn flight() -> FlightAnalysis {
         }],
         estimate: Some(FlightEstimate {
             nodes,
-            noise: NoiseLevels { position_m: 0.7, gust_mps: 0.3, yaw_wander_deg_s: 0.4, airspeed_walk: 0.05 },
+            noise: NoiseLevels {
+                position_m: 0.7,
+                gust_mps: 0.3,
+                yaw_wander_deg_s: 0.4,
+                airspeed_walk: 0.05,
+                turn_walk: 0.5,
+            },
             observability: Observability::Observable,
             turns: vec![],
         }),
