@@ -8,8 +8,8 @@ use driftless_wind::drift::{WindPrior, fit_drift};
 /// How far a wind may have wandered per √s since it was fitted, m/s (0.5 m/s over 600 s, as in the whole-flight
 /// estimate).
 const WIND_WALK: f64 = 0.03;
-/// How far it may differ per metre of height, 1/s (1 m/s in 100 m, as in the whole-flight estimate).
-const WIND_SHEAR: f64 = 0.01;
+/// How far it may differ per metre of height, 1/s (2 m/s in 100 m, as in the whole-flight estimate).
+const WIND_SHEAR: f64 = 0.02;
 
 /// Correlation time of the turn rate's wander, s (as in the whole-flight estimate).
 const WANDER_TAU_S: f64 = 3.0;
