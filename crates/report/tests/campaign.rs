@@ -83,3 +83,24 @@ fn more_set_ups_than_a_chart_has_room_for() {
     let html = check(&analysis(40, &[("trim-level", 30.0, "left"), ("power-off-glide", 90.0, "right")]));
     assert!(html.contains("matrix-chart"));
 }
+
+/// A chart has room for so many rows. Where it leaves some out the page says how many, and where they all stand.
+#[test]
+fn charts_that_leave_rows_out_say_so() {
+    let runs = [
+        ("trim-level", 30.0, "left"),
+        ("accelerated-level", 25.0, "left"),
+        ("full-power-climb", 20.0, "left"),
+        ("power-off-glide", 60.0, "right"),
+    ];
+    let few = campaign_html(&analysis(6, &runs), &DisplayUnits::default());
+    assert!(!few.contains("holds them all"), "24 cells find room everywhere");
+    let many = campaign_html(&analysis(30, &runs), &DisplayUnits::default());
+    for words in [
+        "The first 24 of 30 rows; the table holds them all",
+        "The first 60 of 120 rows; the table of all cells holds them all",
+        "The first 60 of 87 rows; the list below holds them all",
+    ] {
+        assert!(many.contains(words), "{words}");
+    }
+}

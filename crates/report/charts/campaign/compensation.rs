@@ -27,8 +27,10 @@ pub(super) fn draw(analysis: &CampaignAnalysis, wing: WingId) -> Option<Chart> {
     let caption = Caption {
         id: format!("compensation-{}", wing.0 + 1),
         headline: headline(analysis, wing, &list),
-        subtitle: "Compensation with its 95 % interval (Fieller); beyond 100 % the aircraft turns the other way"
-            .to_owned(),
+        subtitle: format!(
+            "Compensation with its 95 % interval (Fieller); beyond 100 % the aircraft turns the other way{}",
+            forest::left_out(rows.len(), list.len(), "the list below")
+        ),
         description: list
             .iter()
             .map(|of| format!("{}: {}.", of.key.words(&analysis.campaign), percent_words(&of.result)))

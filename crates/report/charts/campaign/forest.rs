@@ -17,6 +17,11 @@ const BOTTOM: f64 = 44.0;
 /// Rows that find room; the tables hold all.
 pub(super) const MOST_ROWS: usize = 60;
 
+/// What a subtitle adds when a chart shows `shown` of `all` rows; nothing when it shows them all.
+pub(super) fn left_out(shown: usize, all: usize, where_else: &str) -> String {
+    if shown < all { format!(". The first {shown} of {all} rows; {where_else} holds them all") } else { String::new() }
+}
+
 /// A row.
 pub(super) struct Row {
     /// Its group's head; a new head is drawn where it changes.

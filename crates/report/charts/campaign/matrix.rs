@@ -4,6 +4,7 @@
 use super::super::Chart;
 use super::super::canvas::{Canvas, Caption, Shape, Side, chart};
 use super::super::ink::Ink;
+use super::forest;
 use super::style::short;
 use crate::campaign::words::typed;
 use crate::display::{DisplayUnits, TurnSide, count_of, fixed, turn_side, turn_signed};
@@ -34,8 +35,9 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Option<
         subtitle: format!(
             "Residual turn in {}, right positive, ± half of the 95 % interval; below it the share taken away. Filled \
              squares: how sure (three: within 0.2 °/s or a tenth; two: within 0.5 °/s or a quarter; one: less, or a \
-             single run). The darker, the larger the turn.",
-            units.turn.sign()
+             single run). The darker, the larger the turn{}.",
+            units.turn.sign(),
+            forest::left_out(shown.len(), rows.len(), "the table")
         ),
         description: analysis
             .cells

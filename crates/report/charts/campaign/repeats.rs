@@ -26,10 +26,11 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
     let caption = Caption {
         id: format!("repeats-{}", wing.0 + 1),
         headline: headline(analysis, units, wing, &cells),
-        subtitle:
+        subtitle: format!(
             "Grey: each run (disc by log, cross by stopwatch, ring stands apart); above it the mean with its 95 % \
-                   interval; to the right the spread from run to run"
-                .to_owned(),
+             interval; to the right the spread from run to run{}",
+            forest::left_out(rows.len(), cells.len(), "the list of all runs")
+        ),
         description: cells
             .iter()
             .map(|cell| {

@@ -27,7 +27,10 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
     let caption = Caption {
         id: format!("turns-{}", wing.0 + 1),
         headline: headline(analysis, units, wing, &cells),
-        subtitle: "Residual turn, hands off, right positive: mean of the runs with its 95 % interval".to_owned(),
+        subtitle: format!(
+            "Residual turn, hands off, right positive: mean of the runs with its 95 % interval{}",
+            forest::left_out(rows.len(), cells.len(), "the table of all cells")
+        ),
         description: cells
             .iter()
             .map(|cell| format!("{}: {}.", cell.key.words(&analysis.campaign), turn_words(units, &cell.turn_deg_s())))
