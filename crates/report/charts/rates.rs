@@ -188,15 +188,18 @@ fn row_words(canvas: &Canvas<'_>, scene: &Scene<'_>, measured: &WindowMeasuremen
     // The column is narrow: "> 596 s per 90°".
     let words = |rate| turn_without_sign(&scene.units, rate).replace("more than", ">");
     match &measured.turn_rate {
-        Some(rate) if window.accepted => {
-            canvas.bold(Ink::Air, Side::Start, (x, top + 16.0), &words(rate));
+        Some(rate) => {
+            if window.accepted {
+                canvas.bold(Ink::Air, Side::Start, (x, top + 16.0), &words(rate));
+            } else {
+                canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), &words(rate));
+            }
             let side = match turn_side(rate) {
                 TurnSide::NotTold => "side not told",
                 side => side.word(),
             };
             canvas.small(Ink::Soft, Side::Start, (x, top + 32.0), side);
         }
-        Some(rate) => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), &words(rate)),
         None => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), "no turn rate"),
     }
 }

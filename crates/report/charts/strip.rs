@@ -6,7 +6,7 @@ use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
-use super::ticks::{clock, decimal, extent, sane_range};
+use super::ticks::{Ticks, clock, decimal, extent, sane_range};
 use crate::display::{count_of, duration_words};
 use crate::known::has_altitude;
 
@@ -139,7 +139,7 @@ fn paint_lane(
         panel.stripe(canvas, Ink::Span, 1.0, w.window.let_go_s, w.window.take_over_s);
     }
     panel.x_axis(canvas, &clock(x.0, x.1, scene.midnight_s(), 8.0), last);
-    panel.y_axis(canvas, &decimal(low, high, 3.5));
+    panel.y_axis(canvas, &labelled(low, high));
     panel.y_name(canvas, &lane.name);
     if lane.zero && low < 0.0 && high > 0.0 {
         let y = panel.at_y(0.0);
@@ -148,11 +148,17 @@ fn paint_lane(
     panel.series(canvas, Ink::Ground, 1.0, &lane.contrast);
     panel.series(canvas, Ink::Air, 1.6, &lane.main);
     if first {
-        number_windows(canvas, scene, &panel);
+        number_windows(canvas, scene, &panel, &lane.name);
     }
     if last {
         panel.x_name(canvas, "time, UTC");
     }
+}
+
+/// Ticks of a lane: finer ones where the round step leaves a single label, which is no scale.
+fn labelled(low: f64, high: f64) -> Ticks {
+    let ticks = decimal(low, high, 3.5);
+    if ticks.values.len() > 1 { ticks } else { decimal(low, high, 5.0) }
 }
 
 /// From the lowest to the highest, but for the outermost half per cent at either side: one spike must not flatten
@@ -169,8 +175,10 @@ fn robust_range(lane: &Lane) -> (f64, f64) {
     (low - margin, high + margin)
 }
 
-/// Numbers over the first panel; one that would touch the number before it is left out.
-fn number_windows(canvas: &Canvas<'_>, scene: &Scene<'_>, panel: &Panel) {
+/// Numbers over the first panel; one that would touch the number before it is left out. A line leads down from each,
+/// but not through the name of the panel.
+fn number_windows(canvas: &Canvas<'_>, scene: &Scene<'_>, panel: &Panel, name: &str) {
+    let name_ends = panel.frame.left + 6.6 * name.chars().count() as f64;
     let y = panel.frame.top - 30.0;
     let mut free_from = panel.frame.left;
     for w in &scene.analysis.windows {
@@ -181,7 +189,9 @@ fn number_windows(canvas: &Canvas<'_>, scene: &Scene<'_>, panel: &Panel) {
             continue;
         }
         canvas.bold(Ink::Text, Side::Middle, (x, y), &words);
-        canvas.line(Ink::Context, 1.0, [(x, y + 9.0), (x, panel.frame.top)]);
+        if x > name_ends {
+            canvas.line(Ink::Context, 1.0, [(x, y + 9.0), (x, panel.frame.top)]);
+        }
         free_from = x + half + 4.0;
     }
 }
