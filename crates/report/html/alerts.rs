@@ -1,6 +1,6 @@
 //! What matters first: whatever keeps the result from being taken at face value.
 
-use super::parts::clean;
+use super::parts::{clean, sentence};
 use crate::display::{count_of, severity_words};
 use driftless_analysis::{FlightAnalysis, Observability, Severity};
 use maud::{Markup, html as markup};
@@ -83,17 +83,4 @@ fn collect(analysis: &FlightAnalysis) -> Vec<Alert> {
         );
     }
     alerts
-}
-
-fn sentence(help: &str) -> String {
-    let help = clean(help);
-    let help = help.trim();
-    let mut letters = help.chars();
-    match letters.next() {
-        Some(first) => {
-            let stop = if help.ends_with(['.', '?', '!']) { "" } else { "." };
-            format!("{}{}{stop}", first.to_uppercase(), letters.as_str())
-        }
-        None => String::new(),
-    }
 }

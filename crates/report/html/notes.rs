@@ -1,6 +1,6 @@
 //! The back of the page: problems, how to read it, cautions, how it was made.
 
-use super::parts::clean;
+use super::parts::{clean, sentence};
 use crate::cautions::CAUTIONS;
 use crate::display::{DisplayUnits, TurnUnit, severity_words};
 use driftless_analysis::{FlightAnalysis, Problem};
@@ -26,7 +26,7 @@ pub(super) fn problems(analysis: &FlightAnalysis) -> Markup {
                             td { (severity_words(problem.severity)) }
                             td { (problem.count) }
                             td { (place(problem)) }
-                            td { (clean(&problem.message)) @if let Some(help) = &problem.help { span.help { " " (clean(help)) } } }
+                            td { (sentence(&problem.message)) @if let Some(help) = &problem.help { span.help { " " (sentence(help)) } } }
                         } } }
                     }
                 }

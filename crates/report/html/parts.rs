@@ -31,18 +31,21 @@ pub(crate) fn facts(rows: &[(&str, String)]) -> Markup {
     }
 }
 
-/// A table with a head; the first column is text, the others are numbers; `class` says what the last one is.
+/// A table with a head; the first column is text, the others are text or numbers by what stands in them; `class` says
+/// what the last one is.
 pub(crate) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<String>]) -> Markup {
+    let text: Vec<bool> = (0..head.len()).map(|column| is_text(rows, column)).collect();
+    let is_text = |column: usize| text.get(column).copied().unwrap_or(false);
     markup! {
         div.scroll {
             table class=(class) {
                 caption { (caption) }
-                thead { tr { @for cell in head { th scope="col" { (cell) } } } }
+                thead { tr { @for (i, cell) in head.iter().enumerate() { th.text[is_text(i)] scope="col" { (cell) } } } }
                 tbody {
                     @for row in rows {
                         tr {
                             @for (i, cell) in row.iter().enumerate() {
-                                @if i == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
+                                @if i == 0 { th scope="row" { (cell) } } @else { td.text[is_text(i)] { (cell) } }
                             }
                         }
                     }
@@ -55,6 +58,26 @@ pub(crate) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<Str
 /// Words from a file without control characters, which no page can show.
 pub(crate) fn clean(words: &str) -> String {
     words.chars().filter(|c| !c.is_control()).collect()
+}
+
+/// Whether a column holds words: every cell that is filled begins with a letter.
+fn is_text(rows: &[Vec<String>], column: usize) -> bool {
+    let mut filled = rows.iter().filter_map(|row| row.get(column)).filter_map(|cell| cell.chars().next()).peekable();
+    filled.peek().is_some() && filled.all(char::is_alphabetic)
+}
+
+/// Words from a problem as a sentence: a capital first, a stop last.
+pub(crate) fn sentence(words: &str) -> String {
+    let words = clean(words);
+    let words = words.trim();
+    let mut letters = words.chars();
+    match letters.next() {
+        Some(first) => {
+            let stop = if words.ends_with(['.', '?', '!']) { "" } else { "." };
+            format!("{}{}{stop}", first.to_uppercase(), letters.as_str())
+        }
+        None => String::new(),
+    }
 }
 
 /// The name of the log without its folders.

@@ -50,7 +50,7 @@ td { white-space: nowrap; }
 .words td, .verdicts td:last-child { white-space: normal; }
 th, td { text-align: right; vertical-align: top; padding: .3rem .5rem; border-bottom: 1px solid var(--grid); }
 thead th { vertical-align: bottom; border-bottom: 1px solid var(--text); font-weight: 600; }
-th:first-child, .words th, .words td, .verdicts td:last-child { text-align: left; }
+th:first-child, th.text, td.text, .words th, .words td, .verdicts td:last-child { text-align: left; }
 tbody th { font-weight: 600; }
 .facts-list { display: grid; grid-template-columns: repeat(auto-fill, minmax(13.5rem, 1fr)); gap: 0 1.5rem; margin: .6rem 0;
   font-size: .88rem; font-variant-numeric: tabular-nums; }

@@ -18,16 +18,21 @@ pub(super) fn cell_names(analysis: &CampaignAnalysis, cell: &Cell) -> [String; 3
     let campaign = &analysis.campaign;
     // Names of set-ups hold together in their column.
     [
-        clean(&campaign.setup(cell.key.setup).name).replace(' ', "\u{a0}"),
+        together(&clean(&campaign.setup(cell.key.setup).name)),
         clean(&campaign.wing(cell.key.wing).name),
         cell.key.scenario.words().to_owned(),
     ]
 }
 
-/// "offset 15 mm, trim level", held together on one line.
+/// "offset 15 mm, trim level"; where room is short it breaks between set-up and scenario only.
 pub(super) fn row_name(analysis: &CampaignAnalysis, key: CellKey) -> String {
     let setup = clean(&analysis.campaign.setup(key.setup).name);
-    format!("{setup}, {}", key.scenario.words()).replace(' ', "\u{a0}")
+    format!("{}, {}", together(&setup), together(key.scenario.words()))
+}
+
+/// Words that are not to be broken over two lines.
+fn together(words: &str) -> String {
+    words.replace(' ', "\u{a0}")
 }
 
 /// One table for each wing, under its name.
@@ -131,8 +136,11 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
             let result = &pair.result;
             let interval = result.difference_interval;
             let row = vec![
-                format!("{} or {}", clean(&campaign.setup(pair.a).name), clean(&campaign.setup(pair.b).name))
-                    .replace(' ', "\u{a0}"),
+                format!(
+                    "{} or {}",
+                    together(&clean(&campaign.setup(pair.a).name)),
+                    together(&clean(&campaign.setup(pair.b).name))
+                ),
                 pair.scenario.words().to_owned(),
                 fixed(result.difference * factor, 2),
                 format!("{} to {}", fixed(interval.low * factor, 2), fixed(interval.high * factor, 2)),
