@@ -3,8 +3,9 @@
 use crate::args::CheckArgs;
 use crate::outcome::Outcome;
 use crate::output::to_stdout;
-use crate::{input, terminal};
+use crate::{dates, input, terminal};
 use anyhow::Context;
+use chrono::Utc;
 use driftless_analysis::{LogFormat, Problem, TrackConfig, prepare};
 use driftless_formats::{ReadHint, read};
 use std::path::Path;
@@ -31,7 +32,8 @@ pub(crate) fn run(args: &CheckArgs) -> anyhow::Result<Outcome> {
 fn check(path: &Path, hint: &ReadHint) -> anyhow::Result<(Outcome, String)> {
     let name = input::name_of(path);
     let bytes = input::bytes(path)?;
-    let log = read(&bytes, hint).with_context(|| name.clone())?;
+    let mut log = read(&bytes, hint).with_context(|| name.clone())?;
+    dates::judge(&mut log, Utc::now()).with_context(|| name.clone())?;
     let format = match log.format {
         LogFormat::Gpx => "GPX",
         LogFormat::Igc => "IGC",

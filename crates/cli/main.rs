@@ -3,6 +3,7 @@
 //! * [`args`]: the one table of flags, from which help, completions and the man page are made.
 //! * [`report`], [`check`], [`simulate`], [`validate`]: the commands.
 //! * [`input`]: reading logs; [`output`]: where results go, and writing them whole or not at all.
+//! * [`dates`]: logs dated in the future; [`export`]: the drift-removed track for maps.
 //! * [`terminal`]: progress and messages; [`outcome`]: exit codes.
 //!
 //! Data goes to standard output, messages to standard error. Nothing here measures anything.
@@ -10,6 +11,8 @@
 mod args;
 mod campaign;
 mod check;
+mod dates;
+mod export;
 mod input;
 mod outcome;
 mod output;

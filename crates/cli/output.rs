@@ -58,7 +58,10 @@ pub(crate) fn refuse_clashes<'a>(
             bail!("{} is an input and would be written over; give another place with -o", path.display());
         }
         if taken.contains(&target) {
-            bail!("{} would be written twice; give a folder with -o, or run the logs one by one", path.display());
+            bail!(
+                "{} would be written twice; run the logs one by one, each with a place of its own (-o)",
+                path.display()
+            );
         }
         taken.push(target);
     }

@@ -5,9 +5,11 @@ use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
 use crate::output::{Place, is_folder, refuse_clashes, to_stdout};
 use crate::terminal::{self, Progress};
+use crate::{dates, export};
 use anyhow::{Context, bail};
+use chrono::Utc;
 use driftless_analysis::{AnalysisError, FlightAnalysis, FlightConfig, FlightInput, Stage, analyse_flight};
-use driftless_formats::{CsvMapping, ExportPoint, ExportTrack, ReadHint, read, write_geojson, write_gpx};
+use driftless_formats::{CsvMapping, ReadHint, read, write_geojson, write_gpx};
 use driftless_report::{CsvHeader, JsonLayout, csv, html, json, text};
 use std::path::{Path, PathBuf};
 
@@ -160,7 +162,8 @@ fn analyse(plan: &Plan<'_>, path: &Path, name: &str) -> anyhow::Result<Option<Fl
     let bytes = input::bytes(path)?;
     let progress = Progress::start(name, Stage::ALL.len() + 1);
     progress.step(0, "reading");
-    let log = read(&bytes, &plan.hint).with_context(|| name.to_owned())?;
+    let mut log = read(&bytes, &plan.hint).with_context(|| name.to_owned())?;
+    dates::judge(&mut log, Utc::now()).with_context(|| name.to_owned())?;
     let flight = FlightInput {
         file: name.to_owned(),
         marks_text: plan.marks_text.clone(),
@@ -225,28 +228,9 @@ fn write_exports(log: &LogPlan<'_>, analysis: &FlightAnalysis) -> anyhow::Result
     if log.gpx.is_none() && log.geojson.is_none() {
         return Ok(());
     }
-    let points = analysis.air_track();
-    if points.is_empty() {
+    let Some(track) = export::air_track(analysis) else {
         terminal::note(&format!("{}: no track with the drift taken out, because the wind is not known", analysis.file));
         return Ok(());
-    }
-    let track = ExportTrack {
-        name: format!("{}, drift removed", analysis.file),
-        description: "The track as flown through the air: the wind's drift is taken out, so places are not those \
-                      flown over"
-            .to_owned(),
-        segments: vec![
-            points
-                .iter()
-                .map(|point| ExportPoint {
-                    time: point.time,
-                    lat_deg: point.place.lat_deg,
-                    lon_deg: point.place.lon_deg,
-                    altitude_m: Some(point.place.height_m),
-                })
-                .collect(),
-        ],
-        waypoints: Vec::new(),
     };
     if let Some(place) = &log.gpx {
         place.write(&write_gpx(&track)?)?;

@@ -166,10 +166,15 @@ fn the_air_track_is_exported_for_maps() {
     assert!(place.read("air.gpx").contains("<trkpt"));
     let document: serde_json::Value = serde_json::from_str(&place.read("air.geojson")).expect("JSON");
     assert!(document.to_string().contains("coordinates"));
+    let of_type = |kind: &str| document.to_string().matches(&format!("\"type\":\"{kind}\"")).count();
+    // Both ends of each of the five windows.
+    assert_eq!((of_type("Point"), place.read("air.gpx").matches("<wpt").count()), (10, 10));
     // The program reads its own export, and finds hardly any wind in it.
     let ran = place.run(&["report", "air.gpx", "--format", "json"]);
     let again: serde_json::Value = serde_json::from_str(&ran.stdout).expect("JSON");
     for entry in again["wind"]["profile"].as_array().expect("a profile") {
         assert!(entry["speed_mps"].as_f64().is_some_and(|speed| speed < 2.5), "{entry}");
     }
+    let windows = again["windows"].as_array().expect("windows");
+    assert!(windows.len() == 5 && windows.iter().all(|window| window["origin"] == "marked"), "{windows:?}");
 }

@@ -1,9 +1,10 @@
 //! The flights of a campaign, analysed side by side on all cores.
 
 use super::load::Loaded;
-use crate::input;
 use crate::terminal::{self, Progress};
+use crate::{dates, input};
 use anyhow::Context;
+use chrono::Utc;
 use driftless_analysis::campaign::model::{Flight, FlightId};
 use driftless_analysis::campaign::{FlightOutcome, FlightSummary};
 use driftless_analysis::{FlightConfig, FlightInput, analyse_flight};
@@ -80,7 +81,8 @@ fn one(loaded: &Loaded, id: FlightId, flight: &Flight) -> Result<FlightSummary, 
     let bytes = input::bytes(&path).map_err(broken)?;
     let marks_path = flight.marks.as_ref().map(|marks| loaded.folder.path(marks));
     let marks_text = marks_path.as_deref().map(input::text).transpose().map_err(broken)?;
-    let log = read(&bytes, &ReadHint::default()).with_context(|| name.clone()).map_err(broken)?;
+    let mut log = read(&bytes, &ReadHint::default()).with_context(|| name.clone()).map_err(broken)?;
+    dates::judge(&mut log, Utc::now()).with_context(|| name.clone()).map_err(broken)?;
     let input = FlightInput {
         file: name,
         marks_text,
