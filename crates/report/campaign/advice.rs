@@ -50,7 +50,7 @@ pub(crate) fn device_model(campaign: &Campaign, of: &DeviceOnWing) -> String {
             None => "could act as a constant moment or as a share of the torque; these runs cannot tell".to_owned(),
         },
         ModelVerdict::NothingToCompare => {
-            "was flown too little to tell how it acts (known-weight runs, or more scenarios, would help)".to_owned()
+            "flown too little to tell how it acts (known-weight runs, or more scenarios, would help)".to_owned()
         }
         ModelVerdict::NoneFits => {
             "acts neither as a constant moment nor as a share of the torque nor as both: look for another cause"
@@ -58,7 +58,8 @@ pub(crate) fn device_model(campaign: &Campaign, of: &DeviceOnWing) -> String {
         }
     };
     let makers = if of.by_makers_word { "; the maker's word decides what is predicted" } else { "" };
-    format!("{name} {verdict}{makers}.")
+    // A colon: the name may be in the singular or in the plural.
+    format!("{name}: {verdict}{makers}.")
 }
 
 /// The figures of the model used.

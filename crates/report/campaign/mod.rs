@@ -6,7 +6,7 @@ mod html;
 mod json;
 mod plan;
 mod statements;
-mod summary;
+pub(crate) mod summary;
 mod text;
 pub(crate) mod words;
 

@@ -2,6 +2,7 @@
 
 use super::sections::{row_name, strings, wing_tables};
 use crate::campaign::advice;
+use crate::campaign::summary::capital;
 use crate::campaign::words::{join, percent_words, typed};
 use crate::charts::campaign as charts;
 use crate::display::{DisplayUnits, fixed, places_for, plus_minus, round_to_places, significant, turn_signed};
@@ -45,9 +46,9 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
             ul.reasons {
                 @for of in devices {
                     li {
-                        (advice::device_model(campaign, of))
+                        (capital(&advice::device_model(campaign, of)))
                         @if let Some(figures) = advice::device_figures(campaign, of) { " " (figures) }
-                        @if let Some(setting) = advice::setting(campaign, units, of) { " " (setting) }
+                        @if let Some(setting) = advice::setting(campaign, units, of) { " " (capital(&setting)) }
                     }
                 }
             }

@@ -7,6 +7,7 @@ use super::super::ink::Ink;
 use super::super::plot::Panel;
 use super::super::ticks::{decimal, extent, sane_range};
 use crate::campaign::advice::{setting, setting_unit};
+use crate::campaign::summary::capital;
 use crate::display::{DisplayUnits, significant};
 use driftless_analysis::campaign::CampaignAnalysis;
 use driftless_analysis::campaign::physics::{DeviceOnWing, DoesItAll};
@@ -52,7 +53,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &Devic
     };
     let caption = Caption {
         id: format!("trade-off-{}-{}", of.device.0 + 1, of.wing.0 + 1),
-        headline,
+        headline: capital(&headline),
         subtitle:
             "Residual turn by the device model against the setting, with 95 % bands; markers are cells as flown. \
                    Grey: the turn that is tolerated. Dotted: the recommended setting"
