@@ -1,15 +1,16 @@
 //! The style sheet: light and dark by the reader's setting, paper for printing.
 
-/// Colours are the palette of Okabe and Ito; on dark paper its light members stand in, text keeps 4.5 to 1.
+/// Colours are the palette of Okabe and Ito; on dark paper its light members stand in. Text keeps 4.5 to 1, so that the
+/// vermillion of lines is darker in words (5.0 to 1). A shaded edge says that there is more to the side.
 pub(crate) const STYLE: &str = r"
-:root { color-scheme: light dark; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede;
-  --air: #0072B2; --ground: #D55E00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
+:root { color-scheme: light dark; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede; --edge: #b4b4b4;
+  --air: #0072B2; --ground: #D55E00; --ground-words: #B84F00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
   --alert: #fff4e5; --alert-edge: #D55E00; }
-@media (prefers-color-scheme: dark) { :root { --paper: #15181b; --text: #ececec; --soft: #acb1b6; --grid: #30363c;
-  --air: #56B4E9; --ground: #F0883E; --second: #D99ABD; --span: #22303c; --context: #858d95; --tint: #1e2226;
+@media (prefers-color-scheme: dark) { :root { --paper: #15181b; --text: #ececec; --soft: #acb1b6; --grid: #30363c; --edge: #5a646d;
+  --air: #56B4E9; --ground: #F0883E; --ground-words: #F0883E; --second: #D99ABD; --span: #22303c; --context: #858d95; --tint: #1e2226;
   --alert: #33261a; --alert-edge: #F0883E; } }
-@media print { :root { color-scheme: light; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede;
-  --air: #0072B2; --ground: #D55E00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
+@media print { :root { color-scheme: light; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede; --edge: #b4b4b4;
+  --air: #0072B2; --ground: #D55E00; --ground-words: #B84F00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
   --alert: #fff4e5; --alert-edge: #D55E00; } }
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--paper); color: var(--text);
@@ -33,14 +34,17 @@ li { margin: .35rem 0; }
 .alerts ul { margin: .3rem 0; }
 figure { margin: 1.2rem 0 2.4rem; }
 figcaption { margin-bottom: .5rem; }
-.scroll { overflow-x: auto; }
+.scroll { overflow-x: auto; background: linear-gradient(90deg, var(--paper), var(--paper)) 0 0 / 1.2rem 100% no-repeat local,
+  linear-gradient(90deg, var(--paper), var(--paper)) 100% 0 / 1.2rem 100% no-repeat local,
+  linear-gradient(90deg, var(--edge), transparent) 0 0 / .7rem 100% no-repeat scroll,
+  linear-gradient(270deg, var(--edge), transparent) 100% 0 / .7rem 100% no-repeat scroll; }
 svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; }
 .s-text { stroke: var(--text); } .f-text { fill: var(--text); }
 .s-soft { stroke: var(--soft); } .f-soft { fill: var(--soft); }
 .s-grid { stroke: var(--grid); } .f-grid { fill: var(--grid); }
 .s-paper { stroke: var(--paper); } .f-paper { fill: var(--paper); }
 .s-air { stroke: var(--air); } .f-air { fill: var(--air); }
-.s-ground { stroke: var(--ground); } .f-ground { fill: var(--ground); }
+.s-ground { stroke: var(--ground); } .f-ground { fill: var(--ground); } text.f-ground { fill: var(--ground-words); }
 .s-second { stroke: var(--second); } .f-second { fill: var(--second); }
 .s-span { stroke: var(--span); } .f-span { fill: var(--span); }
 .s-context { stroke: var(--context); } .f-context { fill: var(--context); }
@@ -48,6 +52,7 @@ table { border-collapse: collapse; width: 100%; font-size: .85rem; font-variant-
 caption { text-align: left; font-size: .85rem; padding-bottom: .3rem; }
 td { white-space: nowrap; }
 .words td, .verdicts td:last-child { white-space: normal; }
+.words td:last-child { min-width: 15rem; }
 th, td { text-align: right; vertical-align: top; padding: .3rem .5rem; border-bottom: 1px solid var(--grid); }
 thead th { vertical-align: bottom; border-bottom: 1px solid var(--text); font-weight: 600; }
 th:first-child, th.text, td.text, .words th, .words td, .verdicts td:last-child { text-align: left; }
@@ -65,7 +70,7 @@ dt { color: var(--soft); } dd { margin: 0; }
 @page { margin: 15mm 14mm; }
 @media print { body { font-size: 10pt; } .lead { font-size: 12pt; } main { max-width: none; padding: 0; } h2 { break-after: avoid; margin-top: 1.5rem; }
   h3, thead, caption { break-after: avoid; } .made dl:not(.config), .cautions, .together { break-inside: avoid; } svg.chart { min-width: 0; max-height: 215mm; }
-  tr, .facts-list div, li { break-inside: avoid; } .scroll { overflow: visible; } table { font-size: 8pt; }
+  tr, .facts-list div, li { break-inside: avoid; } .scroll { overflow: visible; background: none; } table { font-size: 8pt; }
   th, td { padding: .2rem .3rem; } .facts-list { font-size: 8.5pt; grid-template-columns: repeat(3, 1fr); }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }
 ";
