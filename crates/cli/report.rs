@@ -150,6 +150,10 @@ fn report_one(plan: &Plan<'_>, log: &LogPlan<'_>, collected: &mut Stream) -> any
         }
     }
     let usable = analysis.accepted().any(|window| window.turn_rate.is_some());
+    if !usable && plan.args.format.is_some() && into_own_file(log) {
+        // Nothing else is seen of such a run on a terminal.
+        terminal::note(&format!("{name}: no window gave a turn rate; the report says why"));
+    }
     Ok(if usable { Outcome::Made } else { Outcome::NothingUsable })
 }
 
