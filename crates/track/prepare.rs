@@ -35,7 +35,7 @@ impl TrackConfig {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrackError {
     /// Not enough fixes are left.
-    #[error("only {usable} of {read} fixes can be used, and a track needs at least {MIN_FIXES}")]
+    #[error("only {usable} of {read} fixes can be used, and a track needs at least {MIN_FIXES}{}", why_few(*usable, *read))]
     TooFewFixes {
         /// Fixes that passed the checks.
         usable: usize,
@@ -56,6 +56,16 @@ pub enum TrackError {
         /// Largest distance from the first fix, m.
         extent_m: f64,
     },
+}
+
+/// What is wrong with so few fixes, and what to do.
+fn why_few(usable: usize, read: usize) -> &'static str {
+    if usable < read {
+        "; the others repeat a time, have no full satellite fix or lie where nothing could fly: export the recording \
+         again, with the logger's own times"
+    } else {
+        "; export the whole recording"
+    }
 }
 
 /// Fewest fixes that make a track.

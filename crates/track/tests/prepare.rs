@@ -97,6 +97,9 @@ fn what_is_left_out_is_counted_and_located() {
 fn unusable_logs_are_refused_with_clear_words() {
     assert_eq!(run(vec![]), Err(TrackError::TooFewFixes { usable: 0, read: 0 }));
     assert_eq!(run(circling(1, 1.0, Angle::default())), Err(TrackError::TooFewFixes { usable: 1, read: 1 }));
+    let few = |usable, read| TrackError::TooFewFixes { usable, read }.to_string();
+    assert!(few(1, 1).ends_with("export the whole recording"), "{}", few(1, 1));
+    assert!(few(1, 301).contains("repeat a time"), "{}", few(1, 301));
     let still: Vec<Fix> = (0..100).map(|i| fix(i, f64::from(i), 10.0, 10.0, 500.0)).collect();
     assert_eq!(run(still), Err(TrackError::AllEqual { fixes: 100 }));
     let jitter: Vec<Fix> = (0..100).map(|i| fix(i, f64::from(i), f64::from(i % 7), 0.0, 500.0)).collect();
