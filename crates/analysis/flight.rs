@@ -2,7 +2,7 @@
 
 use crate::second_opinion::second_opinion;
 use crate::start::{Start, start};
-use crate::{FlightAnalysis, FlightConfig, MadeBy, WindowMeasurement};
+use crate::{FlightAnalysis, FlightConfig, InertialFile, MadeBy, WindowMeasurement, analyse_inertial};
 use chrono::{DateTime, Utc};
 use driftless_rates::measure;
 use driftless_segment::marks_file::{self, MarksError};
@@ -21,6 +21,8 @@ pub struct FlightInput {
     pub file: String,
     /// Text of the marks file, if one was given.
     pub marks_text: Option<String>,
+    /// Inertial files recorded beside it; faults in them are problems, never errors.
+    pub inertial: Vec<InertialFile>,
     /// Version of the program.
     pub version: String,
     /// Command line as typed.
@@ -55,14 +57,23 @@ pub enum Stage {
     Windows,
     /// Estimating the flight with its windows.
     Estimate,
+    /// Aligning inertial files, if there are any.
+    Inertial,
     /// Measuring and judging.
     Measure,
 }
 
 impl Stage {
     /// All of them in order.
-    pub const ALL: [Self; 6] =
-        [Self::Track, Self::FirstWind, Self::FreeEstimate, Self::Windows, Self::Estimate, Self::Measure];
+    pub const ALL: [Self; 7] = [
+        Self::Track,
+        Self::FirstWind,
+        Self::FreeEstimate,
+        Self::Windows,
+        Self::Estimate,
+        Self::Inertial,
+        Self::Measure,
+    ];
 
     /// What is being done, in words.
     pub const fn words(self) -> &'static str {
@@ -72,6 +83,7 @@ impl Stage {
             Self::FreeEstimate => "estimating the flight",
             Self::Windows => "finding windows",
             Self::Estimate => "estimating the flight with its windows",
+            Self::Inertial => "aligning inertial data",
             Self::Measure => "measuring windows",
         }
     }
@@ -123,6 +135,11 @@ pub fn analyse_flight(
     let estimate = estimate.ok();
     let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
 
+    let mut inertial = (!input.inertial.is_empty()).then(|| {
+        progress(Stage::Inertial);
+        analyse_inertial(&input.inertial, &track, estimate.as_ref(), circle.as_ref())
+    });
+
     progress(Stage::Measure);
     name_scenarios(&mut windows, &track, &signals, limits);
     let windows: Vec<WindowMeasurement> = windows
@@ -145,6 +162,10 @@ pub fn analyse_flight(
         .collect();
 
     note_result(&windows, wind_unknown.as_deref(), &mut problems);
+    let of_inertial = inertial.as_mut().map_or_else(Vec::new, |inertial| {
+        inertial.look_at_windows(&windows);
+        std::mem::take(&mut inertial.problems)
+    });
     Ok(FlightAnalysis {
         made_by: MadeBy {
             version: input.version,
@@ -155,11 +176,12 @@ pub fn analyse_flight(
         file: input.file,
         format: log.format,
         fixes_read: log.fixes.len(),
-        problems: all_problems(log.problems, &track, problems),
+        problems: all_problems(log.problems, &track, problems).into_iter().chain(of_inertial).collect(),
         track,
         estimate,
         circle,
         windows,
+        inertial,
     })
 }
 

@@ -1,11 +1,19 @@
 //! Inertial files beside a flight: read, judged, aligned. Whatever fails is said; the flight's own result stands without.
 
+mod clock;
+mod headings;
+mod windows;
+
+pub use clock::{ClockOffset, ClockTimes};
+pub use headings::{Difference, Headings};
+pub use windows::InertialWindow;
+
 use crate::{Track, VelocityCircle};
 use chrono::{DateTime, Utc};
 use driftless_inertial::align::{Alignment, ClockPrior, FlightColumns, align};
 use driftless_inertial::compass::{Compass, calibrate, earth_field};
 use driftless_inertial::swing::{SwingAxis, spectrum, swing_period_s};
-use driftless_inertial::{ImuLog, ImuMapping, RateSeries, SensorHealth, read, sensor_health};
+use driftless_inertial::{ImuError, ImuLog, ImuMapping, RateSeries, SensorHealth, read, sensor_health};
 use driftless_track::{Problem, Problems, Severity};
 use driftless_wind::flight::{FlightEstimate, Node};
 
@@ -16,25 +24,54 @@ pub struct InertialFile {
     pub name: String,
     /// Its bytes.
     pub bytes: Vec<u8>,
+    /// SHA-256 of the file as given, lower-case hex.
+    pub sha256: String,
+    /// Text of the column mapping kept for it (TOML), if there is one.
+    pub mapping_toml: Option<String>,
+}
+
+/// The name of an inertial file and what it was made from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InertialSource {
+    /// Its name as given.
+    pub name: String,
+    /// SHA-256 of the file as given, lower-case hex.
+    pub sha256: String,
 }
 
 /// What inertial data adds to a flight.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct InertialAnalysis {
+    /// The files given, in that order.
+    pub files: Vec<InertialSource>,
+    /// Whether the gyro took part in the estimate of the flight: reports say in words which of the two it is.
+    pub in_estimate: bool,
+    /// Moment of the sensor's second 0 by its own clock, when its times have dates.
+    pub sensor_epoch: Option<DateTime<Utc>>,
     /// State of the sensors; `None` when no file could be read.
     pub health: Option<SensorHealth>,
-    /// Alignment with the flight; `None` when it cannot be told (see `problems`).
+    /// Whether the sensor helps, in words; `None` when no file could be read.
+    pub verdict: Option<String>,
+    /// Alignment with the flight; `None` when it cannot be told.
     pub alignment: Option<Alignment>,
+    /// Why there is no alignment; `None` when there is one.
+    pub not_aligned: Option<String>,
+    /// Headings of flight, gyro and compass beside each other.
+    pub headings: Option<Headings>,
     /// Turn rates between the estimate's nodes.
     pub rates: Option<RateSeries>,
     /// The compass, consistent or not; `None` when there is none.
     pub compass: Option<Compass>,
     /// Period of the pilot's swing over the flight, where one stands out, seconds.
     pub swing_period_s: Option<f64>,
+    /// What the sensor saw in each window; filled by [`InertialAnalysis::look_at_windows`].
+    pub windows: Vec<InertialWindow>,
     /// Everything found on the way.
     pub problems: Vec<Problem>,
 }
 
+/// What becomes of the flight whose inertial data cannot be used.
+const WITHOUT: &str = "the flight was estimated without it";
 /// Swing period taken where none stands out, seconds (2 to 4 are usual; common practice, no source).
 const USUAL_SWING_S: f64 = 3.0;
 /// How far the wind of an estimate may be off over a whole flight, m/s.
@@ -48,28 +85,30 @@ const UNSET_BEFORE_YEAR: i32 = 2005;
 /// the wind of the circle.
 pub fn analyse_inertial(
     files: &[InertialFile],
-    mapping: Option<&ImuMapping>,
     track: &Track,
     estimate: Option<&FlightEstimate>,
     circle: Option<&VelocityCircle>,
 ) -> InertialAnalysis {
-    let mut found = InertialAnalysis {
-        health: None,
-        alignment: None,
-        rates: None,
-        compass: None,
-        swing_period_s: None,
-        problems: Vec::new(),
-    };
+    let source = |file: &InertialFile| InertialSource { name: file.name.clone(), sha256: file.sha256.clone() };
+    let mut found = InertialAnalysis { files: files.iter().map(source).collect(), ..InertialAnalysis::default() };
     let mut problems = Problems::default();
-    let log = read_all(files, mapping, &mut problems);
+    let (log, unread) = read_all(files, &mut problems);
+    found.not_aligned = unread;
     if let Some(log) = &log {
-        found.health = Some(sensor_health(log));
+        found.sensor_epoch = log.epoch;
+        let health = sensor_health(log);
+        found.verdict = Some(health.verdict(None));
+        found.health = Some(health);
         let columns = estimate.map_or_else(|| from_track(track, circle), from_estimate);
         match align(log, &columns.nodes(), clock(log, track)) {
-            Ok(alignment) => found.take(log, track, &columns, alignment, &mut problems),
+            Ok(alignment) => {
+                found.not_aligned = None;
+                found.take(log, track, &columns, alignment, &mut problems);
+                found.headings = found.compare_headings(&columns, estimate.is_some());
+            }
             Err(error) => {
-                add(&mut problems, "imu-not-aligned", &error.to_string(), "the flight was estimated without it");
+                add(&mut problems, "imu-not-aligned", &error.to_string(), WITHOUT);
+                found.not_aligned = Some(error.to_string());
             }
         }
     }
@@ -123,20 +162,27 @@ impl InertialAnalysis {
     }
 }
 
-/// All files as one log; what cannot be read is told.
-fn read_all(files: &[InertialFile], mapping: Option<&ImuMapping>, problems: &mut Problems) -> Option<ImuLog> {
+/// All files as one log; what cannot be read is told, and given back in words for the case that nothing can.
+fn read_all(files: &[InertialFile], problems: &mut Problems) -> (Option<ImuLog>, Option<String>) {
     let mut joined: Option<ImuLog> = None;
+    let mut unread = None;
     for file in files {
-        match (read(&file.bytes, mapping), &mut joined) {
+        match (read_one(file), &mut joined) {
             (Ok(log), Some(joined)) => joined.join(log),
             (Ok(log), None) => joined = Some(log),
             (Err(error), _) => {
                 let message = format!("{}: {error}", file.name);
-                add(problems, "imu-not-read", &message, "the flight was estimated without it");
+                add(problems, "imu-not-read", &message, WITHOUT);
+                unread.get_or_insert(message);
             }
         }
     }
-    joined
+    (joined, unread)
+}
+
+fn read_one(file: &InertialFile) -> Result<ImuLog, ImuError> {
+    let mapping = file.mapping_toml.as_deref().map(ImuMapping::from_toml).transpose()?;
+    read(&file.bytes, mapping.as_ref())
 }
 
 /// Dates on both sides say about how the clocks lie; a date before its time is a clock that was never set.

@@ -15,6 +15,11 @@ mod start;
 pub use air_track::AirTrackPoint;
 pub use compass::{CompassAgreement, CompassReference};
 pub use config::FlightConfig;
+pub use driftless_inertial::align::Alignment;
+pub use driftless_inertial::allan::AllanPoint;
+pub use driftless_inertial::compass::Compass;
+pub use driftless_inertial::swing::{HandsHint, Spectrum};
+pub use driftless_inertial::{RateSeries, SensorHealth};
 pub use driftless_rates::{SecondOpinion, WindowRate};
 pub use driftless_segment::{HandsOff, Limits, Origin, Window, marks_file};
 pub use driftless_track::{
@@ -23,5 +28,8 @@ pub use driftless_track::{
 };
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability};
 pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
-pub use inertial::{InertialAnalysis, InertialFile, analyse_inertial};
+pub use inertial::{
+    ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialWindow,
+    analyse_inertial,
+};
 pub use result::{FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};

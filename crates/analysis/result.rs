@@ -1,5 +1,6 @@
 //! What an analysis holds. Reports see this and nothing else.
 
+use crate::InertialAnalysis;
 use driftless_rates::WindowRate;
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
@@ -39,6 +40,8 @@ pub struct FlightAnalysis {
     pub circle: Option<VelocityCircle>,
     /// Windows in time order, accepted and refused.
     pub windows: Vec<WindowMeasurement>,
+    /// What inertial files beside the log add; `None` when none were given.
+    pub inertial: Option<InertialAnalysis>,
 }
 
 /// A window with everything measured in it.

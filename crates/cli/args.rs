@@ -66,6 +66,10 @@ pub(crate) struct ReportArgs {
     /// Times of let-go and take-over: CSV with header let_go,take_over,scenario,setup,note
     #[arg(long, value_name = "FILE")]
     pub(crate) marks: Option<PathBuf>,
+    /// Inertial file recorded beside the log: CSV with gyro, accelerometer, magnetometer, plain or gzip-ed (may be
+    /// repeated). A column mapping kept beside it as FILE.toml is used
+    #[arg(long, value_name = "FILE")]
+    pub(crate) imu: Vec<PathBuf>,
     /// What to write; goes to standard output unless -o is given
     #[arg(long, value_name = "FORMAT")]
     pub(crate) format: Option<Format>,

@@ -2,7 +2,8 @@
 //!
 //! * [`args`]: the one table of flags, from which help, completions and the man page are made.
 //! * [`report`], [`check`], [`simulate`], [`validate`]: the commands.
-//! * [`input`]: reading logs; [`output`]: where results go, and writing them whole or not at all.
+//! * [`input`]: reading logs; [`inertial`]: inertial files and the mappings beside them; [`output`]: where results go,
+//!   and writing them whole or not at all.
 //! * [`dates`]: logs dated in the future; [`export`]: the drift-removed track for maps.
 //! * [`terminal`]: progress and messages; [`outcome`]: exit codes.
 //!
@@ -13,6 +14,7 @@ mod campaign;
 mod check;
 mod dates;
 mod export;
+mod inertial;
 mod input;
 mod outcome;
 mod output;

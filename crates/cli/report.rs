@@ -5,10 +5,12 @@ use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
 use crate::output::{Place, is_folder, refuse_clashes, to_stdout};
 use crate::terminal::{self, Progress};
-use crate::{dates, export};
+use crate::{dates, export, inertial};
 use anyhow::{Context, bail};
 use chrono::Utc;
-use driftless_analysis::{AnalysisError, FlightAnalysis, FlightConfig, FlightInput, Stage, analyse_flight};
+use driftless_analysis::{
+    AnalysisError, FlightAnalysis, FlightConfig, FlightInput, InertialFile, Stage, analyse_flight,
+};
 use driftless_formats::{CsvMapping, ReadHint, read, write_geojson, write_gpx};
 use driftless_report::{CsvHeader, JsonLayout, csv, html, json, text};
 use std::path::{Path, PathBuf};
@@ -18,6 +20,7 @@ struct Plan<'a> {
     args: &'a ReportArgs,
     hint: ReadHint,
     marks_text: Option<String>,
+    inertial: Vec<InertialFile>,
     command: String,
     logs: Vec<LogPlan<'a>>,
 }
@@ -63,7 +66,7 @@ pub(crate) fn run(args: &ReportArgs) -> anyhow::Result<Outcome> {
 /// Settles where everything goes and refuses what cannot be meant.
 fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
     let several = args.logs.len() > 1;
-    if args.logs.iter().filter(|log| is_dash(log)).count() > 1 {
+    if args.logs.iter().chain(&args.imu).filter(|path| is_dash(path)).count() > 1 {
         bail!("standard input (-) can be read only once");
     }
     if several
@@ -88,12 +91,13 @@ fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
     let shared = shared_file(args);
     refuse_clashes(
         own_files.chain(shared.iter()),
-        args.logs.iter().chain(&args.marks).chain(&args.csv_map).map(PathBuf::as_path),
+        args.logs.iter().chain(&args.marks).chain(&args.imu).chain(&args.csv_map).map(PathBuf::as_path),
     )?;
     Ok(Plan {
         args,
         hint: hint(args.csv_map.as_deref())?,
         marks_text: args.marks.as_deref().map(input::text).transpose()?,
+        inertial: inertial::files(&args.imu)?,
         command: input::command_line(),
         logs,
     })
@@ -171,6 +175,7 @@ fn analyse(plan: &Plan<'_>, path: &Path, name: &str) -> anyhow::Result<Option<Fl
     let flight = FlightInput {
         file: name.to_owned(),
         marks_text: plan.marks_text.clone(),
+        inertial: plan.inertial.clone(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         command: plan.command.clone(),
         input_sha256: input::sha256(&bytes),

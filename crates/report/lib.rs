@@ -10,6 +10,7 @@ mod csv;
 mod display;
 mod finding;
 mod html;
+mod inertial;
 mod json;
 mod known;
 #[cfg(test)]

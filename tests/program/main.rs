@@ -9,6 +9,7 @@ mod contract;
 mod files;
 mod formats;
 mod golden;
+mod inertial;
 mod readme;
 mod run;
 mod simulate;

@@ -224,7 +224,8 @@ fn stages_come_in_order_and_the_configuration_goes_with_the_result() {
     let mut stages = Vec::new();
     let log = fly(AirClass::Still, 40, &Options::default()).to_log();
     let analysis = analyse_flight(log, FlightInput::default(), &mut |s| stages.push(s)).expect("a track");
-    assert_eq!(stages, Stage::ALL);
+    // Without inertial files there is nothing to align.
+    assert_eq!(stages, Stage::ALL.into_iter().filter(|s| *s != Stage::Inertial).collect::<Vec<_>>());
     let names: Vec<&str> = analysis.made_by.config.iter().map(|(name, _)| name.as_str()).collect();
     assert!(names.contains(&"windows.min_length_s") && names.contains(&"track.gap_min_s"));
     let distinct: std::collections::BTreeSet<&str> = names.iter().copied().collect();

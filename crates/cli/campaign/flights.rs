@@ -86,6 +86,7 @@ fn one(loaded: &Loaded, id: FlightId, flight: &Flight) -> Result<FlightSummary, 
     let input = FlightInput {
         file: name,
         marks_text,
+        inertial: Vec::new(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         command: String::new(),
         input_sha256: input::sha256(&bytes),

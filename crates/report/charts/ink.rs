@@ -33,11 +33,15 @@ pub(super) enum Ink {
     Context,
     /// A dotted line of reference.
     Reference,
+    /// By gyro, and what swings; lines are dashed.
+    Gyro,
+    /// By compass; lines are dotted.
+    Compass,
 }
 
 impl Ink {
     /// All of them.
-    pub(super) const ALL: [Self; 11] = [
+    pub(super) const ALL: [Self; 13] = [
         Self::Text,
         Self::Soft,
         Self::Grid,
@@ -49,6 +53,8 @@ impl Ink {
         Self::Span,
         Self::Context,
         Self::Reference,
+        Self::Gyro,
+        Self::Compass,
     ];
 
     /// The colour handed to plotters: a place in the palette, not what people see.
@@ -66,9 +72,10 @@ impl Ink {
             Self::Paper => "#ffffff",
             Self::Air => "#0072B2",
             Self::Ground | Self::GroundSolid => "#D55E00",
-            Self::Second => "#CC79A7",
+            Self::Second | Self::Compass => "#CC79A7",
             Self::Span => "#e6eef5",
             Self::Context => "#8c8c8c",
+            Self::Gyro => "#009E73",
         }
     }
 
@@ -81,9 +88,10 @@ impl Ink {
             Self::Paper => "paper",
             Self::Air => "air",
             Self::Ground | Self::GroundSolid => "ground",
-            Self::Second => "second",
+            Self::Second | Self::Compass => "second",
             Self::Span => "span",
             Self::Context => "context",
+            Self::Gyro => "gyro",
         }
     }
 
@@ -92,6 +100,8 @@ impl Ink {
         match self {
             Self::Ground => Some("24 14"),
             Self::Reference => Some("5 12"),
+            Self::Gyro => Some("18 9"),
+            Self::Compass => Some("7 9"),
             _ => None,
         }
     }

@@ -10,6 +10,7 @@ mod clip;
 mod figure;
 mod heading;
 mod hodograph;
+mod inertial;
 mod ink;
 mod plot;
 mod rates;
@@ -25,6 +26,7 @@ use crate::display::DisplayUnits;
 use driftless_analysis::FlightAnalysis;
 
 pub use figure::{Axis, Figure, Series, SeriesStyle, figure};
+pub(crate) use inertial::InertialCharts;
 pub(crate) use scene::Scene;
 
 /// Windows that get a chart of their own; a day with more is told by the table.
@@ -57,6 +59,8 @@ pub(crate) struct FlightCharts {
     pub(crate) wind_height: Option<Chart>,
     /// Altitude, airspeed, climb and turn rate over time.
     pub(crate) strip: Option<Chart>,
+    /// Of inertial data.
+    pub(crate) inertial: InertialCharts,
 }
 
 impl FlightCharts {
@@ -76,6 +80,7 @@ impl FlightCharts {
             hodograph: hodograph::draw(&scene),
             wind_height: wind_height::draw(&scene),
             strip: strip::draw(&scene),
+            inertial: InertialCharts::draw(&scene),
         }
     }
 }
@@ -90,5 +95,6 @@ pub fn charts(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Chart> {
         .chain(all.hodograph)
         .chain(all.wind_height)
         .chain(all.strip)
+        .chain(all.inertial.into_list())
         .collect()
 }

@@ -2,7 +2,7 @@
 //! that it opens from disk in ten years. Prints on A4 and Letter, follows the reader's light or dark setting.
 //!
 //! Order of the page: what matters first, the finding in words, the turn rates, each window, the air, the flight,
-//! problems, how to read it, cautions, how it was made.
+//! inertial data, problems, how to read it, cautions, how it was made.
 
 mod alerts;
 mod notes;
@@ -41,6 +41,7 @@ pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
                     (windows::each(&scene, &charts.windows))
                     (sections::air(&scene, &charts))
                     (sections::flight(&scene, &charts))
+                    (crate::inertial::section(&scene, &charts.inertial))
                     (notes::problems(analysis))
                     (notes::how_to_read(units))
                     (notes::cautions())

@@ -4,13 +4,13 @@
 /// vermillion of lines is darker in words (5.0 to 1). A shaded edge says that there is more to the side.
 pub(crate) const STYLE: &str = r"
 :root { color-scheme: light dark; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede; --edge: #b4b4b4;
-  --air: #0072B2; --ground: #D55E00; --ground-words: #B84F00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
+  --air: #0072B2; --ground: #D55E00; --ground-words: #B84F00; --second: #CC79A7; --gyro: #009E73; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
   --alert: #fff4e5; --alert-edge: #D55E00; }
 @media (prefers-color-scheme: dark) { :root { --paper: #15181b; --text: #ececec; --soft: #acb1b6; --grid: #30363c; --edge: #5a646d;
-  --air: #56B4E9; --ground: #F0883E; --ground-words: #F0883E; --second: #D99ABD; --span: #22303c; --context: #858d95; --tint: #1e2226;
+  --air: #56B4E9; --ground: #F0883E; --ground-words: #F0883E; --second: #D99ABD; --gyro: #2FC49A; --span: #22303c; --context: #858d95; --tint: #1e2226;
   --alert: #33261a; --alert-edge: #F0883E; } }
 @media print { :root { color-scheme: light; --paper: #ffffff; --text: #1b1b1b; --soft: #595959; --grid: #dedede; --edge: #b4b4b4;
-  --air: #0072B2; --ground: #D55E00; --ground-words: #B84F00; --second: #CC79A7; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
+  --air: #0072B2; --ground: #D55E00; --ground-words: #B84F00; --second: #CC79A7; --gyro: #009E73; --span: #e6eef5; --context: #8c8c8c; --tint: #f5f6f7;
   --alert: #fff4e5; --alert-edge: #D55E00; } }
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--paper); color: var(--text);
@@ -46,6 +46,7 @@ svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; }
 .s-air { stroke: var(--air); } .f-air { fill: var(--air); }
 .s-ground { stroke: var(--ground); } .f-ground { fill: var(--ground); } text.f-ground { fill: var(--ground-words); }
 .s-second { stroke: var(--second); } .f-second { fill: var(--second); }
+.s-gyro { stroke: var(--gyro); } .f-gyro { fill: var(--gyro); }
 .s-span { stroke: var(--span); } .f-span { fill: var(--span); }
 .s-context { stroke: var(--context); } .f-context { fill: var(--context); }
 table { border-collapse: collapse; width: 100%; font-size: .85rem; font-variant-numeric: tabular-nums; margin: .6rem 0; }

@@ -2,6 +2,7 @@
 
 use super::FLIGHT_REPORT_SCHEMA;
 use super::window::WindowEntry;
+use crate::inertial::InertialEntry;
 use crate::known::{finite, has_altitude};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
@@ -25,6 +26,8 @@ pub(super) struct FlightReport<'a> {
     /// The estimated heading against a recorded compass; `null` without one.
     compass: Option<CompassEntry>,
     windows: Vec<WindowEntry<'a>>,
+    /// What inertial files add; `null` when none were given.
+    inertial: Option<InertialEntry<'a>>,
 }
 
 #[derive(Serialize)]
@@ -111,6 +114,7 @@ impl<'a> FlightReport<'a> {
             wind: WindEntry::of(track, analysis.estimate.as_ref()),
             compass: analysis.compass_agreement().as_ref().map(CompassEntry::of),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(track, w)).collect(),
+            inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
         }
     }
 }

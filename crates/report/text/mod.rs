@@ -16,6 +16,7 @@ pub fn text(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         sections::flight(analysis, units),
         sections::windows(analysis, units),
         sections::refused(analysis, units),
+        crate::inertial::block(analysis, units),
         problems(analysis),
         sections::cautions(),
         sections::made_by(analysis),

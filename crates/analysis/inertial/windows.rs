@@ -1,0 +1,106 @@
+//! What the sensor saw in each window: heading change, swing, hint at the hands.
+
+use super::{InertialAnalysis, USUAL_SWING_S};
+use crate::WindowMeasurement;
+use driftless_inertial::swing::{HandsHint, Spectrum, SwingAxis, hands_hint, spectrum, swing_period_s};
+use driftless_units::{Angle, Estimate};
+
+/// One window as the inertial sensor saw it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InertialWindow {
+    /// Number of the window.
+    pub id: u32,
+    /// Heading change between start and end by the gyro, with the bias and scale that the whole flight gave; `None` in a
+    /// gap of the gyro.
+    pub heading_change: Option<Estimate<Angle>>,
+    /// Spectrum of the pilot's roll; `None` in a window shorter than twenty seconds or with a gap.
+    pub roll: Option<Spectrum>,
+    /// Spectrum of his twist about the mean turn.
+    pub twist: Option<Spectrum>,
+    /// Period of the swing in roll, where one stands out, seconds.
+    pub swing_period_s: Option<f64>,
+    /// What the motion of the body hints at: never more than a hint.
+    pub hint: HandsHint,
+}
+
+/// Frequencies of swing and twist, Hz: below the motions of steering, above those of the flight.
+const SWING_HZ: [f64; 2] = [0.14, 0.8];
+
+impl InertialWindow {
+    /// Root-mean-square swing in roll, degrees.
+    pub fn roll_rms_deg(&self) -> Option<f64> {
+        self.roll.as_ref().map(|s| s.rms_deg(SWING_HZ))
+    }
+
+    /// Root-mean-square twist, degrees.
+    pub fn twist_rms_deg(&self) -> Option<f64> {
+        self.twist.as_ref().map(|s| s.rms_deg(SWING_HZ))
+    }
+}
+
+impl InertialAnalysis {
+    /// Looks at the windows of the flight, once they are known and measured.
+    pub fn look_at_windows(&mut self, windows: &[WindowMeasurement]) {
+        // A sensor that cannot be aligned helps nobody, however quiet it is: then only its own figures are told.
+        let Some(alignment) = &self.alignment else { return };
+        self.verdict = self.health.as_ref().map(|h| h.verdict(gps_std_u_minute_rad_s(windows)));
+        let path = &alignment.path;
+        let on_path = |from_s: f64, to_s: f64| [alignment.sensor_s(from_s), alignment.sensor_s(to_s)];
+        let spans: Vec<[f64; 2]> = windows.iter().map(|w| on_path(w.window.let_go_s, w.window.take_over_s)).collect();
+        let flight_s = match self.headings.as_ref().map(|h| h.t_s.as_slice()) {
+            Some([first, .., last]) => on_path(*first, *last),
+            _ => return,
+        };
+        self.windows = windows
+            .iter()
+            .map(|measured| {
+                let window = &measured.window;
+                let [from_s, to_s] = on_path(window.start_s, window.end_s);
+                let roll = spectrum(path, SwingAxis::Roll, from_s, to_s);
+                InertialWindow {
+                    id: window.id,
+                    heading_change: self.heading_change(window.start_s, window.end_s),
+                    swing_period_s: roll.as_ref().and_then(swing_period_s),
+                    roll,
+                    twist: spectrum(path, SwingAxis::Yaw, from_s, to_s),
+                    hint: hands_hint(path, from_s, to_s, flight_s, &spans),
+                }
+            })
+            .collect();
+    }
+
+    /// The uncertainty holds the twist left at both ends, the gyro's noise, bias and its walk since the middle of the
+    /// flight, and scale.
+    fn heading_change(&self, from_s: f64, to_s: f64) -> Option<Estimate<Angle>> {
+        let (alignment, rates) = (self.alignment.as_ref()?, self.rates.as_ref()?);
+        let stretch = |t_s: f64| alignment.path.stretch_at(alignment.sensor_s(t_s));
+        if stretch(from_s)? != stretch(to_s)? {
+            return None;
+        }
+        let ends = alignment.headings_rad(&[from_s, to_s], self.swing_period_s.unwrap_or(USUAL_SWING_S));
+        let [Some(from), Some(to)] = ends[..] else { return None };
+        let length_s = to_s - from_s;
+        let change = to - from - alignment.scale.value * alignment.bias_rad_s.value * length_s;
+        let sample = rates.measurements.first()?;
+        let white = sample.white_std_u_rad * (length_s / (sample.end_s - sample.start_s)).sqrt();
+        let walk_s = (0.5 * (from_s + to_s) - alignment.at_s).abs();
+        let bias = alignment.bias_rad_s.std_u.hypot(rates.bias_walk * walk_s.sqrt()) * length_s;
+        let ends = std::f64::consts::SQRT_2 * sample.end_std_u_rad;
+        let scale = alignment.scale.std_u / alignment.scale.value * change;
+        let std_u = [ends, white, bias, scale].into_iter().map(|u| u * u).sum::<f64>().sqrt();
+        Some(Estimate::new(Angle::from_rad(change), Angle::from_rad(std_u)))
+    }
+}
+
+/// Uncertainty of the turn rate over a minute by GPS alone: the median of the windows, each brought to a minute. The
+/// uncertainty of a window is that of the headings at its two ends over its length.
+fn gps_std_u_minute_rad_s(windows: &[WindowMeasurement]) -> Option<f64> {
+    const MINUTE_S: f64 = 60.0;
+    let mut minutes: Vec<f64> = windows
+        .iter()
+        .filter_map(|w| Some(w.turn_rate?.std_u.rad_s() * (w.window.end_s - w.window.start_s) / MINUTE_S))
+        .filter(|u| u.is_finite())
+        .collect();
+    minutes.sort_by(f64::total_cmp);
+    minutes.get(minutes.len() / 2).copied()
+}

@@ -1,0 +1,133 @@
+//! What is said of inertial data, the same in HTML and text.
+
+use crate::display::{NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant};
+use driftless_analysis::{ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth};
+use driftless_units::{Estimate, coverage_factor};
+
+/// What part the inertial data has in the turn rates.
+pub(super) fn part(inertial: &InertialAnalysis) -> String {
+    if let Some(why) = &inertial.not_aligned {
+        return format!(
+            "The turn rates of this report rest on GPS alone, for the inertial data cannot be used: {}.",
+            bare(why)
+        );
+    }
+    if inertial.in_estimate {
+        "The gyro took part in the estimate of this flight: the turn rates of this report rest on GPS and gyro together."
+    } else {
+        "The inertial data has no part in the turn rates of this report: they rest on GPS alone, and what the sensor says \
+         stands beside them."
+    }
+    .to_owned()
+}
+
+/// Why there is no Allan curve; `None` where there is one.
+pub(super) fn no_curve(inertial: &InertialAnalysis) -> Option<&'static str> {
+    let health = inertial.health.as_ref()?;
+    health.allan.iter().all(Vec::is_empty).then_some(
+        "No Allan curve: it needs a sensor at rest for ten seconds or more, for in motion the curve shows the motion.",
+    )
+}
+
+/// Names and values of what is known.
+pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    if let Some(health) = &inertial.health {
+        sampling(health, &mut rows);
+    }
+    if let Some(clock) = inertial.clock_offset(&analysis.track) {
+        let name = match clock.times {
+            ClockTimes::Alike => "Flight log less sensor clock",
+            ClockTimes::FromFirstFix => "Sensor's start after first fix",
+        };
+        rows.push((name, format!("{}\u{a0}s at {} UTC", with_half(&clock.offset_s, 1.0, 3), clock_utc(clock.at))));
+        rows.push(("Drift of that", format!("{} parts in a million", with_half(&clock.drift_ppm, 1.0, 0))));
+    }
+    if let Some(alignment) = &inertial.alignment {
+        rows.push(("Correlation of turn rates", fixed(alignment.correlation, 3)));
+        let deg_s = alignment.residual_rad_s.to_degrees();
+        rows.push(("Spread of their differences", format!("{}\u{a0}°/s", significant(deg_s, 2))));
+        rows.push(("Gyro scale", with_half(&alignment.scale, 1.0, 4)));
+        let down = alignment.down.axis.map(|v| fixed(v, 2)).join(", ");
+        rows.push(("Down in sensor axes", down));
+        let forward = alignment.forward.map_or(NOT_KNOWN.to_owned(), |f| f.axis.map(|v| fixed(v, 2)).join(", "));
+        rows.push(("Forward in sensor axes", forward));
+    }
+    if let Some(bias) = inertial.vertical_bias_rad_s() {
+        let degrees = 1.0_f64.to_degrees();
+        rows.push(("Gyro bias, vertical", format!("{}\u{a0}°/s", with_half(&bias, degrees, 3))));
+    }
+    if let Some(health) = &inertial.health {
+        noise(health, &mut rows);
+    }
+    if let Some(period) = inertial.swing_period_s {
+        rows.push(("Swing of the pilot", format!("{}\u{a0}s period", fixed(period, 1))));
+    }
+    if inertial.compass.is_some() || analysis.problems.iter().any(|p| p.code == "imu-compass-left-out") {
+        rows.push(("Compass", compass(inertial)));
+    }
+    rows
+}
+
+fn sampling(health: &SensorHealth, rows: &mut Vec<(&'static str, String)>) {
+    if health.gyro_rate_hz.is_finite() && health.gyro_rate_hz > 0.0 {
+        rows.push(("Gyro rate", format!("{}\u{a0}Hz", significant(health.gyro_rate_hz, 3))));
+        let missing =
+            format!("{}, {}\u{a0}s missing", count_of(health.gaps, "gap", "gaps"), fixed(health.missing_s, 1));
+        rows.push(("Gaps", if health.gaps == 0 { "none".to_owned() } else { missing }));
+    }
+    if let Some([low, high]) = health.temperature_c {
+        rows.push(("Temperature", format!("{} to {}\u{a0}°C", fixed(low, 0), fixed(high, 0))));
+    }
+}
+
+fn noise(health: &SensorHealth, rows: &mut Vec<(&'static str, String)>) {
+    if let Some(still) = &health.still {
+        let axes = still.rad_s.map(|v| fixed(v.to_degrees(), 3)).join(", ");
+        rows.push(("Bias at rest x, y, z", format!("{axes}\u{a0}°/s over {}\u{a0}s", fixed(still.seconds, 0))));
+    }
+    if let Some(walk) = health.noise.and_then(|n| n.angle_random_walk) {
+        rows.push(("Angle random walk", format!("{}\u{a0}°/√s", significant(walk.to_degrees(), 2))));
+    }
+    if let Some(floor) = health.noise.and_then(|n| n.bias_instability) {
+        let most = if floor.upper_bound { "at most " } else { "" };
+        let value = significant(floor.value.to_degrees(), 2);
+        rows.push(("Bias instability", format!("{most}{value}\u{a0}°/s, at {}\u{a0}s", significant(floor.tau_s, 2))));
+    }
+}
+
+/// Whether the compass is consistent, and if not, why.
+fn compass(inertial: &InertialAnalysis) -> String {
+    match &inertial.compass {
+        Some(compass) if compass.is_consistent() => {
+            format!("consistent with the Earth's field; headings spread by {}°", fixed(compass.spread_deg, 1))
+        }
+        Some(compass) => format!("left out: {}", compass.doubts.join("; ")),
+        None => "left out: see problems".to_owned(),
+    }
+}
+
+/// What the motion of the body hints at: a hint, never a confirmation.
+pub(crate) fn hint_words(hint: HandsHint) -> String {
+    match hint {
+        HandsHint::Off { ratio } => format!("quieter than when steering ({}): perhaps off", fixed(ratio, 2)),
+        HandsHint::On { ratio } => format!("as busy as when steering ({}): perhaps on", fixed(ratio, 2)),
+        HandsHint::Unclear => "none".to_owned(),
+    }
+}
+
+/// How to read the hint.
+pub(super) const HINT: &str = "The hint at the hands compares how busy the body is between 0.8 and 4 Hz with the rest of \
+                               the flight (1 is as busy). It is a hint only: a candidate stays a candidate until \
+                               somebody confirms that the hands were off.";
+
+/// "0.31 ± 0.04": value with half its 95 % interval, both times `factor`.
+pub(super) fn with_half(estimate: &Estimate<f64>, factor: f64, places: i32) -> String {
+    let half = coverage_factor(0.95, estimate.dof) * estimate.std_u;
+    plus_minus(estimate.value * factor, half * factor, places)
+}
+
+/// Words from elsewhere without stop and control characters.
+pub(super) fn bare(words: &str) -> String {
+    words.trim_end_matches('.').chars().filter(|c| !c.is_control()).collect()
+}
