@@ -1,0 +1,150 @@
+//! Inertial data in the report: what is known is said, what is not is null, and any values can be drawn.
+
+#[allow(dead_code, reason = "each test file uses its part")]
+mod common;
+
+use common::flight;
+use driftless_analysis::{
+    Difference, FlightAnalysis, HandsHint, Headings, InertialAnalysis, InertialSource, InertialWindow, SensorHealth,
+    Spectrum,
+};
+use driftless_inertial::allan::{overlapping, read_off};
+use driftless_report::{DisplayUnits, JsonLayout, charts, html, json, text};
+use driftless_units::{Angle, Estimate};
+use serde_json::Value;
+
+/// A sensor that slept for forty seconds and then saw the flight; `odd` stands for a few of its values.
+fn analysis(odd: Option<f64>) -> FlightAnalysis {
+    let mut analysis = flight();
+    // White noise by the generator of NIST SP 1065, section 12.4.
+    let mut n = 1_234_567_890_u64;
+    let mut white = || {
+        n = 16_807 * n % 2_147_483_647;
+        1e-3 * (n as f64 / 2_147_483_647.0 - 0.5)
+    };
+    let rates: Vec<f64> = (0..2000).map(|_| white()).collect();
+    let mut curve = overlapping(&rates, 0.02);
+    let noise = Some(read_off(&curve));
+    let t_s: Vec<f64> = (0..900).map(f64::from).collect();
+    let mut headings = Headings {
+        by_estimate: true,
+        flight_deg: t_s.iter().map(|t| 3.0 * t).collect(),
+        gyro_less_flight_deg: t_s.iter().map(|t| (*t % 400.0 > 0.5).then(|| (0.01 * t).sin())).collect(),
+        compass_t_s: t_s.clone(),
+        compass_less_flight_deg: t_s.iter().map(|t| 4.0 * (0.1 * t).sin()).collect(),
+        gyro: Some(Difference { mean_deg: 0.0, scatter_deg: 0.7, within95_deg: 1.0, count: 897 }),
+        compass: Some(Difference { mean_deg: 0.1, scatter_deg: 2.8, within95_deg: 4.0, count: 900 }),
+        t_s,
+    };
+    let frequency_hz: Vec<f64> = (1..200).map(|k| 0.05 * f64::from(k)).collect();
+    let mut deg2_per_hz: Vec<f64> = frequency_hz.iter().map(|hz| 1.0 / (1.0 + (hz - 0.35).powi(2) * 400.0)).collect();
+    if let Some(odd) = odd {
+        curve[3].deviation = odd;
+        headings.flight_deg[5] = odd;
+        headings.gyro_less_flight_deg[9] = Some(odd);
+        headings.compass_less_flight_deg[11] = odd;
+        headings.t_s[700] = odd;
+        deg2_per_hz[7] = odd;
+    }
+    let spectrum = Spectrum { frequency_hz, deg2_per_hz };
+    analysis.inertial = Some(InertialAnalysis {
+        files: vec![InertialSource { name: "logs/<phone>.csv".to_owned(), sha256: "ab".repeat(32) }],
+        health: Some(SensorHealth {
+            gyro_rate_hz: odd.unwrap_or(50.0),
+            gaps: 1,
+            missing_s: 2.0,
+            still: None,
+            allan: [curve.clone(), curve.clone(), curve],
+            noise,
+            temperature_c: Some([21.0, 25.0]),
+        }),
+        verdict: Some("Its own noise is small, so it helps".to_owned()),
+        headings: Some(headings),
+        windows: vec![InertialWindow {
+            id: 1,
+            heading_change: Some(Estimate::new(Angle::from_deg(odd.unwrap_or(184.0)), Angle::from_deg(2.0))),
+            roll: Some(spectrum.clone()),
+            twist: Some(spectrum),
+            swing_period_s: Some(2.9),
+            hint: HandsHint::Off { ratio: 0.45 },
+        }],
+        ..InertialAnalysis::default()
+    });
+    analysis
+}
+
+fn document(analysis: &FlightAnalysis) -> Value {
+    serde_json::from_str(&json(analysis, JsonLayout::Pretty).unwrap()).unwrap()
+}
+
+fn plain(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn charts_state_what_was_found() {
+    let all = charts(&analysis(None), &DisplayUnits::default());
+    let headline = |id: &str| &all.iter().find(|c| c.id == id).unwrap_or_else(|| panic!("{id}")).headline;
+    assert_eq!(
+        headline("inertial-headings"),
+        "Over the flight, gyro and GPS headings differ by 0.7° rms; compass by 2.8°, which is not to be trusted"
+    );
+    assert!(headline("allan").starts_with("The gyro's own noise"));
+    assert!(headline("swing").contains("rms in the windows"));
+}
+
+#[test]
+fn any_values_can_be_drawn_and_none_is_written() {
+    for odd in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, 1e300, -1e9] {
+        let analysis = analysis(Some(odd));
+        for chart in charts(&analysis, &DisplayUnits::default()) {
+            assert!(!chart.svg.contains("NaN") && !chart.svg.contains("inf"), "{} with {odd}", chart.id);
+        }
+        assert!(html(&analysis, &DisplayUnits::default()).len() < 2_000_000);
+        let _ = text(&analysis, &DisplayUnits::default());
+        let _ = document(&analysis);
+    }
+}
+
+#[test]
+fn one_flag_turns_the_sentence() {
+    let mut analysis = analysis(None);
+    for (in_estimate, said, unsaid) in [
+        (false, "has no part in the turn rates", "GPS and gyro together"),
+        (true, "GPS and gyro together", "has no part in the turn rates"),
+    ] {
+        analysis.inertial.as_mut().unwrap().in_estimate = in_estimate;
+        for words in [html(&analysis, &DisplayUnits::default()), text(&analysis, &DisplayUnits::default())] {
+            assert!(plain(&words).contains(said) && !plain(&words).contains(unsaid), "{words}");
+        }
+        assert_eq!(document(&analysis)["inertial"]["used_in_turn_rates"], in_estimate);
+    }
+}
+
+#[test]
+fn a_hint_is_called_a_hint() {
+    let analysis = analysis(None);
+    let words = plain(&text(&analysis, &DisplayUnits::default()));
+    assert!(words.contains("perhaps off") && words.contains("a candidate stays a candidate"), "{words}");
+    assert!(html(&analysis, &DisplayUnits::default()).contains("a candidate stays a candidate"));
+}
+
+/// Nothing but a reason: all keys stay, and none holds a number.
+#[test]
+fn what_is_not_known_is_null_with_its_reason() {
+    let known = document(&analysis(None))["inertial"].as_object().unwrap().clone();
+    let mut analysis = analysis(None);
+    analysis.inertial = Some(InertialAnalysis {
+        not_aligned: Some("phone.csv: the file is empty".to_owned()),
+        ..InertialAnalysis::default()
+    });
+    let unknown = document(&analysis)["inertial"].as_object().unwrap().clone();
+    assert_eq!(known.keys().collect::<Vec<_>>(), unknown.keys().collect::<Vec<_>>());
+    assert!(unknown.values().all(|v| !v.is_number()), "{unknown:?}");
+    assert_eq!(unknown["clock_offset_reason"], "phone.csv: the file is empty");
+    for words in [html(&analysis, &DisplayUnits::default()), text(&analysis, &DisplayUnits::default())] {
+        assert!(plain(&words).contains("rest on GPS alone"), "{words}");
+    }
+    let all = charts(&analysis, &DisplayUnits::default());
+    assert!(all.iter().all(|c| !["inertial-headings", "allan", "swing"].contains(&c.id.as_str())));
+}
