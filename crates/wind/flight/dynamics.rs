@@ -3,13 +3,15 @@
 //! The heading turns by the acceleration across the path, steady part plus wander, over the airspeed; the position moves with mean wind, gust and airspeed along
 //! the arc. The derivative is the identity but for three rows, so products with it are written out by rows.
 
+use super::gyro::GyroStep;
 use super::noise::{
     AIRSPEED_TAU_S, GUST_TAU_S, LEVEL_WALK, Level, Levels, SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK,
 };
 use super::state::{
-    AIRSPEED, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER, WIND_E,
-    WIND_N, airspeed_mps,
+    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER,
+    WIND_E, WIND_N, airspeed_mps,
 };
+use nalgebra::SMatrix;
 
 /// The kind of stretch a step crosses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,6 +35,8 @@ pub(super) struct Step {
     pub(super) height_m: f64,
     /// What it crosses.
     pub(super) stretch: Stretch,
+    /// What the gyro says about it; of no meaning in a flight without.
+    pub(super) gyro: GyroStep,
     gust: Markov,
     wander: Markov,
     /// Share of the airspeed's distance from its level that is left after the step; 1 inside a window.
@@ -46,6 +50,7 @@ impl Step {
             dt_s,
             height_m,
             stretch,
+            gyro: GyroStep::default(),
             gust: Markov::over(dt_s, GUST_TAU_S),
             wander: Markov::over(dt_s, WANDER_TAU_S),
             airspeed_decay: if stretch == Stretch::Window { 1.0 } else { (-dt_s / AIRSPEED_TAU_S).exp() },
@@ -95,14 +100,15 @@ impl Markov {
 
 /// A step linearised about a state.
 #[derive(Debug, Clone)]
-pub(super) struct Linear {
+pub(super) struct Linear<const N: usize = DIM> {
     /// Where the state it is linearised about goes.
-    target: Vector,
+    target: Vector<N>,
     /// That state.
-    about: Vector,
+    about: Vector<N>,
     /// Derivative of the position rows: (wind, gust, airspeed, heading, steady, wander, shear) east then north.
     position: [PositionRow; 2],
     dt_s: f64,
+    gyro: GyroStep,
     gust: Markov,
     wander: Markov,
     airspeed_decay: f64,
@@ -123,13 +129,13 @@ struct PositionRow {
     shear: f64,
 }
 
-impl Linear {
+impl<const N: usize> Linear<N> {
     /// Linearises `step` about the state `x` that the trajectory leads to `next`.
     ///
     /// The turn that disturbances put into the step scales with one over the airspeed as much as the rest of it, so
     /// the derivative by the airspeed takes the turn of the trajectory, not the expected one. Without this the most
     /// probable path would again make its turns cheaper by flying faster.
-    pub(super) fn new(step: &Step, x: &Vector, next: &Vector) -> Self {
+    pub(super) fn new(step: &Step, x: &Vector<N>, next: &Vector<N>) -> Self {
         let dt = step.dt_s;
         let (gust, wander) = (step.gust, step.wander);
         let (v, psi) = (airspeed_mps(x), x[HEADING]);
@@ -165,11 +171,15 @@ impl Linear {
         target[AIRSPEED] = x[LEVEL] + step.airspeed_decay * (v - x[LEVEL]);
         target[HEADING] += turn;
         target[WANDER] *= wander.decay;
+        if N > DIM {
+            step.gyro.apply(dt, &mut target);
+        }
         Self {
             target,
             about: *x,
             position: [row(0), row(1)],
             dt_s: dt,
+            gyro: step.gyro,
             gust,
             wander,
             airspeed_decay: step.airspeed_decay,
@@ -180,14 +190,17 @@ impl Linear {
     }
 
     /// The mean after the step, for a mean before it.
-    pub(super) fn mean(&self, x: &Vector) -> Vector {
+    pub(super) fn mean(&self, x: &Vector<N>) -> Vector<N> {
         let mut deviation = x - self.about;
         self.apply(&mut deviation);
         self.target + deviation
     }
 
     /// Replaces `m` by F·m.
-    pub(super) fn apply<const C: usize>(&self, m: &mut nalgebra::SMatrix<f64, { super::state::DIM }, C>) {
+    pub(super) fn apply<const C: usize>(&self, m: &mut SMatrix<f64, N, C>) {
+        if N > DIM {
+            self.gyro.apply(self.dt_s, m);
+        }
         let keep = self.airspeed_decay;
         if self.broken {
             for part in BROKEN {
@@ -224,7 +237,10 @@ impl Linear {
     }
 
     /// Replaces `m` by Fᵀ·m.
-    pub(super) fn apply_transposed<const C: usize>(&self, m: &mut nalgebra::SMatrix<f64, { super::state::DIM }, C>) {
+    pub(super) fn apply_transposed<const C: usize>(&self, m: &mut SMatrix<f64, N, C>) {
+        if N > DIM {
+            self.gyro.apply_transposed(self.dt_s, m);
+        }
         let keep = self.airspeed_decay;
         if self.broken {
             for part in BROKEN {
@@ -273,10 +289,18 @@ fn sinc_and_slope(h: f64) -> (f64, f64) {
 }
 
 /// Covariance of the disturbances of a step; `airspeed_scale` multiplies the variance of its airspeed disturbance.
-pub(super) fn disturbance(step: &Step, linear: &Linear, levels: &Levels, airspeed_scale: f64) -> Matrix {
+pub(super) fn disturbance<const N: usize>(
+    step: &Step,
+    linear: &Linear<N>,
+    levels: &Levels,
+    airspeed_scale: f64,
+) -> Matrix<N> {
     let v = linear.airspeed_mps;
     let dt = step.dt_s;
     let mut q = Matrix::zeros();
+    if N > DIM {
+        step.gyro.disturb(dt, levels, &mut q);
+    }
     for part in [WIND_E, WIND_N] {
         q[(part, part)] = WIND_WALK * WIND_WALK * dt;
     }

@@ -30,11 +30,11 @@ const LEAST_INFORMATION: f64 = 0.25;
 /// Degrees of freedom behind the uncertainties of each span: of the heading change, and of the steady rate.
 ///
 /// `pass_at` makes a pass at given levels; `edges` are the node indices of the spans' edges.
-pub(super) fn degrees_of_freedom(
+pub(super) fn degrees_of_freedom<const N: usize>(
     levels: &Levels,
     typical: &Levels,
     edges: &[(usize, usize)],
-    mut pass_at: impl FnMut(&Levels) -> Pass,
+    mut pass_at: impl FnMut(&Levels) -> Pass<N>,
 ) -> Vec<[f64; 2]> {
     let mut look = |levels: &Levels| {
         let pass = pass_at(levels);

@@ -5,10 +5,11 @@
 //! window. Gauss-Newton on the whole flight is run as an iterated smoother (Bell, *SIAM J. Optim.* 4 (1994)
 //! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
 //!
-//! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `smoother` with `dynamics` (one pass) and
-//! `noise` (levels) until nothing changes → `observability` → `result`.
+//! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `smoother` with `dynamics`, `gyro` where
+//! there is one, (one pass) and `noise` (levels) until nothing changes → `observability` → `result`.
 
 mod dynamics;
+mod gyro;
 mod level_trust;
 mod nodes;
 mod noise;
@@ -21,16 +22,18 @@ mod state;
 #[cfg(test)]
 mod tests;
 
+pub use gyro::{GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 
 use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 use dynamics::{Step, Stretch};
+use gyro::{GyroPrior, GyroReading};
 use nodes::NodeInput;
-use noise::{LevelSearch, Levels};
+use noise::{Level, LevelSearch, Levels};
 use smoother::{Pass, Problem, Smoothed};
 use start::StartAir;
-use state::{AIRSPEED, HEADING, POS_E, POS_N, Vector, pick, turn_rate, wind_at};
+use state::{AIRSPEED, BIAS, CLOCK, DIM, GYRO_DIM, HEADING, POS_E, POS_N, SCALE, Vector, pick, turn_rate, wind_at};
 
 /// A stretch of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -99,7 +102,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
     }
     let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m));
     let mut tried: Vec<StartAir> = Vec::new();
-    let mut best: Option<Iteration> = None;
+    let mut best: Option<Iteration<DIM>> = None;
     let guessed = starts.iter().map(StartAir::from);
     for start in guessed.chain(scan::starts(&setting.nodes, &setting.heights_m)) {
         if tried.iter().any(|other| start.apart_mps(other) < SAME_START_MPS) {
@@ -118,7 +121,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
             best = Some(iteration);
         }
     }
-    settle(&setting, best.ok_or(EstimateError::Diverged)?, &[])
+    Ok(settle(&setting, best.ok_or(EstimateError::Diverged)?, &[])?.0)
 }
 
 /// Estimates the flight again, now with the windows known. `spans` are their steady spans, in time order, not
@@ -131,13 +134,72 @@ pub fn estimate_with_windows(
     free: &FlightEstimate,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
-    let levels = Levels::typical(track.rounding_m).between_windows(&free.noise);
-    let setting = Setting::new(nodes::build(track, spans), spans, levels);
-    let iteration = Iteration::new(&setting, start::resumed(&setting.nodes, free));
-    settle(&setting, iteration, spans)
+    let setting = Setting::after(track, free, spans);
+    let iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free));
+    Ok(settle(&setting, iteration, spans)?.0)
 }
 
-fn settle(setting: &Setting, mut iteration: Iteration, spans: &[SteadySpan]) -> Result<FlightEstimate, EstimateError> {
+/// The times at which an estimate with these spans has its nodes, seconds from the track's epoch.
+pub fn node_times(track: &Track, spans: &[SteadySpan]) -> Vec<f64> {
+    nodes::build(track, spans).iter().map(|node| node.t_s).collect()
+}
+
+/// Estimates the flight again, now with a gyro. `earlier` is an estimate without it, with or without windows; `spans` are
+/// as for [`estimate_with_windows`], and may be empty.
+///
+/// Bias, scale and clock of the gyro are found on the way. A gyro says nothing about north, but all the more about how
+/// the heading changes, and thereby about wind and airspeed.
+///
+/// # Errors
+/// [`GyroEstimateError`] when the gyro's turns lie outside the flight, its clock is hardly known, or there is no
+/// convergence.
+pub fn estimate_with_gyro(
+    track: &Track,
+    earlier: &FlightEstimate,
+    spans: &[SteadySpan],
+    rates: &GyroRates,
+) -> Result<GyroEstimate, GyroEstimateError> {
+    let std_u_s = rates.clock_std_u_s;
+    if std_u_s > gyro::CLOCK_MOST_STD_U_S {
+        return Err(GyroEstimateError::ClockUnsure { std_u_s });
+    }
+    let mut setting = Setting::after(track, earlier, spans);
+    let trajectory = start::resumed::<GYRO_DIM>(&setting.nodes, earlier);
+    setting.listen_to(rates, &trajectory);
+    let nodes = setting.gyro.iter().flatten().count();
+    if nodes == 0 {
+        return Err(GyroEstimateError::NoOverlap);
+    }
+    let mut iteration = Iteration::new(&setting, trajectory);
+    for _ in 0..PASSES_PER_START {
+        iteration.advance(&setting);
+    }
+    let period_s = iteration.likeliest_twist_s(&mut setting, &gyro::twist_periods_s());
+    iteration.settle(&setting);
+    let twist_period_s = iteration.likeliest_twist_s(&mut setting, &gyro::twist_periods_about_s(period_s));
+    let (flight, pass, levels) = settle(&setting, iteration, spans)?;
+    let middle = flight.nodes.len() / 2;
+    let found = |part: usize| {
+        let functional = pick(part);
+        let variance = pass.covariance(middle, &functional, &functional);
+        Estimate::new(pass.nodes[middle].mean[part], variance.max(0.0).sqrt())
+    };
+    let errors = GyroErrors {
+        bias_rad_s: found(BIAS),
+        scale: found(SCALE),
+        clock_s: found(CLOCK),
+        twist_period_s,
+        twist_rad: levels[Level::Twist].sqrt(),
+        nodes,
+    };
+    Ok(GyroEstimate { flight, errors })
+}
+
+fn settle<const N: usize>(
+    setting: &Setting,
+    mut iteration: Iteration<N>,
+    spans: &[SteadySpan],
+) -> Result<(FlightEstimate, Pass<N>, Levels), EstimateError> {
     iteration.settle(setting);
     if let Some(mut other) = iteration.headed_anew(setting) {
         other.settle(setting);
@@ -158,7 +220,7 @@ fn settle(setting: &Setting, mut iteration: Iteration, spans: &[SteadySpan]) -> 
         .zip(&dof)
         .map(|(edge, dof)| (edge.span, result::window_turn(&pass, edge.first, edge.last, edge.span, *dof)))
         .collect();
-    Ok(assemble(setting, &iteration, &pass, turns))
+    Ok((assemble(setting, &iteration, &pass, turns), pass, iteration.levels.levels))
 }
 
 /// What does not change during the iteration.
@@ -168,6 +230,9 @@ struct Setting {
     heights_m: Vec<f64>,
     typical_fixes: f64,
     typical: Levels,
+    /// Gyro headings, one per node; empty without a gyro.
+    gyro: Vec<Option<GyroReading>>,
+    gyro_prior: Option<GyroPrior>,
 }
 
 impl Setting {
@@ -182,7 +247,34 @@ impl Setting {
         let mut fixes: Vec<f64> = nodes.iter().filter_map(|n| n.measured.map(|m| m.fixes)).collect();
         fixes.sort_by(f64::total_cmp);
         let typical_fixes = fixes[fixes.len() / 2];
-        Self { nodes, steps, heights_m, typical_fixes, typical }
+        Self { nodes, steps, heights_m, typical_fixes, typical, gyro: vec![], gyro_prior: None }
+    }
+
+    /// With what an earlier estimate tells of the flight.
+    fn after(track: &Track, earlier: &FlightEstimate, spans: &[SteadySpan]) -> Self {
+        let mut levels = Levels::typical(track.rounding_m);
+        if !spans.is_empty() {
+            levels = levels.between_windows(&earlier.noise);
+        }
+        Self::new(nodes::build(track, spans), spans, levels)
+    }
+
+    /// Adds a gyro to the measurements; its headings begin where those of the trajectory are.
+    fn listen_to<const N: usize>(&mut self, rates: &GyroRates, trajectory: &[Vector<N>]) {
+        let headings_rad: Vec<f64> = trajectory.iter().map(|x| x[HEADING]).collect();
+        self.gyro = gyro::readings(rates, &self.nodes, &headings_rad);
+        for (step, readings) in self.steps.iter_mut().zip(self.gyro.windows(2)) {
+            step.gyro = gyro::step(readings[0], readings[1], rates.bias_walk);
+        }
+        self.gyro_prior = Some(GyroPrior::new(rates));
+        self.twist_at(gyro::FIRST_TWIST_PERIOD_S);
+    }
+
+    /// Sets the period at which whoever carries the gyro twists.
+    fn twist_at(&mut self, period_s: f64) {
+        for step in &mut self.steps {
+            step.gyro = step.gyro.twisting(step.dt_s, period_s);
+        }
     }
 
     /// The nodes at the edges of each span that has both.
@@ -220,24 +312,26 @@ fn stretch(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> Stretch {
 }
 
 /// The iteration's own state.
-struct Iteration {
-    trajectory: Vec<Vector>,
+struct Iteration<const N: usize> {
+    trajectory: Vec<Vector<N>>,
     weights: Vec<f64>,
     airspeed_scales: Vec<f64>,
+    gyro_weights: Vec<f64>,
     levels: LevelSearch,
     log_likelihood: f64,
     passes: usize,
     settled: bool,
     /// Node list of the last pass, to be written over by the next.
-    room: Vec<Smoothed>,
+    room: Vec<Smoothed<N>>,
 }
 
-impl Iteration {
-    fn new(setting: &Setting, trajectory: Vec<Vector>) -> Self {
+impl<const N: usize> Iteration<N> {
+    fn new(setting: &Setting, trajectory: Vec<Vector<N>>) -> Self {
         Self {
             trajectory,
             weights: vec![1.0; setting.nodes.len()],
             airspeed_scales: vec![1.0; setting.steps.len()],
+            gyro_weights: vec![1.0; setting.gyro.len()],
             levels: LevelSearch::new(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
@@ -252,13 +346,22 @@ impl Iteration {
         2 * slow < self.trajectory.len()
     }
 
-    fn last_pass(&mut self, setting: &Setting) -> Pass {
+    fn last_pass(&mut self, setting: &Setting) -> Pass<N> {
         self.pass_at(setting, &self.levels.levels.clone())
     }
 
     /// A pass about the present trajectory at some levels.
-    fn pass_at(&mut self, setting: &Setting, levels: &Levels) -> Pass {
-        let problem = Problem {
+    fn pass_at(&mut self, setting: &Setting, levels: &Levels) -> Pass<N> {
+        let room = std::mem::take(&mut self.room);
+        smoother::pass(&self.problem(setting, levels), &self.trajectory, room)
+    }
+
+    fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels) -> Problem<'a, N> {
+        let mut prior = smoother::broad_prior(&self.trajectory[0], levels);
+        if let Some(gyro) = &setting.gyro_prior {
+            gyro.fill(levels, &mut prior);
+        }
+        Problem {
             nodes: &setting.nodes,
             steps: &setting.steps,
             heights_m: &setting.heights_m,
@@ -266,9 +369,28 @@ impl Iteration {
             weights: &self.weights,
             airspeed_scales: &self.airspeed_scales,
             typical_fixes: setting.typical_fixes,
-            prior: smoother::broad_prior(&self.trajectory[0], levels),
-        };
-        smoother::pass(&problem, &self.trajectory, std::mem::take(&mut self.room))
+            gyro: &setting.gyro,
+            gyro_weights: &self.gyro_weights,
+            prior,
+        }
+    }
+
+    /// Sets the likeliest of some twist periods, at the trajectory and the levels as they are but for a typical twist;
+    /// returns it. The iteration goes on from there.
+    fn likeliest_twist_s(&mut self, setting: &mut Setting, periods_s: &[f64]) -> f64 {
+        let levels = self.levels.levels.with_typical(Level::Twist, &setting.typical);
+        let mut best = (f64::NEG_INFINITY, gyro::FIRST_TWIST_PERIOD_S);
+        for &period_s in periods_s {
+            setting.twist_at(period_s);
+            let likelihood = smoother::log_likelihood(&self.problem(setting, &levels), &self.trajectory);
+            if likelihood > best.0 {
+                best = (likelihood, period_s);
+            }
+        }
+        setting.twist_at(best.1);
+        self.levels = LevelSearch::from(levels, setting.typical);
+        (self.passes, self.settled) = (0, false);
+        best.1
     }
 
     /// Passes until nothing changes.
@@ -290,7 +412,7 @@ impl Iteration {
     /// A new iteration from headings read anew with the wind found, if they come to other full turns.
     fn headed_anew(&self, setting: &Setting) -> Option<Self> {
         let wind = |k: usize| {
-            let [east, north] = wind_at(setting.heights_m[k]).map(|f| f.dot(&self.trajectory[k]));
+            let [east, north] = wind_at(setting.heights_m[k]).map(|f: Vector<N>| f.dot(&self.trajectory[k]));
             Wind::new(east, north)
         };
         let trajectory = start::headed_anew(&setting.nodes, &self.trajectory, wind);
@@ -316,7 +438,10 @@ impl Iteration {
         let mut levels_moved = f64::INFINITY;
         if self.passes > PASSES_BEFORE_LEVELS {
             for (weight, residual) in self.weights.iter_mut().zip(&pass.position_residuals) {
-                *weight = if *residual > HUBER_LIMIT { HUBER_LIMIT / residual } else { 1.0 };
+                *weight = huber_weight(*residual);
+            }
+            for (weight, residual) in self.gyro_weights.iter_mut().zip(&pass.gyro_residuals) {
+                *weight = huber_weight(*residual);
             }
             for ((scale, square), step) in
                 self.airspeed_scales.iter_mut().zip(&pass.airspeed_squares).zip(&setting.steps)
@@ -332,10 +457,15 @@ impl Iteration {
     }
 }
 
-fn assemble(
+/// Weight of a measurement by its residual in standard deviations.
+fn huber_weight(residual: f64) -> f64 {
+    if residual > HUBER_LIMIT { HUBER_LIMIT / residual } else { 1.0 }
+}
+
+fn assemble<const N: usize>(
     setting: &Setting,
-    iteration: &Iteration,
-    pass: &Pass,
+    iteration: &Iteration<N>,
+    pass: &Pass<N>,
     turns: Vec<(SteadySpan, WindowTurn)>,
 ) -> FlightEstimate {
     let mut drift_m = [0.0; 2];
@@ -351,7 +481,7 @@ fn assemble(
             }
             let wind = pass.wind(k, setting.heights_m[k]);
             let (rate, rate_slope) = turn_rate(x);
-            let std_u = |f: &Vector| pass.covariance(k, f, f).max(0.0).sqrt();
+            let std_u = |f: &Vector<N>| pass.covariance(k, f, f).max(0.0).sqrt();
             Node {
                 t_s: input.t_s,
                 altitude_m: input.altitude_m,

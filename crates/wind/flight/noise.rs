@@ -21,6 +21,8 @@ const TYPICAL_TURN_WALK: f64 = 0.25;
 /// Least of the same outside known windows: a turn of 10 °/s comes and goes within two or three seconds (common
 /// practice, no source). The level of the whole flight would be too quiet for what is left between its windows.
 const LEAST_FREE_TURN_WALK: f64 = 0.6;
+/// Twist of a pilot about his wing: root mean square of one degree (common practice, no source).
+const TYPICAL_TWIST_RAD: f64 = 0.017;
 /// Random walk of that level, m/s per √s: fuel burns off, height changes.
 pub(super) const LEVEL_WALK: f64 = 0.01;
 /// Middle of the airspeeds that paramotors fly, m/s (common practice, no source).
@@ -64,9 +66,11 @@ pub(super) enum Level {
     AirspeedFree,
     /// Random walk of the steady acceleration across the path outside windows, m²/s⁴ per s.
     TurnFree,
+    /// Twist of whoever carries a gyro, rad².
+    Twist,
 }
 
-const COUNT: usize = 7;
+const COUNT: usize = 8;
 
 impl Level {
     /// Levels that speak of the air: they decide how wide the interval of a window is.
@@ -97,12 +101,19 @@ impl Levels {
             0.02 * 0.02,
             0.1 * 0.1,
             TYPICAL_TURN_WALK * TYPICAL_TURN_WALK,
+            TYPICAL_TWIST_RAD * TYPICAL_TWIST_RAD,
         ])
     }
 
     /// These levels, with room for what the pilot does between windows, going by an estimate without windows.
     pub(super) fn between_windows(mut self, free: &NoiseLevels) -> Self {
         self.0[Level::TurnFree as usize] = free.turn_walk.max(LEAST_FREE_TURN_WALK).powi(2);
+        self
+    }
+
+    /// These levels, with one of them at its typical value.
+    pub(super) fn with_typical(mut self, level: Level, typical: &Self) -> Self {
+        self.0[level as usize] = typical.0[level as usize];
         self
     }
 
@@ -179,7 +190,12 @@ pub(super) struct LevelSearch {
 impl LevelSearch {
     /// Starts at the typical levels.
     pub(super) fn new(typical: Levels) -> Self {
-        Self { levels: typical, typical, last: None, moved: [0.0; COUNT] }
+        Self::from(typical, typical)
+    }
+
+    /// Starts at other levels.
+    pub(super) fn from(levels: Levels, typical: Levels) -> Self {
+        Self { levels, typical, last: None, moved: [0.0; COUNT] }
     }
 
     /// Moves the levels after a pass; returns the largest relative change of a standard deviation.

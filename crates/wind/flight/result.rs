@@ -114,7 +114,7 @@ pub(super) struct TurnVariances {
 
 impl TurnVariances {
     /// Of the span between nodes `i` and `j`.
-    pub(super) fn new(pass: &Pass, i: usize, j: usize) -> Self {
+    pub(super) fn new<const N: usize>(pass: &Pass<N>, i: usize, j: usize) -> Self {
         let heading = pick(HEADING);
         let heading_change = pass.covariance(i, &heading, &heading) + pass.covariance(j, &heading, &heading)
             - 2.0 * pass.cross_covariance(i, &heading, j, &heading);
@@ -130,7 +130,13 @@ const fn middle(i: usize, j: usize) -> usize {
 }
 
 /// The turn between nodes `i` and `j`, the edges of a span; `dof` of the heading change and of the steady rate.
-pub(super) fn window_turn(pass: &Pass, i: usize, j: usize, span: SteadySpan, dof: [f64; 2]) -> WindowTurn {
+pub(super) fn window_turn<const N: usize>(
+    pass: &Pass<N>,
+    i: usize,
+    j: usize,
+    span: SteadySpan,
+    dof: [f64; 2],
+) -> WindowTurn {
     let change_rad = pass.nodes[j].mean[HEADING] - pass.nodes[i].mean[HEADING];
     let variances = TurnVariances::new(pass, i, j);
     let change_std_u_rad = variances.heading_change.sqrt();

@@ -6,18 +6,19 @@
 //! number of operations per node.
 
 use super::dynamics::{Linear, Step, Stretch, disturbance};
+use super::gyro::{GyroReading, GyroUpdate};
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels, Moments, TYPICAL_AIRSPEED_MPS};
 use super::state::{
-    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER,
-    WIND_E, WIND_N, pick, wind_at,
+    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, TWIST, Vector,
+    WANDER, WIND_E, WIND_N, pick, wind_at,
 };
 use nalgebra::{Matrix2, SMatrix, Vector2};
 
-type Gain = SMatrix<f64, DIM, 2>;
+type Gain<const N: usize> = SMatrix<f64, N, 2>;
 
 /// The problem a pass works on: everything but the trajectory it is linearised about.
-pub(super) struct Problem<'a> {
+pub(super) struct Problem<'a, const N: usize = DIM> {
     /// Nodes, first one measured.
     pub(super) nodes: &'a [NodeInput],
     /// `steps[k]` leads from node k to k + 1.
@@ -32,29 +33,35 @@ pub(super) struct Problem<'a> {
     pub(super) airspeed_scales: &'a [f64],
     /// Fixes in a typical node: the position level belongs to such a node.
     pub(super) typical_fixes: f64,
+    /// Gyro headings, one per node where there is a gyro; empty where there is none.
+    pub(super) gyro: &'a [Option<GyroReading>],
+    /// Robust weights of the gyro headings, one per node.
+    pub(super) gyro_weights: &'a [f64],
     /// Prior of the first node.
-    pub(super) prior: (Vector, Matrix),
+    pub(super) prior: (Vector<N>, Matrix<N>),
 }
 
 /// What is kept of one node.
-pub(super) struct Smoothed {
+pub(super) struct Smoothed<const N: usize> {
     /// Predicted covariance.
-    predicted_cov: Matrix,
+    predicted_cov: Matrix<N>,
     /// Information from this node on: N of the node before.
-    information: Matrix,
+    information: Matrix<N>,
     /// Smoothed mean.
-    pub(super) mean: Vector,
+    pub(super) mean: Vector<N>,
     /// The linear step that leaves this node; `None` at the last.
-    step: Option<Linear>,
+    step: Option<Linear<N>>,
     /// Updates made at this node, in order (position, then recorded velocity).
-    updates: [Option<Update>; 2],
+    updates: [Option<Update<N>>; 2],
+    /// Update by the gyro heading, made after those; boxed because most flights have none.
+    gyro: Option<Box<GyroUpdate<N>>>,
 }
 
 #[derive(Clone)]
-struct Update {
+struct Update<const N: usize> {
     /// Observation rows: what is measured of the state.
-    rows: [Vector; 2],
-    gain: Gain,
+    rows: [Vector<N>; 2],
+    gain: Gain<N>,
     innovation: Vector2<f64>,
     innovation_inv: Matrix2<f64>,
     variance: f64,
@@ -68,8 +75,8 @@ enum Kind {
 }
 
 /// The result of one pass.
-pub(super) struct Pass {
-    pub(super) nodes: Vec<Smoothed>,
+pub(super) struct Pass<const N: usize> {
+    pub(super) nodes: Vec<Smoothed<N>>,
     /// Log-likelihood of the measurements, up to a constant.
     pub(super) log_likelihood: f64,
     /// What the pass says about the noise levels.
@@ -78,17 +85,32 @@ pub(super) struct Pass {
     pub(super) position_residuals: Vec<f64>,
     /// Posterior mean square of each step's airspeed disturbance over its unscaled variance.
     pub(super) airspeed_squares: Vec<f64>,
+    /// Smoothed residual of each gyro heading in units of its unweighted standard deviation; empty without a gyro.
+    pub(super) gyro_residuals: Vec<f64>,
 }
 
 /// Runs one pass, linearised about `trajectory` (one state per node). `room` is an earlier pass's node list to write
 /// over: a long flight takes tens of megabytes, and fetching them anew for every pass would cost more than the sums.
-pub(super) fn pass(problem: &Problem<'_>, trajectory: &[Vector], room: Vec<Smoothed>) -> Pass {
+pub(super) fn pass<const N: usize>(
+    problem: &Problem<'_, N>,
+    trajectory: &[Vector<N>],
+    room: Vec<Smoothed<N>>,
+) -> Pass<N> {
     let (mut nodes, log_likelihood) = filter(problem, trajectory, room);
-    let Gathered { moments, position_residuals, airspeed_squares } = smooth(problem, &mut nodes);
-    Pass { nodes, log_likelihood, moments, position_residuals, airspeed_squares }
+    let Gathered { moments, position_residuals, airspeed_squares, gyro_residuals } = smooth(problem, &mut nodes);
+    Pass { nodes, log_likelihood, moments, position_residuals, airspeed_squares, gyro_residuals }
 }
 
-fn filter(problem: &Problem<'_>, trajectory: &[Vector], mut kept: Vec<Smoothed>) -> (Vec<Smoothed>, f64) {
+/// Log-likelihood of the measurements, up to a constant, linearised about `trajectory`.
+pub(super) fn log_likelihood<const N: usize>(problem: &Problem<'_, N>, trajectory: &[Vector<N>]) -> f64 {
+    filter(problem, trajectory, Vec::new()).1
+}
+
+fn filter<const N: usize>(
+    problem: &Problem<'_, N>,
+    trajectory: &[Vector<N>],
+    mut kept: Vec<Smoothed<N>>,
+) -> (Vec<Smoothed<N>>, f64) {
     let (mut mean, mut cov) = problem.prior;
     let mut log_likelihood = 0.0;
     kept.clear();
@@ -106,6 +128,11 @@ fn filter(problem: &Problem<'_>, trajectory: &[Vector], mut kept: Vec<Smoothed>)
                 *slot = Some(update);
             }
         }
+        let gyro = problem.gyro.get(k).copied().flatten().map(|reading| {
+            let update = GyroUpdate::new(&reading, problem.gyro_weights[k], &mut mean, &mut cov);
+            log_likelihood += update.log_likelihood();
+            Box::new(update)
+        });
         let step = problem.steps.get(k).zip(trajectory.get(k + 1)).map(|(step, next)| {
             let linear = Linear::new(step, x, next);
             mean = linear.mean(&mean);
@@ -116,21 +143,26 @@ fn filter(problem: &Problem<'_>, trajectory: &[Vector], mut kept: Vec<Smoothed>)
             cov = 0.5 * (cov + cov.transpose());
             linear
         });
-        kept.push(Smoothed { predicted_cov, information: Matrix::zeros(), mean: predicted_mean, step, updates });
+        kept.push(Smoothed { predicted_cov, information: Matrix::zeros(), mean: predicted_mean, step, updates, gyro });
     }
     (kept, log_likelihood)
 }
 
 /// An observation of two components: value, expected value at zero deviation, rows, variance per component.
-struct Observation {
-    rows: [Vector; 2],
+struct Observation<const N: usize> {
+    rows: [Vector<N>; 2],
     /// Measured value minus the constant of the linearised prediction.
     value: Vector2<f64>,
     variance: f64,
     kind: Kind,
 }
 
-fn observations(problem: &Problem<'_>, k: usize, measured: &Measured, x: &Vector) -> [Option<Observation>; 2] {
+fn observations<const N: usize>(
+    problem: &Problem<'_, N>,
+    k: usize,
+    measured: &Measured,
+    x: &Vector<N>,
+) -> [Option<Observation<N>>; 2] {
     let weight = problem.weights[k];
     let position = Observation {
         rows: [pick(POS_E), pick(POS_N)],
@@ -154,8 +186,8 @@ fn observations(problem: &Problem<'_>, k: usize, measured: &Measured, x: &Vector
     [Some(position), doppler]
 }
 
-impl Observation {
-    fn update(self, mean: &mut Vector, cov: &mut Matrix) -> Update {
+impl<const N: usize> Observation<N> {
+    fn update(self, mean: &mut Vector<N>, cov: &mut Matrix<N>) -> Update<N> {
         let [a, b] = self.rows;
         let spread = Gain::from_columns(&[*cov * a, *cov * b]);
         let s = Matrix2::new(
@@ -179,15 +211,17 @@ struct Gathered {
     moments: Moments,
     position_residuals: Vec<f64>,
     airspeed_squares: Vec<f64>,
+    gyro_residuals: Vec<f64>,
 }
 
 /// Backward: r and N of the disturbance smoother; the moments of the noise fall out on the way.
-fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> Gathered {
+fn smooth<const N: usize>(problem: &Problem<'_, N>, nodes: &mut [Smoothed<N>]) -> Gathered {
     let mut score = Vector::zeros();
     let mut information = Matrix::zeros();
     let mut moments = Moments::default();
     let mut residuals = vec![0.0; nodes.len()];
     let mut airspeed_squares = vec![1.0; problem.steps.len()];
+    let mut gyro_residuals = vec![0.0; problem.gyro.len()];
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let (Some(linear), Some(step)) = (&node.step, problem.steps.get(k)) {
             if step.stretch != Stretch::Break {
@@ -195,6 +229,11 @@ fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> Gathered {
                 // Outside windows what the pilot does with brakes and throttle cannot be told from gusts and wander.
                 if matches!(step.stretch, Stretch::Window | Stretch::Unmarked) {
                     gather_air(step, &q, problem.levels, &score, &information, &mut moments);
+                }
+                if step.gyro.seen {
+                    let twist_var = problem.levels[Level::Twist] * step.gyro.twist_gain();
+                    let twist = mean_square_over(&q, TWIST, twist_var, &score, &information);
+                    moments.add(Level::Twist, twist, 1.0);
                 }
                 let level = step.airspeed_level();
                 let var = problem.levels[level] * step.dt_s;
@@ -205,6 +244,9 @@ fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> Gathered {
             linear.apply_transposed(&mut information);
             information = information.transpose();
             linear.apply_transposed(&mut information);
+        }
+        if let Some(update) = &node.gyro {
+            gyro_residuals[k] = update.back(&mut score, &mut information);
         }
         for update in node.updates.iter().rev().flatten() {
             let residual = update.gather(&score, &information, &mut moments);
@@ -217,12 +259,12 @@ fn smooth(problem: &Problem<'_>, nodes: &mut [Smoothed]) -> Gathered {
         node.mean += node.predicted_cov * score;
         node.information = information;
     }
-    Gathered { moments, position_residuals: residuals, airspeed_squares }
+    Gathered { moments, position_residuals: residuals, airspeed_squares, gyro_residuals }
 }
 
-impl Update {
+impl<const N: usize> Update<N> {
     /// Posterior error of this observation: adds its mean square to the moments, returns its size in standard deviations.
-    fn gather(&self, score: &Vector, information: &Matrix, moments: &mut Moments) -> f64 {
+    fn gather(&self, score: &Vector<N>, information: &Matrix<N>, moments: &mut Moments) -> f64 {
         let u = self.innovation_inv * self.innovation - self.gain.transpose() * score;
         let d = self.innovation_inv + self.gain.transpose() * information * self.gain;
         let mean_square = (self.variance * u.norm_squared() + 2.0) - self.variance * d.trace();
@@ -235,7 +277,7 @@ impl Update {
     }
 
     /// r ← Hᵀ S⁻¹ v + (I - K H)ᵀ r and N ← Hᵀ S⁻¹ H + (I - K H)ᵀ N (I - K H).
-    fn back(&self, score: &mut Vector, information: &mut Matrix) {
+    fn back(&self, score: &mut Vector<N>, information: &mut Matrix<N>) {
         let pull = self.innovation_inv * self.innovation - self.gain.transpose() * *score;
         let across = *information * self.gain;
         let middle = self.innovation_inv + self.gain.transpose() * across;
@@ -251,7 +293,14 @@ impl Update {
 }
 
 /// Posterior mean squares of what air (and pilot, where no window is known) did in one step, per unit of their variances.
-fn gather_air(step: &Step, q: &Matrix, levels: &Levels, score: &Vector, information: &Matrix, moments: &mut Moments) {
+fn gather_air<const N: usize>(
+    step: &Step,
+    q: &Matrix<N>,
+    levels: &Levels,
+    score: &Vector<N>,
+    information: &Matrix<N>,
+    moments: &mut Moments,
+) {
     let gust_var = levels[Level::Gust] * step.gust_gain();
     let gust = [GUST_E, GUST_N].map(|part| mean_square_over(q, part, gust_var, score, information));
     moments.add(Level::Gust, gust[0] + gust[1], 2.0);
@@ -266,28 +315,37 @@ fn gather_air(step: &Step, q: &Matrix, levels: &Levels, score: &Vector, informat
 }
 
 /// Posterior mean square of one part of a step's disturbance, over `var`.
-fn mean_square_over(q: &Matrix, part: usize, var: f64, score: &Vector, information: &Matrix) -> f64 {
-    let row: Vector = q.column(part).into_owned();
+fn mean_square_over<const N: usize>(
+    q: &Matrix<N>,
+    part: usize,
+    var: f64,
+    score: &Vector<N>,
+    information: &Matrix<N>,
+) -> f64 {
+    let row: Vector<N> = q.column(part).into_owned();
     let mean = row.dot(score);
     (mean * mean + q[(part, part)] - row.dot(&(information * row))) / var
 }
 
-impl Pass {
+impl<const N: usize> Pass<N> {
     /// Posterior covariance of two linear functionals of the state at node `k`.
-    pub(super) fn covariance(&self, k: usize, a: &Vector, b: &Vector) -> f64 {
+    pub(super) fn covariance(&self, k: usize, a: &Vector<N>, b: &Vector<N>) -> f64 {
         let node = &self.nodes[k];
         let (pa, pb) = (node.predicted_cov * a, node.predicted_cov * b);
         a.dot(&pb) - pa.dot(&(node.information * pb))
     }
 
     /// Posterior covariance of a functional at node `i` with one at a later node `j`.
-    pub(super) fn cross_covariance(&self, i: usize, a: &Vector, j: usize, b: &Vector) -> f64 {
+    pub(super) fn cross_covariance(&self, i: usize, a: &Vector<N>, j: usize, b: &Vector<N>) -> f64 {
         // Durbin & Koopman 4.7: P_i L_iᵀ … L_{j-1}ᵀ (I - N_{j-1} P_j), read from the left as a travelling row.
         let mut row = self.nodes[i].predicted_cov * a;
         for node in &self.nodes[i..j] {
             for update in node.updates.iter().flatten() {
                 let seen = Vector2::new(update.rows[0].dot(&row), update.rows[1].dot(&row));
                 row -= update.gain * seen;
+            }
+            if let Some(update) = &node.gyro {
+                update.pass_on(&mut row);
             }
             if let Some(linear) = &node.step {
                 linear.apply(&mut row);
@@ -299,12 +357,12 @@ impl Pass {
     }
 
     /// Smoothed trajectory.
-    pub(super) fn means(&self) -> Vec<Vector> {
+    pub(super) fn means(&self) -> Vec<Vector<N>> {
         self.nodes.iter().map(|n| n.mean).collect()
     }
 
     /// The same covariances about other means.
-    pub(super) fn with_means(mut self, means: &[Vector]) -> Self {
+    pub(super) fn with_means(mut self, means: &[Vector<N>]) -> Self {
         for (node, mean) in self.nodes.iter_mut().zip(means) {
             node.mean = *mean;
         }
@@ -320,17 +378,17 @@ impl Pass {
     /// Smoothed wind at `height_m` above the reference altitude, m/s.
     pub(super) fn wind(&self, k: usize, height_m: f64) -> [f64; 2] {
         let x = &self.nodes[k].mean;
-        wind_at(height_m).map(|f| f.dot(x))
+        wind_at(height_m).map(|f: Vector<N>| f.dot(x))
     }
 
     /// Largest change of heading against another trajectory, rad.
-    pub(super) fn heading_change_from(&self, trajectory: &[Vector]) -> f64 {
+    pub(super) fn heading_change_from(&self, trajectory: &[Vector<N>]) -> f64 {
         self.nodes.iter().zip(trajectory).map(|(n, x)| (n.mean[HEADING] - x[HEADING]).abs()).fold(0.0, f64::max)
     }
 }
 
 /// Prior of the first node: broad, centred where the start says; the wind is centred on still air.
-pub(super) fn broad_prior(first: &Vector, levels: &Levels) -> (Vector, Matrix) {
+pub(super) fn broad_prior<const N: usize>(first: &Vector<N>, levels: &Levels) -> (Vector<N>, Matrix<N>) {
     let mut mean = *first;
     for part in [WIND_E, WIND_N, GUST_E, GUST_N, STEADY, WANDER, SHEAR_E, SHEAR_N] {
         mean[part] = 0.0;

@@ -56,7 +56,7 @@ impl StartAir {
 }
 
 /// A state per node: position as measured, heading of the air velocity, one airspeed for the flight.
-pub(super) fn trajectory(nodes: &[NodeInput], heights_m: &[f64], start: &StartAir) -> Vec<Vector> {
+pub(super) fn trajectory<const N: usize>(nodes: &[NodeInput], heights_m: &[f64], start: &StartAir) -> Vec<Vector<N>> {
     let mut states = vec![Vector::zeros(); nodes.len()];
     for (x, position) in states.iter_mut().zip(positions(nodes)) {
         [x[POS_E], x[POS_N]] = position;
@@ -72,7 +72,7 @@ pub(super) fn trajectory(nodes: &[NodeInput], heights_m: &[f64], start: &StartAi
 /// The states of an earlier estimate of the same flight, at other nodes.
 ///
 /// Winds are linear in the problem, so the iteration does not care where they start; headings and airspeeds are not.
-pub(super) fn resumed(nodes: &[NodeInput], earlier: &FlightEstimate) -> Vec<Vector> {
+pub(super) fn resumed<const N: usize>(nodes: &[NodeInput], earlier: &FlightEstimate) -> Vec<Vector<N>> {
     let positions = positions(nodes);
     let mut states = vec![Vector::zeros(); nodes.len()];
     for ((x, node), position) in states.iter_mut().zip(nodes).zip(positions) {
@@ -94,13 +94,17 @@ pub(super) fn resumed(nodes: &[NodeInput], earlier: &FlightEstimate) -> Vec<Vect
 /// The same states with their headings (and steady turns) read anew from the positions and the wind at each node.
 ///
 /// An iteration that began with a wind far off may have lost a full turn on the way, which no small step brings back.
-pub(super) fn headed_anew(nodes: &[NodeInput], states: &[Vector], wind_at: impl Fn(usize) -> Wind) -> Vec<Vector> {
+pub(super) fn headed_anew<const N: usize>(
+    nodes: &[NodeInput],
+    states: &[Vector<N>],
+    wind_at: impl Fn(usize) -> Wind,
+) -> Vec<Vector<N>> {
     let mut states = states.to_vec();
     head_through(nodes, &mut states, wind_at);
     states
 }
 
-fn head_through(nodes: &[NodeInput], states: &mut [Vector], wind_at: impl Fn(usize) -> Wind) {
+fn head_through<const N: usize>(nodes: &[NodeInput], states: &mut [Vector<N>], wind_at: impl Fn(usize) -> Wind) {
     let positions = positions(nodes);
     let mut heading = 0.0;
     for (k, x) in states.iter_mut().enumerate() {

@@ -6,7 +6,7 @@
 
 use nalgebra::{SMatrix, SVector};
 
-/// Number of state variables.
+/// Number of state variables of a flight without a gyro.
 pub(super) const DIM: usize = 13;
 
 /// Position over the ground, east, m. It carries the slow part of the receiver's error along.
@@ -37,29 +37,47 @@ pub(super) const SHEAR_N: usize = 11;
 /// Airspeed that this flight returns to when nothing is asked of it, m/s.
 pub(super) const LEVEL: usize = 12;
 
+/// Number of state variables of a flight with a gyro; the six below come on top.
+pub(super) const GYRO_DIM: usize = DIM + 6;
+
+/// Gyro heading less heading, rad: it carries the gyro's white noise, summed.
+pub(super) const DRIFT: usize = 13;
+/// Bias left in the gyro's rate, rad/s.
+pub(super) const BIAS: usize = 14;
+/// Scale error left in the gyro's rate.
+pub(super) const SCALE: usize = 15;
+/// What is to be added to the gyro's times, s: a gyro heading belongs to a moment that much later.
+pub(super) const CLOCK: usize = 16;
+/// Twist of whoever carries the sensor about the aircraft, rad: an oscillation, and this is what shows.
+pub(super) const TWIST: usize = 17;
+/// The same a quarter of a period later, which does not show.
+pub(super) const TWIST_TURNED: usize = 18;
+
 /// A state, or a linear functional of one.
-pub(super) type Vector = SVector<f64, DIM>;
+pub(super) type Vector<const N: usize = DIM> = SVector<f64, N>;
 /// A covariance, or an information matrix.
-pub(super) type Matrix = SMatrix<f64, DIM, DIM>;
+pub(super) type Matrix<const N: usize = DIM> = SMatrix<f64, N, N>;
 
 /// The functional that picks one part of the state.
-pub(super) fn pick(part: usize) -> Vector {
-    Vector::ith(part, 1.0)
+pub(super) fn pick<const N: usize>(part: usize) -> Vector<N> {
+    let mut functional = Vector::zeros();
+    functional[part] = 1.0;
+    functional
 }
 
 /// Slower than this nothing flies; it keeps a wild iteration from dividing by nothing, m/s.
 const SLOWEST_MPS: f64 = 2.0;
 
 /// The airspeed of a state, fit to divide by.
-pub(super) fn airspeed_mps(x: &Vector) -> f64 {
+pub(super) fn airspeed_mps<const N: usize>(x: &Vector<N>) -> f64 {
     x[AIRSPEED].max(SLOWEST_MPS)
 }
 
 /// Turn rate by some parts of the acceleration across the path, and its derivative, at a state.
-fn rate_by(parts: &[usize], x: &Vector) -> (f64, Vector) {
+fn rate_by<const N: usize>(parts: &[usize], x: &Vector<N>) -> (f64, Vector<N>) {
     let v = airspeed_mps(x);
     let rate = parts.iter().map(|part| x[*part]).sum::<f64>() / v;
-    let mut slope = -rate / v * pick(AIRSPEED);
+    let mut slope = pick(AIRSPEED) * (-rate / v);
     for part in parts {
         slope[*part] = 1.0 / v;
     }
@@ -67,16 +85,16 @@ fn rate_by(parts: &[usize], x: &Vector) -> (f64, Vector) {
 }
 
 /// Turn rate at this moment, rad/s, and its derivative.
-pub(super) fn turn_rate(x: &Vector) -> (f64, Vector) {
+pub(super) fn turn_rate<const N: usize>(x: &Vector<N>) -> (f64, Vector<N>) {
     rate_by(&[STEADY, WANDER], x)
 }
 
 /// Steady part of the turn rate, rad/s, and its derivative.
-pub(super) fn steady_rate(x: &Vector) -> (f64, Vector) {
+pub(super) fn steady_rate<const N: usize>(x: &Vector<N>) -> (f64, Vector<N>) {
     rate_by(&[STEADY], x)
 }
 
 /// The functionals "mean wind, east and north" at a height above the reference altitude.
-pub(super) fn wind_at(height_m: f64) -> [Vector; 2] {
-    [pick(WIND_E) + height_m * pick(SHEAR_E), pick(WIND_N) + height_m * pick(SHEAR_N)]
+pub(super) fn wind_at<const N: usize>(height_m: f64) -> [Vector<N>; 2] {
+    [pick(WIND_E) + pick(SHEAR_E) * height_m, pick(WIND_N) + pick(SHEAR_N) * height_m]
 }

@@ -2,10 +2,15 @@
 
 use super::SteadySpan;
 use super::dynamics::{Linear, Step, Stretch, disturbance};
+use super::gyro::{self, GyroIncrement, GyroPrior, GyroRates};
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels};
 use super::smoother::{Problem, broad_prior, pass};
-use super::state::{AIRSPEED, DIM, GUST_E, HEADING, LEVEL, Matrix, POS_E, POS_N, STEADY, Vector, WANDER, WIND_E, pick};
+use super::state::{
+    AIRSPEED, CLOCK, DIM, DRIFT, GUST_E, GYRO_DIM, HEADING, LEVEL, Matrix, POS_E, POS_N, STEADY, TWIST, Vector, WANDER,
+    WIND_E, pick,
+};
+use driftless_units::Estimate;
 use nalgebra::{DMatrix, DVector};
 
 fn some_state(turn_rad_s: f64) -> Vector {
@@ -111,10 +116,43 @@ fn small_flight() -> (Vec<NodeInput>, Vec<Step>, Vec<f64>, Vec<Vector>) {
 /// The smoother against plain conditioning of one big Gaussian: means, covariances and the covariance of two times.
 #[test]
 fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
-    let (nodes, steps, heights_m, trajectory) = small_flight();
+    compare_with_one_big_gaussian::<DIM>(None);
+}
+
+/// The same with a gyro that has a gap, and bias, scale, clock and twist to be found.
+#[test]
+fn derived_smoother_with_gyro_equals_conditioning_of_one_big_gaussian() {
+    let turn = |k: u32| GyroIncrement {
+        start_s: f64::from(k),
+        end_s: f64::from(k + 1),
+        turn_rad: 0.11 + 0.02 * f64::from(k),
+        end_std_u_rad: 0.01,
+        white_std_u_rad: 0.002,
+    };
+    compare_with_one_big_gaussian::<GYRO_DIM>(Some(&GyroRates {
+        increments: [0, 1, 3, 4, 5].map(turn).to_vec(),
+        bias_rad_s: Estimate::new(0.02, 0.01),
+        bias_walk: 1e-4,
+        scale_std_u: 0.01,
+        clock_std_u_s: 0.1,
+    }));
+}
+
+fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>) {
+    let (nodes, mut steps, heights_m, trajectory) = small_flight();
+    let trajectory: Vec<Vector<N>> =
+        trajectory.iter().map(|x| Vector::from_fn(|part, _| if part < DIM { x[part] } else { 0.0 })).collect();
+    let headings: Vec<f64> = trajectory.iter().map(|x| x[HEADING]).collect();
+    let gyro = rates.map_or_else(Vec::new, |rates| gyro::readings(rates, &nodes, &headings));
+    for (step, pair) in steps.iter_mut().zip(gyro.windows(2)) {
+        step.gyro = gyro::step(pair[0], pair[1], 1e-4).twisting(step.dt_s, 3.0);
+    }
     let levels = Levels::typical(0.0);
     let weights = vec![1.0; nodes.len()];
-    let prior = broad_prior(&trajectory[0], &levels);
+    let mut prior = broad_prior(&trajectory[0], &levels);
+    if let Some(rates) = rates {
+        GyroPrior::new(rates).fill(&levels, &mut prior);
+    }
     let problem = Problem {
         nodes: &nodes,
         steps: &steps,
@@ -123,23 +161,25 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
         weights: &weights,
         airspeed_scales: &[1.0; 6],
         typical_fixes: 1.0,
+        gyro: &gyro,
+        gyro_weights: &weights,
         prior,
     };
     let smoothed = pass(&problem, &trajectory, vec![]);
 
     // The joint prior of all states, built block by block.
     let n = nodes.len();
-    let mut mean = DVector::zeros(n * DIM);
-    let mut cov = DMatrix::zeros(n * DIM, n * DIM);
+    let mut mean = DVector::zeros(n * N);
+    let mut cov = DMatrix::zeros(n * N, n * N);
     let (mut m, mut p) = prior;
     for k in 0..n {
-        mean.rows_mut(k * DIM, DIM).copy_from(&m);
-        cov.view_mut((k * DIM, k * DIM), (DIM, DIM)).copy_from(&p);
+        mean.rows_mut(k * N, N).copy_from(&m);
+        cov.view_mut((k * N, k * N), (N, N)).copy_from(&p);
         let mut cross = p;
         for j in k..n - 1 {
             Linear::new(&steps[j], &trajectory[j], &trajectory[j + 1]).apply(&mut cross);
-            cov.view_mut(((j + 1) * DIM, k * DIM), (DIM, DIM)).copy_from(&cross);
-            cov.view_mut((k * DIM, (j + 1) * DIM), (DIM, DIM)).copy_from(&cross.transpose());
+            cov.view_mut(((j + 1) * N, k * N), (N, N)).copy_from(&cross);
+            cov.view_mut((k * N, (j + 1) * N), (N, N)).copy_from(&cross.transpose());
         }
         if k < n - 1 {
             let linear = Linear::new(&steps[k], &trajectory[k], &trajectory[k + 1]);
@@ -152,29 +192,39 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
     }
     // All measurements at once: rows, values and noise, linearised about the same trajectory.
     let (mut rows, mut values, mut noise) = (vec![], vec![], vec![]);
+    for (k, reading) in gyro.iter().enumerate() {
+        let Some(reading) = reading else { continue };
+        let mut row = DVector::zeros(n * N);
+        for (part, weight) in [(HEADING, 1.0), (DRIFT, 1.0), (TWIST, 1.0), (CLOCK, reading.rate_rad_s)] {
+            row[k * N + part] = weight;
+        }
+        rows.push(row);
+        values.push(reading.heading_rad);
+        noise.push(reading.variance_rad2);
+    }
     for (k, node) in nodes.iter().enumerate() {
         let Some(measured) = &node.measured else { continue };
         for (axis, part) in [POS_E, POS_N].into_iter().enumerate() {
-            let mut row = DVector::zeros(n * DIM);
-            row[k * DIM + part] = 1.0;
+            let mut row = DVector::zeros(n * N);
+            row[k * N + part] = 1.0;
             rows.push(row);
             values.push(measured.position_m[axis]);
             noise.push(levels[Level::Position]);
         }
         let Some(velocity) = measured.doppler_mps else { continue };
         for axis in 0..2 {
-            let predict = |x: &Vector| {
+            let predict = |x: &Vector<N>| {
                 let along = [x[HEADING].sin(), x[HEADING].cos()][axis];
-                super::state::wind_at(heights_m[k])[axis].dot(x) + x[GUST_E + axis] + x[AIRSPEED] * along
+                super::state::wind_at::<N>(heights_m[k])[axis].dot(x) + x[GUST_E + axis] + x[AIRSPEED] * along
             };
-            let mut row = DVector::zeros(n * DIM);
-            for part in 0..DIM {
+            let mut row = DVector::zeros(n * N);
+            for part in 0..N {
                 let h = 1e-5;
                 let up = predict(&(trajectory[k] + h * pick(part)));
                 let down = predict(&(trajectory[k] - h * pick(part)));
-                row[k * DIM + part] = (up - down) / (2.0 * h);
+                row[k * N + part] = (up - down) / (2.0 * h);
             }
-            let here = row.rows(k * DIM, DIM).dot(&trajectory[k]);
+            let here = row.rows(k * N, N).dot(&trajectory[k]);
             values.push(velocity[axis] - predict(&trajectory[k]) + here);
             rows.push(row);
             noise.push(levels[Level::Doppler]);
@@ -188,11 +238,11 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
 
     // Priors of 1 km and 10 rad against posteriors of centimetres lose digits in the big inverse: 1e-5 is what is left.
     for k in 0..n {
-        let error = (smoothed.nodes[k].mean - mean.rows(k * DIM, DIM)).abs().max();
+        let error = (smoothed.nodes[k].mean - mean.rows(k * N, N)).abs().max();
         assert!(error < 1e-5, "mean of node {k} off by {error}");
     }
     for (i, a, j, b) in [(0, HEADING, 6, HEADING), (1, HEADING, 4, STEADY), (2, POS_E, 5, WIND_E)] {
-        let dense = cov[(i * DIM + a, j * DIM + b)];
+        let dense = cov[(i * N + a, j * N + b)];
         let ours = smoothed.cross_covariance(i, &pick(a), j, &pick(b));
         assert!(
             (dense - ours).abs() < 1e-5 * (1.0 + dense.abs()),
@@ -200,7 +250,7 @@ fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
         );
     }
     for (k, a, b) in [(0, HEADING, HEADING), (3, HEADING, HEADING), (6, WIND_E, WIND_E), (5, STEADY, HEADING)] {
-        let dense = cov[(k * DIM + a, k * DIM + b)];
+        let dense = cov[(k * N + a, k * N + b)];
         let ours = smoothed.covariance(k, &pick(a), &pick(b));
         assert!((dense - ours).abs() < 1e-5 * (1.0 + dense.abs()), "node {k} ({a}, {b}): {ours} against {dense}");
     }
