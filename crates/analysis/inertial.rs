@@ -70,8 +70,13 @@ pub struct InertialAnalysis {
     pub problems: Vec<Problem>,
 }
 
-/// What becomes of the flight whose inertial data cannot be used.
-const WITHOUT: &str = "the flight was estimated without it";
+/// What to do about inertial data that cannot be used; the flight itself has its result.
+const UNREAD_HELP: &str =
+    "check the file, or name its columns in a mapping beside it (docs/formats.md); the flight is reported without it";
+const UNALIGNED_HELP: &str = "check that the file is of this flight and has gyro and accelerometer, that the sensor was \
+                              fixed to the pilot, and that the flight has turns; it is reported without the sensor";
+const COMPASS_HELP: &str =
+    "keep the sensor away from engine and metal, and fly full circles both ways; the compass is shown and left out";
 /// Swing period taken where none stands out, seconds (2 to 4 are usual; common practice, no source).
 const USUAL_SWING_S: f64 = 3.0;
 /// How far the wind of an estimate may be off over a whole flight, m/s.
@@ -107,7 +112,7 @@ pub fn analyse_inertial(
                 found.headings = found.compare_headings(&columns, estimate.is_some());
             }
             Err(error) => {
-                add(&mut problems, "imu-not-aligned", &error.to_string(), WITHOUT);
+                add(&mut problems, "imu-not-aligned", &error.to_string(), UNALIGNED_HELP);
                 found.not_aligned = Some(error.to_string());
             }
         }
@@ -150,12 +155,12 @@ impl InertialAnalysis {
                             problems,
                             "imu-compass-left-out",
                             &format!("the compass is not consistent: {doubts}"),
-                            "it is shown and left out",
+                            COMPASS_HELP,
                         );
                     }
                     self.compass = Some(compass);
                 }
-                Err(error) => add(problems, "imu-compass-left-out", &error.to_string(), "the compass was left out"),
+                Err(error) => add(problems, "imu-compass-left-out", &error.to_string(), COMPASS_HELP),
             }
         }
         self.alignment = Some(alignment);
@@ -172,7 +177,7 @@ fn read_all(files: &[InertialFile], problems: &mut Problems) -> (Option<ImuLog>,
             (Ok(log), None) => joined = Some(log),
             (Err(error), _) => {
                 let message = format!("{}: {error}", file.name);
-                add(problems, "imu-not-read", &message, WITHOUT);
+                add(problems, "imu-not-read", &message, UNREAD_HELP);
                 unread.get_or_insert(message);
             }
         }

@@ -135,6 +135,27 @@ fn a_mapping_beside_the_file_tells_its_columns() {
 }
 
 #[test]
+fn a_file_for_each_sensor_is_as_good_as_one() {
+    let place = flown();
+    let csv = place.read(IMU);
+    let mut arguments = Vec::new();
+    for (name, first) in [("gyro.csv", 1), ("accel.csv", 4), ("mag.csv", 7)] {
+        let cells = |line: &str| {
+            let all: Vec<&str> = line.split(',').collect();
+            format!("{},{}\n", all[0], all[first..first + 3].join(","))
+        };
+        place.with(name, csv.lines().map(cells).collect::<String>());
+        arguments.extend(["--imu", name]);
+    }
+    let (_, apart) = json(&place, &arguments);
+    let (_, whole) = json(&place, &["--imu", IMU]);
+    assert_eq!(apart["inertial"]["files"].as_array().unwrap().len(), 3);
+    for key in ["clock_offset_s", "scale", "compass", "windows"] {
+        assert_eq!(apart["inertial"][key], whole["inertial"][key], "{key}");
+    }
+}
+
+#[test]
 fn a_file_that_is_not_there_is_an_error() {
     let place = flown();
     let ran = place.run(&["report", LOG, "--imu", "nowhere.csv"]).expect_code(2);
