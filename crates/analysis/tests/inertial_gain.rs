@@ -1,0 +1,127 @@
+//! What a gyro gains, on the whole road: file of inertial data, alignment, increments, estimate. Without it beside.
+
+use driftless_inertial::align::{Alignment, ClockPrior, FlightColumns, align};
+use driftless_sim::reference::{self, AirClass, Options};
+use driftless_sim::{SimulatedFlight, simulate};
+use driftless_track::{Track, TrackConfig, prepare};
+use driftless_units::{Estimate, TurnRate};
+use driftless_wind::flight::{
+    FlightEstimate, GyroIncrement, GyroRates, Node, SteadySpan, estimate, estimate_with_gyro, estimate_with_windows,
+    node_times,
+};
+
+/// Hardly any averaging, seconds: the estimate follows the swing itself.
+const AVERAGED_S: f64 = 0.2;
+/// Heading error of a node beside the swing, rad.
+const END_RAD: f64 = 0.002;
+/// Scale of a small sensor whose scale the alignment has corrected.
+const SCALE: f64 = 0.003;
+
+#[derive(Default)]
+struct Score {
+    windows: f64,
+    square_deg_s: f64,
+    covered: f64,
+}
+
+impl Score {
+    fn add(&mut self, rate: Estimate<TurnRate>, truth_deg_s: f64) {
+        let interval = rate.interval(0.95);
+        self.windows += 1.0;
+        self.square_deg_s += (rate.value.deg_s() - truth_deg_s).powi(2);
+        self.covered += f64::from(u8::from((interval.low.deg_s()..=interval.high.deg_s()).contains(&truth_deg_s)));
+    }
+
+    fn rms(&self) -> f64 {
+        (self.square_deg_s / self.windows).sqrt()
+    }
+
+    fn coverage(&self) -> f64 {
+        self.covered / self.windows
+    }
+}
+
+fn aligned(flight: &SimulatedFlight, track: &Track, alone: &FlightEstimate) -> Alignment {
+    let log = driftless_inertial::read(flight.to_imu_csv().as_bytes(), None).expect("an inertial log");
+    let column = |value: fn(&Node) -> f64| alone.nodes.iter().map(value).collect();
+    let columns = FlightColumns {
+        t_s: column(|n| n.t_s),
+        heading_rad: column(|n| n.heading.value.rad()),
+        turn_rate_rad_s: column(|n| n.turn_rate.value.rad_s()),
+        turn_rate_std_u_rad_s: column(|n| n.turn_rate.std_u.rad_s()),
+        airspeed_mps: column(|n| n.airspeed_mps.value),
+        wind_std_u_mps: 0.5,
+    };
+    let near_s = track.seconds_of(log.epoch.expect("the reference sensor writes dates"));
+    align(&log, &columns.nodes(), ClockPrior::Near(near_s)).expect("a flight with turns aligns")
+}
+
+fn rates(found: &Alignment, times_s: &[f64]) -> GyroRates {
+    let series = found.rate_series(times_s, AVERAGED_S, None);
+    let increment = |m: &driftless_inertial::RateMeasurement| GyroIncrement {
+        start_s: m.start_s,
+        end_s: m.end_s,
+        turn_rad: m.mean_rate_rad_s * (m.end_s - m.start_s),
+        end_std_u_rad: END_RAD,
+        white_std_u_rad: m.white_std_u_rad,
+    };
+    GyroRates {
+        increments: series.measurements.iter().map(increment).collect(),
+        bias_rad_s: Estimate::new(series.bias_prior_rad_s[0], series.bias_prior_rad_s[1]),
+        bias_walk: series.bias_walk,
+        scale_std_u: SCALE,
+        clock_std_u_s: found.offset_s.std_u,
+    }
+}
+
+/// Scores without and with the gyro, and how many flights' gyros were refused.
+fn scores(seeds: std::ops::Range<u64>, window_s: f64) -> ([Score; 2], u32) {
+    let (mut scores, mut refused) = ([Score::default(), Score::default()], 0);
+    for seed in seeds {
+        let options = Options { window_s: [window_s + 0.5; 2], ..Options::default() };
+        let mut scenario = reference::flight(AirClass::Moderate, seed, &options);
+        scenario.sensors.imu = Some(reference::imu(seed));
+        let flight = simulate(&scenario, seed).expect("a reference flight flies");
+        let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
+        let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
+        let spans: Vec<SteadySpan> = flight
+            .truth
+            .windows
+            .iter()
+            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s })
+            .collect();
+        let free = estimate(&track, &[]).expect("an estimate");
+        let alone = estimate_with_windows(&track, &free, &spans).expect("with windows");
+        let found = aligned(&flight, &track, &alone);
+        let Ok(both) = estimate_with_gyro(&track, &alone, &spans, &rates(&found, &node_times(&track, &spans))) else {
+            refused += 1;
+            continue;
+        };
+        for span in &spans {
+            let truth = flight.truth.realised_rate(span.start_s + shift_s, span.end_s + shift_s).deg_s();
+            for (score, estimate) in scores.iter_mut().zip([&alone, &both.flight]) {
+                score.add(estimate.window_turn(*span).expect("its own span").turn_rate, truth);
+            }
+        }
+    }
+    (scores, refused)
+}
+
+/// The project's figures: 0.03 °/s over 60 s, 0.12 °/s over 10 s in moderate air. Four windows share a flight, its gyro and
+/// its alignment, so the coverage of 100 windows scatters by about 4 %; about 90 % are reached over 60 s, and 96 % over
+/// 10 s.
+#[test]
+fn simulated_files_bring_the_wished_figures_in_moderate_air() {
+    for (window_s, limit_deg_s) in [(60.0, 0.03), (10.0, 0.12)] {
+        let ([alone, both], refused) = scores(0..25, window_s);
+        let words = format!(
+            "{window_s} s: alone {:.4} °/s, with gyro {:.4} °/s, covered {:.3}, {refused} refused",
+            alone.rms(),
+            both.rms(),
+            both.coverage()
+        );
+        assert!(refused <= 3, "{words}");
+        assert!(both.rms() <= limit_deg_s && both.rms() < 0.5 * alone.rms(), "{words}");
+        assert!((0.84..=0.99).contains(&both.coverage()), "{words}");
+    }
+}
