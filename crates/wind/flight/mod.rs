@@ -434,7 +434,9 @@ impl<const N: usize> Iteration<N> {
         self.passes += 1;
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);
-        self.trajectory = pass.means();
+        for (x, mean) in self.trajectory.iter_mut().zip(pass.means()) {
+            *x = state::stepped(x, &mean);
+        }
         let mut levels_moved = f64::INFINITY;
         if self.passes > PASSES_BEFORE_LEVELS {
             for (weight, residual) in self.weights.iter_mut().zip(&pass.position_residuals) {

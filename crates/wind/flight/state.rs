@@ -68,6 +68,22 @@ pub(super) fn pick<const N: usize>(part: usize) -> Vector<N> {
 /// Slower than this nothing flies; it keeps a wild iteration from dividing by nothing, m/s.
 const SLOWEST_MPS: f64 = 2.0;
 
+/// Farthest that a heading may move in one pass, rad.
+const FARTHEST_TURN_RAD: f64 = 1.0;
+/// Largest factor by which an airspeed may change in one pass.
+const LARGEST_FACTOR: f64 = 1.4;
+
+/// Where to linearise next: the mean of a pass, held near the state it was linearised about. Far from it the linear
+/// model means nothing, and a wild step would never come back; where the iteration settles nothing is held.
+pub(super) fn stepped<const N: usize>(from: &Vector<N>, to: &Vector<N>) -> Vector<N> {
+    let mut next = *to;
+    let turn = to[HEADING] - from[HEADING];
+    next[HEADING] = from[HEADING] + turn.clamp(-FARTHEST_TURN_RAD, FARTHEST_TURN_RAD);
+    let v = airspeed_mps(from);
+    next[AIRSPEED] = to[AIRSPEED].clamp(v / LARGEST_FACTOR, v * LARGEST_FACTOR).max(SLOWEST_MPS);
+    next
+}
+
 /// The airspeed of a state, fit to divide by.
 pub(super) fn airspeed_mps<const N: usize>(x: &Vector<N>) -> f64 {
     x[AIRSPEED].max(SLOWEST_MPS)
