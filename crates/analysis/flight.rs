@@ -126,19 +126,23 @@ pub fn analyse_flight(
     let mut estimate = with_windows(&track, free, &first);
     let mut signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
     // With some windows known, speeds are known better, and a window may turn out to be steady that did not look it.
-    let more = union(&first, spans(&signals));
-    if more.len() > first.len() {
-        estimate = with_windows(&track, estimate, &more);
+    let all = union(&first, spans(&signals));
+    if all.len() > first.len() {
+        estimate = with_windows(&track, estimate, &all);
         signals = Signals::new(&track, estimate.as_ref().map_or(&[], |e| &e.nodes));
     }
     let wind_unknown = why_wind_unknown(&estimate);
-    let estimate = estimate.ok();
-    let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
+    let mut estimate = estimate.ok();
 
     let mut inertial = (!input.inertial.is_empty()).then(|| {
         progress(Stage::Inertial);
         analyse_inertial(&input.inertial, &track, estimate.as_ref(), circle.as_ref())
     });
+    if let Some(fused) = inertial.as_mut().zip(estimate.as_ref()).and_then(|(i, e)| i.fuse(&track, e, &all)) {
+        signals = Signals::new(&track, &fused.nodes);
+        estimate = Some(fused);
+    }
+    let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
 
     progress(Stage::Measure);
     name_scenarios(&mut windows, &track, &signals, limits);

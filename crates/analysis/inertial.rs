@@ -1,6 +1,7 @@
 //! Inertial files beside a flight: read, judged, aligned. Whatever fails is said; the flight's own result stands without.
 
 mod clock;
+mod fuse;
 mod headings;
 mod windows;
 

@@ -215,10 +215,11 @@ fn settle<const N: usize>(
     if !pass.log_likelihood.is_finite() || !iteration.flies() {
         return Err(EstimateError::Diverged);
     }
+    let scale_doubt = if setting.gyro_prior.is_some() { gyro::SCALE_DOUBT } else { 0.0 };
     let turns = edges
         .iter()
         .zip(&dof)
-        .map(|(edge, dof)| (edge.span, result::window_turn(&pass, edge.first, edge.last, edge.span, *dof)))
+        .map(|(edge, dof)| (edge.span, result::window_turn(&pass, edge.first, edge.last, edge.span, *dof, scale_doubt)))
         .collect();
     Ok((assemble(setting, &iteration, &pass, turns), pass, iteration.levels.levels))
 }
