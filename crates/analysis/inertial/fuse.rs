@@ -23,6 +23,9 @@ impl InertialAnalysis {
         spans: &[SteadySpan],
     ) -> Option<FlightEstimate> {
         let rates = gyro_rates(self.alignment.as_ref()?, &node_times(track, spans));
+        let turns =
+            spans.iter().filter_map(|span| Some((earlier.window_turn(*span)?.turn_rate, span.end_s - span.start_s)));
+        self.judge_against_gps(turns);
         match estimate_with_gyro(track, earlier, spans, &rates) {
             Ok(fused) => {
                 self.in_estimate = true;

@@ -3,7 +3,7 @@
 use super::{InertialAnalysis, USUAL_SWING_S};
 use crate::WindowMeasurement;
 use driftless_inertial::swing::{HandsHint, Spectrum, SwingAxis, hands_hint, spectrum, swing_period_s};
-use driftless_units::{Angle, Estimate};
+use driftless_units::{Angle, Estimate, TurnRate};
 
 /// One window as the inertial sensor saw it.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,11 +39,21 @@ impl InertialWindow {
 }
 
 impl InertialAnalysis {
+    /// Puts the sensor's own noise beside turn rates measured without it, given with the lengths of their windows in
+    /// seconds.
+    pub(super) fn judge_against_gps(&mut self, turns: impl Iterator<Item = (Estimate<TurnRate>, f64)>) {
+        self.verdict = self.health.as_ref().map(|health| health.verdict(gps_std_u_minute_rad_s(turns)));
+    }
+
     /// Looks at the windows of the flight, once they are known and measured.
     pub fn look_at_windows(&mut self, windows: &[WindowMeasurement]) {
-        // A sensor that cannot be aligned helps nobody, however quiet it is: then only its own figures are told.
+        // A sensor that cannot be aligned helps nobody, however quiet it is: then only its own figures are told. With the
+        // gyro in the estimate the windows are no longer those of GPS alone, and the verdict was given before.
+        if self.alignment.is_some() && !self.in_estimate {
+            let turns = windows.iter().filter_map(|w| Some((w.turn_rate?, w.window.end_s - w.window.start_s)));
+            self.judge_against_gps(turns);
+        }
         let Some(alignment) = &self.alignment else { return };
-        self.verdict = self.health.as_ref().map(|h| h.verdict(gps_std_u_minute_rad_s(windows)));
         let path = &alignment.path;
         let on_path = |from_s: f64, to_s: f64| [alignment.sensor_s(from_s), alignment.sensor_s(to_s)];
         let spans: Vec<[f64; 2]> = windows.iter().map(|w| on_path(w.window.let_go_s, w.window.take_over_s)).collect();
@@ -92,15 +102,13 @@ impl InertialAnalysis {
     }
 }
 
-/// Uncertainty of the turn rate over a minute by GPS alone: the median of the windows, each brought to a minute. The
-/// uncertainty of a window is that of the headings at its two ends over its length.
-fn gps_std_u_minute_rad_s(windows: &[WindowMeasurement]) -> Option<f64> {
+/// Uncertainty of the turn rate over a minute by GPS alone, from turn rates of windows and their lengths in seconds: the
+/// median of the windows, each brought to a minute. The uncertainty of a window is that of the headings at its two ends
+/// over its length.
+fn gps_std_u_minute_rad_s(turns: impl Iterator<Item = (Estimate<TurnRate>, f64)>) -> Option<f64> {
     const MINUTE_S: f64 = 60.0;
-    let mut minutes: Vec<f64> = windows
-        .iter()
-        .filter_map(|w| Some(w.turn_rate?.std_u.rad_s() * (w.window.end_s - w.window.start_s) / MINUTE_S))
-        .filter(|u| u.is_finite())
-        .collect();
+    let mut minutes: Vec<f64> =
+        turns.map(|(rate, length_s)| rate.std_u.rad_s() * length_s / MINUTE_S).filter(|u| u.is_finite()).collect();
     minutes.sort_by(f64::total_cmp);
     minutes.get(minutes.len() / 2).copied()
 }
