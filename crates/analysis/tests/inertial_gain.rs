@@ -71,6 +71,7 @@ fn rates(found: &Alignment, times_s: &[f64]) -> GyroRates {
         bias_walk: series.bias_walk,
         scale_std_u: SCALE,
         clock_std_u_s: found.offset_s.std_u,
+        scale_doubt: 0.003,
     }
 }
 

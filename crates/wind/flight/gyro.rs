@@ -48,6 +48,8 @@ pub struct GyroRates {
     pub scale_std_u: f64,
     /// Standard uncertainty of the times above, common to all, s.
     pub clock_std_u_s: f64,
+    /// Share of a turn by which the scale found may be off beyond what the estimate knows of it; 0 for a perfect model.
+    pub scale_doubt: f64,
 }
 
 /// An estimate made with a gyro, and what it found about the gyro.
@@ -97,9 +99,6 @@ pub enum GyroEstimateError {
 }
 
 /// A gyro whose times are known worse than this is left out, s. On the tuning flights of the simulator, flights aligned
-/// Share of a turn by which the scale found may be off beyond its stated uncertainty: on the tuning flights of the simulator
-/// it is, by about a third of a percent, because the piloted turns that teach it are not quite what the model says.
-pub(super) const SCALE_DOUBT: f64 = 0.003;
 /// no better had gyro headings off by many degrees, as the estimate they were aligned with was poor.
 pub(super) const CLOCK_MOST_STD_U_S: f64 = 0.15;
 /// Nodes nearer than this to the end of an increment take its heading, s: 10 °/s turn 0.01° in it.

@@ -215,7 +215,7 @@ fn settle<const N: usize>(
     if !pass.log_likelihood.is_finite() || !iteration.flies() {
         return Err(EstimateError::Diverged);
     }
-    let scale_doubt = if setting.gyro_prior.is_some() { gyro::SCALE_DOUBT } else { 0.0 };
+    let scale_doubt = setting.scale_doubt;
     let turns = edges
         .iter()
         .zip(&dof)
@@ -234,6 +234,8 @@ struct Setting {
     /// Gyro headings, one per node; empty without a gyro.
     gyro: Vec<Option<GyroReading>>,
     gyro_prior: Option<GyroPrior>,
+    /// Share of a turn that a gyro's scale leaves in doubt; 0 without one.
+    scale_doubt: f64,
 }
 
 impl Setting {
@@ -248,7 +250,7 @@ impl Setting {
         let mut fixes: Vec<f64> = nodes.iter().filter_map(|n| n.measured.map(|m| m.fixes)).collect();
         fixes.sort_by(f64::total_cmp);
         let typical_fixes = fixes[fixes.len() / 2];
-        Self { nodes, steps, heights_m, typical_fixes, typical, gyro: vec![], gyro_prior: None }
+        Self { nodes, steps, heights_m, typical_fixes, typical, gyro: vec![], gyro_prior: None, scale_doubt: 0.0 }
     }
 
     /// With what an earlier estimate tells of the flight.
@@ -268,6 +270,7 @@ impl Setting {
             step.gyro = gyro::step(readings[0], readings[1], rates.bias_walk);
         }
         self.gyro_prior = Some(GyroPrior::new(rates));
+        self.scale_doubt = rates.scale_doubt;
         self.twist_at(gyro::FIRST_TWIST_PERIOD_S);
     }
 

@@ -135,6 +135,7 @@ fn derived_smoother_with_gyro_equals_conditioning_of_one_big_gaussian() {
         bias_walk: 1e-4,
         scale_std_u: 0.01,
         clock_std_u_s: 0.1,
+        scale_doubt: 0.0,
     }));
 }
 

@@ -73,6 +73,7 @@ fn gyro(times_s: &[f64], heading_rad: impl Fn(f64) -> f64, seed: u64) -> GyroRat
         bias_walk: 3.5e-5,
         scale_std_u: 0.005,
         clock_std_u_s: 0.05,
+        scale_doubt: 0.0,
     }
 }
 
