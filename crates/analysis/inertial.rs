@@ -6,6 +6,7 @@ mod headings;
 mod windows;
 
 pub use clock::{ClockOffset, ClockTimes};
+pub use fuse::gyro_rates;
 pub use headings::{Difference, Headings};
 pub use windows::InertialWindow;
 

@@ -30,6 +30,6 @@ pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observabilit
 pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
 pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialWindow,
-    analyse_inertial,
+    analyse_inertial, gyro_rates,
 };
 pub use result::{FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};

@@ -51,7 +51,8 @@ impl InertialAnalysis {
     }
 }
 
-fn gyro_rates(alignment: &Alignment, node_times_s: &[f64]) -> GyroRates {
+/// The turns of an aligned gyro between the nodes of an estimate, with what is known of its errors.
+pub fn gyro_rates(alignment: &Alignment, node_times_s: &[f64]) -> GyroRates {
     let series = alignment.rate_series(node_times_s, AVERAGED_S, None);
     let increment = |m: &RateMeasurement| GyroIncrement {
         start_s: m.start_s,

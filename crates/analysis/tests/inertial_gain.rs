@@ -1,21 +1,14 @@
 //! What a gyro gains, on the whole road: file of inertial data, alignment, increments, estimate. Without it beside.
 
+use driftless_analysis::gyro_rates;
 use driftless_inertial::align::{Alignment, ClockPrior, FlightColumns, align};
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::{SimulatedFlight, simulate};
 use driftless_track::{Track, TrackConfig, prepare};
 use driftless_units::{Estimate, TurnRate};
 use driftless_wind::flight::{
-    FlightEstimate, GyroIncrement, GyroRates, Node, SteadySpan, estimate, estimate_with_gyro, estimate_with_windows,
-    node_times,
+    FlightEstimate, Node, SteadySpan, estimate, estimate_with_gyro, estimate_with_windows, node_times,
 };
-
-/// Hardly any averaging, seconds: the estimate follows the swing itself.
-const AVERAGED_S: f64 = 0.2;
-/// Heading error of a node beside the swing, rad.
-const END_RAD: f64 = 0.002;
-/// Scale of a small sensor whose scale the alignment has corrected.
-const SCALE: f64 = 0.003;
 
 #[derive(Default)]
 struct Score {
@@ -56,25 +49,6 @@ fn aligned(flight: &SimulatedFlight, track: &Track, alone: &FlightEstimate) -> A
     align(&log, &columns.nodes(), ClockPrior::Near(near_s)).expect("a flight with turns aligns")
 }
 
-fn rates(found: &Alignment, times_s: &[f64]) -> GyroRates {
-    let series = found.rate_series(times_s, AVERAGED_S, None);
-    let increment = |m: &driftless_inertial::RateMeasurement| GyroIncrement {
-        start_s: m.start_s,
-        end_s: m.end_s,
-        turn_rad: m.mean_rate_rad_s * (m.end_s - m.start_s),
-        end_std_u_rad: END_RAD,
-        white_std_u_rad: m.white_std_u_rad,
-    };
-    GyroRates {
-        increments: series.measurements.iter().map(increment).collect(),
-        bias_rad_s: Estimate::new(series.bias_prior_rad_s[0], series.bias_prior_rad_s[1]),
-        bias_walk: series.bias_walk,
-        scale_std_u: SCALE,
-        clock_std_u_s: found.offset_s.std_u,
-        scale_doubt: 0.003,
-    }
-}
-
 /// Scores without and with the gyro, and how many flights' gyros were refused.
 fn scores(seeds: std::ops::Range<u64>, window_s: f64) -> ([Score; 2], u32) {
     let (mut scores, mut refused) = ([Score::default(), Score::default()], 0);
@@ -94,7 +68,8 @@ fn scores(seeds: std::ops::Range<u64>, window_s: f64) -> ([Score; 2], u32) {
         let free = estimate(&track, &[]).expect("an estimate");
         let alone = estimate_with_windows(&track, &free, &spans).expect("with windows");
         let found = aligned(&flight, &track, &alone);
-        let Ok(both) = estimate_with_gyro(&track, &alone, &spans, &rates(&found, &node_times(&track, &spans))) else {
+        let Ok(both) = estimate_with_gyro(&track, &alone, &spans, &gyro_rates(&found, &node_times(&track, &spans)))
+        else {
             refused += 1;
             continue;
         };
