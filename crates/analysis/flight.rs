@@ -138,9 +138,10 @@ pub fn analyse_flight(
         progress(Stage::Inertial);
         analyse_inertial(&input.inertial, &track, estimate.as_ref(), circle.as_ref())
     });
+    let mut before_gyro = None;
     if let Some(fused) = inertial.as_mut().zip(estimate.as_ref()).and_then(|(i, e)| i.fuse(&track, e, &all)) {
         signals = Signals::new(&track, &fused.nodes);
-        estimate = Some(fused);
+        before_gyro = estimate.replace(fused);
     }
     let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
 
@@ -167,7 +168,11 @@ pub fn analyse_flight(
 
     note_result(&windows, wind_unknown.as_deref(), &mut problems);
     let of_inertial = inertial.as_mut().map_or_else(Vec::new, |inertial| {
-        inertial.look_at_windows(&windows);
+        let gps_alone = |w: &WindowMeasurement| match &before_gyro {
+            Some(before) => measure(&track, Some(before), w.window.clone(), None).turn_rate,
+            None => w.turn_rate,
+        };
+        inertial.look_at_windows(&windows, &windows.iter().map(gps_alone).collect::<Vec<_>>());
         std::mem::take(&mut inertial.problems)
     });
     Ok(FlightAnalysis {

@@ -58,6 +58,8 @@ pub struct InertialAnalysis {
     pub alignment: Option<Alignment>,
     /// Why there is no alignment; `None` when there is one.
     pub not_aligned: Option<String>,
+    /// Why an aligned gyro has no part in the estimate; `None` when it has one, or was not tried.
+    pub not_used: Option<String>,
     /// Headings of flight, gyro and compass beside each other.
     pub headings: Option<Headings>,
     /// Turn rates between the estimate's nodes.

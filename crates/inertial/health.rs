@@ -77,17 +77,17 @@ impl SensorHealth {
         );
         match gps_std_u_rad_s {
             Some(gps) if minute < 0.5 * gps => {
-                format!("{figures}: less than the {} °/s of GPS alone, so it helps", two_digits(gps.to_degrees()))
+                format!("{figures}: less than the {} °/s of GPS alone, quiet enough to help", two_digits(gps.to_degrees()))
             }
             Some(gps) if minute < gps => {
                 format!(
-                    "{figures}: about that of GPS alone ({} °/s), so it helps most in short windows",
+                    "{figures}: about that of GPS alone ({} °/s), so it can help most in short windows",
                     two_digits(gps.to_degrees())
                 )
             }
             Some(gps) => {
                 format!(
-                    "{figures}: more than the {} °/s of GPS alone, so it helps little",
+                    "{figures}: more than the {} °/s of GPS alone, too noisy to help much",
                     two_digits(gps.to_degrees())
                 )
             }
@@ -126,8 +126,8 @@ mod tests {
         // White noise alone over a minute: 0.012/√60 = 0.0015 °/s, with a floor that a recording this short only bounds.
         let minute = health.rate_std_u_rad_s(60.0).unwrap().to_degrees();
         assert!((0.0015..0.006).contains(&minute), "{minute}");
-        assert!(health.verdict(Some(0.1_f64.to_radians())).contains("so it helps"));
-        assert!(health.verdict(Some(0.0005_f64.to_radians())).contains("helps little"));
+        assert!(health.verdict(Some(0.1_f64.to_radians())).contains("quiet enough to help"));
+        assert!(health.verdict(Some(0.0005_f64.to_radians())).contains("too noisy"));
     }
 
     #[test]

@@ -36,6 +36,7 @@ impl InertialAnalysis {
                 Some(fused.flight)
             }
             Err(error) => {
+                self.not_used = Some(error.to_string());
                 let mut problems = Problems::default();
                 problems.add(
                     "imu-not-used",

@@ -10,6 +10,9 @@ use driftless_units::{Angle, Estimate, TurnRate};
 pub struct InertialWindow {
     /// Number of the window.
     pub id: u32,
+    /// Turn rate by GPS alone, on the same road as that of the report: where the gyro took part in the estimate, what
+    /// the estimate said before it did.
+    pub gps_alone: Option<Estimate<TurnRate>>,
     /// Heading change between start and end by the gyro, with the bias and scale that the whole flight gave; `None` in a
     /// gap of the gyro.
     pub heading_change: Option<Estimate<Angle>>,
@@ -45,8 +48,9 @@ impl InertialAnalysis {
         self.verdict = self.health.as_ref().map(|health| health.verdict(gps_std_u_minute_rad_s(turns)));
     }
 
-    /// Looks at the windows of the flight, once they are known and measured.
-    pub fn look_at_windows(&mut self, windows: &[WindowMeasurement]) {
+    /// Looks at the windows of the flight, once they are known and measured; `gps_alone` are their turn rates by GPS
+    /// alone, in the same order.
+    pub fn look_at_windows(&mut self, windows: &[WindowMeasurement], gps_alone: &[Option<Estimate<TurnRate>>]) {
         // A sensor that cannot be aligned helps nobody, however quiet it is: then only its own figures are told. With the
         // gyro in the estimate the windows are no longer those of GPS alone, and the verdict was given before.
         if self.alignment.is_some() && !self.in_estimate {
@@ -63,12 +67,14 @@ impl InertialAnalysis {
         };
         self.windows = windows
             .iter()
-            .map(|measured| {
+            .zip(gps_alone)
+            .map(|(measured, gps_alone)| {
                 let window = &measured.window;
                 let [from_s, to_s] = on_path(window.start_s, window.end_s);
                 let roll = spectrum(path, SwingAxis::Roll, from_s, to_s);
                 InertialWindow {
                     id: window.id,
+                    gps_alone: *gps_alone,
                     heading_change: self.heading_change(window.start_s, window.end_s),
                     swing_period_s: roll.as_ref().and_then(swing_period_s),
                     roll,

@@ -5,6 +5,7 @@
 //! inertial data, problems, how to read it, cautions, how it was made.
 
 mod alerts;
+pub(crate) mod back;
 mod notes;
 pub(crate) mod parts;
 mod sections;
@@ -44,7 +45,7 @@ pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
                     (crate::inertial::section(&scene, &charts.inertial))
                     (notes::problems(analysis))
                     (notes::how_to_read(units))
-                    (notes::cautions())
+                    (back::cautions(&markup! {}))
                     (notes::made_by(analysis))
                 }
             }

@@ -1,7 +1,7 @@
-//! The back of the page: problems, how to read it, cautions, how it was made.
+//! What stands at the back of a flight's page alone: its problems, how to read its figures, its log.
 
-use super::parts::{clean, sentence};
-use crate::cautions::CAUTIONS;
+use super::back::{self, Inputs};
+use super::parts::sentence;
 use crate::display::{DisplayUnits, TurnUnit, severity_words};
 use driftless_analysis::{FlightAnalysis, Problem};
 use maud::{Markup, html as markup};
@@ -46,63 +46,33 @@ fn place(problem: &Problem) -> String {
 
 /// What the figures mean.
 pub(super) fn how_to_read(units: &DisplayUnits) -> Markup {
-    markup! {
-        section aria-labelledby="reading" {
-            h2 id="reading" { "How to read it" }
-            ul {
-                li { "Heading is where the aircraft points through the air, course where it goes over the ground. A turn \
-                      to the right is positive. Angles are from true north, clockwise; the wind is named by where it \
-                      comes from." }
-                li { "Behind ± stands half of the 95 % interval: in 95 of 100 such cases the truth lies inside. It is \
-                      shown with at most two digits, and the value is rounded to match." }
-                li { strong { "This window" } " (disc) is what the aircraft did between these two times: the change of \
-                      heading over the time. " strong { "This set-up" } " (diamond) is what it would do on another day \
-                      in such air: the wander that turbulence put into the window is added. It is the figure to \
-                      compare set-ups by; repeats make it better." }
-                li { "The " strong { "second opinion" } " (triangle) fits a drifting circle to the window alone, with \
-                      wind from the rest of the flight. The " strong { "raw course" } " (cross) is what the log says \
-                      with the wind left in: it is shown to see the difference, and is not a result." }
-                li { strong { "Confirmed" } " means that somebody marked let-go and take-over; a " strong { "candidate" }
-                     " is a steady stretch that only looks hands-off." }
-                li { "A window that was refused stays in the report with its reason and counts for nothing." }
-                @if units.turn == TurnUnit::SecondsPer90 {
-                    li { "Turn rates in words are given in seconds per 90°; tables and scales stay in °/s, because no \
-                          turn at all has no place on a scale of seconds." }
-                }
-            }
+    back::reading(&markup! {
+        li { "Heading is where the aircraft points through the air, course where it goes over the ground. A turn \
+              to the right is positive. Angles are from true north, clockwise; the wind is named by where it \
+              comes from." }
+        li { "Behind ± stands half of the 95 % interval: in 95 of 100 such cases the truth lies inside. It is \
+              shown with at most two digits, and the value is rounded to match." }
+        li { strong { "This window" } " (disc) is what the aircraft did between these two times: the change of \
+              heading over the time. " strong { "This set-up" } " (diamond) is what it would do on another day \
+              in such air: the wander that turbulence put into the window is added. It is the figure to \
+              compare set-ups by; repeats make it better." }
+        li { "The " strong { "second opinion" } " (triangle) fits a drifting circle to the window alone, with \
+              wind from the rest of the flight. The " strong { "raw course" } " (cross) is what the log says \
+              with the wind left in: it is shown to see the difference, and is not a result." }
+        li { strong { "Confirmed" } " means that somebody marked let-go and take-over; a " strong { "candidate" }
+             " is a steady stretch that only looks hands-off." }
+        li { "A window that was refused stays in the report with its reason and counts for nothing." }
+        @if units.turn == TurnUnit::SecondsPer90 {
+            li { "Turn rates in words are given in seconds per 90°; tables and scales stay in °/s, because no \
+                  turn at all has no place on a scale of seconds." }
         }
-    }
-}
-
-/// The usual cautions.
-pub(super) fn cautions() -> Markup {
-    markup! {
-        section.cautions aria-labelledby="cautions" {
-            h2 id="cautions" { "Cautions" }
-            ul { @for caution in CAUTIONS { li { (caution) } } }
-        }
-    }
+    })
 }
 
 /// How the page came to be.
 pub(super) fn made_by(analysis: &FlightAnalysis) -> Markup {
-    let made = &analysis.made_by;
-    markup! {
-        section.made aria-labelledby="made" {
-            h2 id="made" { "How it was made" }
-            dl {
-                div { dt { "Program" } dd { "driftless " (made.version) } }
-                div { dt { "Command" } dd { code { (clean(&made.command)) } } }
-                div { dt { "Log" } dd { code { (clean(&analysis.file)) } } }
-                div { dt { "SHA-256 of the log" } dd { code { (made.input_sha256) } } }
-            }
-            @if !made.config.is_empty() {
-                h3 { "Configuration" }
-                dl.config {
-                    @for (name, value) in &made.config { div { dt { (clean(name)) } dd { code { (clean(value)) } } } }
-                }
-            }
-            p.subtitle { "Made on the reader's own machine; this page fetches nothing and sends nothing." }
-        }
-    }
+    let inertial = analysis.inertial.iter().flat_map(|i| &i.files);
+    let files = inertial.map(|f| (f.name.as_str(), f.sha256.as_str())).collect();
+    let inputs = Inputs { kind: "log", file: &analysis.file, further: "Inertial files", files };
+    back::made_by(&analysis.made_by, &inputs)
 }

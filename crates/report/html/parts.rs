@@ -70,14 +70,17 @@ fn is_text(rows: &[Vec<String>], column: usize) -> bool {
 pub(crate) fn sentence(words: &str) -> String {
     let words = clean(words);
     let words = words.trim();
-    let mut letters = words.chars();
-    match letters.next() {
-        Some(first) => {
-            let stop = if words.ends_with(['.', '?', '!']) { "" } else { "." };
-            format!("{}{}{stop}", first.to_uppercase(), letters.as_str())
-        }
-        None => String::new(),
+    if words.is_empty() {
+        return String::new();
     }
+    let stop = if words.ends_with(['.', '?', '!']) { "" } else { "." };
+    format!("{}{stop}", capital(words))
+}
+
+/// With a capital first.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map(|first| format!("{}{}", first.to_uppercase(), letters.as_str())).unwrap_or_default()
 }
 
 /// The name of the log without its folders.

@@ -1,7 +1,7 @@
 //! What to know before reading the figures.
 
 use crate::display::severity_words;
-use crate::html::parts::clean;
+use crate::html::parts::{clean, sentence};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::CampaignAnalysis;
 use maud::{Markup, html as markup};
@@ -23,10 +23,4 @@ pub(super) fn section(analysis: &CampaignAnalysis) -> Markup {
             }
         }
     }
-}
-
-fn sentence(help: &str) -> String {
-    let help = clean(help);
-    let mut letters = help.chars();
-    letters.next().map(|first| format!("{}{}.", first.to_uppercase(), letters.as_str())).unwrap_or_default()
 }

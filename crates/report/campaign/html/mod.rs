@@ -11,6 +11,7 @@ mod sections;
 
 use super::summary::finding;
 use crate::display::{DisplayUnits, count_of};
+use crate::html::back;
 use crate::html::parts::clean;
 use crate::html::style::STYLE;
 use driftless_analysis::campaign::CampaignAnalysis;
@@ -51,7 +52,7 @@ pub fn campaign_html(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
                     (class::next_flights(analysis))
                     (notes::unused(analysis))
                     (notes::how_to_read())
-                    (notes::cautions())
+                    (back::cautions(&markup! {}))
                     (notes::made_by(analysis))
                 }
             }

@@ -4,7 +4,7 @@ mod card;
 mod overview;
 mod style;
 
-use crate::cautions::CAUTIONS;
+use crate::html::back;
 use crate::html::parts::clean;
 use crate::html::style::STYLE;
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan};
@@ -27,11 +27,9 @@ pub fn plan_html(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> String {
             body {
                 main {
                     (overview::section(analysis, plan))
-                    section.cautions aria-labelledby="cautions" {
-                        h2 id="cautions" { "Cautions" }
-                        ul { @for caution in CAUTIONS { li { (caution) } } }
+                    (back::cautions(&markup! {
                         p { "A card is a proposal, not a clearance: whoever flies it decides, on the day and in the air." }
-                    }
+                    }))
                     section.cards aria-label="Cards" {
                         @for card in &plan.cards { (card::card(campaign, card, plan.cards.len())) }
                     }
