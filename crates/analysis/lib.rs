@@ -16,7 +16,7 @@ pub use air_track::AirTrackPoint;
 pub use compass::{CompassAgreement, CompassReference};
 pub use config::FlightConfig;
 pub use driftless_inertial::align::Alignment;
-pub use driftless_inertial::allan::AllanPoint;
+pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::Compass;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
 pub use driftless_inertial::{RateSeries, SensorHealth};

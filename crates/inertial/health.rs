@@ -77,7 +77,10 @@ impl SensorHealth {
         );
         match gps_std_u_rad_s {
             Some(gps) if minute < 0.5 * gps => {
-                format!("{figures}: less than the {} °/s of GPS alone, quiet enough to help", two_digits(gps.to_degrees()))
+                format!(
+                    "{figures}: less than the {} °/s of GPS alone, quiet enough to help",
+                    two_digits(gps.to_degrees())
+                )
             }
             Some(gps) if minute < gps => {
                 format!(

@@ -3,6 +3,7 @@
 use crate::display::{
     DisplayUnits, TurnSide, TurnUnit, count_of, quarter_turn, scenario_words, turn_side, turn_without_sign,
 };
+use crate::inertial::gain_words;
 use driftless_analysis::{FlightAnalysis, HandsOff, Observability, Scenario, WindowMeasurement};
 
 /// Sentences that state the finding, most important first: one for each scenario flown, then how far to trust it.
@@ -31,14 +32,23 @@ pub(crate) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<St
              were off."
         ));
     }
+    sentences.extend(
+        gain_words(analysis).map(|gained| format!("The gyro took part in the estimate: the intervals are {gained}.")),
+    );
     sentences
 }
 
 /// One sentence for the windows of one scenario; none when there are none.
 fn scenario_sentence(scenario: Scenario, windows: &[&WindowMeasurement], units: &DisplayUnits) -> Option<String> {
+    let confirmed = |w: &&WindowMeasurement| w.window.hands_off == HandsOff::Confirmed;
+    let (hands, itself) = match windows.iter().filter(|w| confirmed(w)).count() {
+        0 => ("Hands perhaps off", ""),
+        all if all == windows.len() => ("Hands off", " by itself"),
+        _ => ("Hands off, or perhaps off", ""),
+    };
     let where_ = match scenario {
-        Scenario::Unclassified => "Hands off (scenario not told)".to_owned(),
-        known => format!("Hands off, {}", scenario_words(known)),
+        Scenario::Unclassified => format!("{hands} (scenario not told)"),
+        known => format!("{hands}, {}", scenario_words(known)),
     };
     match windows {
         [] => None,
@@ -49,7 +59,7 @@ fn scenario_sentence(scenario: Scenario, windows: &[&WindowMeasurement], units: 
                     format!("{where_}: no turn that could be told from zero ({}).", turn_without_sign(units, &rate))
                 }
                 side => format!(
-                    "{where_}: it turned {} by itself at {}{}.",
+                    "{where_}: it turned {}{itself} at {}{}.",
                     side.word(),
                     turn_without_sign(units, &rate),
                     // With that unit chosen, the rate already reads as seconds per 90°.
@@ -118,7 +128,7 @@ mod tests {
         assert_eq!(
             plain(&finding(&flight(), &DisplayUnits::default())),
             "Hands off, trim level: it turned right by itself at 3.04 ± 0.10 °/s, 29.6 s per 90°.\n\
-             Hands off, full-power climb: no turn that could be told from zero (−0.04 ± 0.10 °/s).\n\
+             Hands perhaps off, full-power climb: no turn that could be told from zero (−0.04 ± 0.10 °/s).\n\
              One of the windows is a candidate: it looks steady, but nobody has marked let-go and take-over, so nobody \
              has said that the hands were off."
         );

@@ -24,6 +24,18 @@ pub struct BiasInstability {
     pub upper_bound: bool,
 }
 
+impl BiasInstability {
+    /// The lowest deviation itself, as the curve shows it.
+    pub fn lowest(&self) -> f64 {
+        self.value * flicker_floor()
+    }
+}
+
+/// Lowest deviation over the bias instability of flicker noise.
+fn flicker_floor() -> f64 {
+    (2.0 * LN_2 / PI).sqrt()
+}
+
 /// White noise falls with slope -1/2 in the logarithms; taken as such within this.
 const SLOPE_TOLERANCE: f64 = 0.15;
 /// Longest averaging time from which white noise is read off, seconds; beyond, slow errors mix in.
@@ -54,7 +66,7 @@ fn bias_instability(curve: &[AllanPoint]) -> Option<BiasInstability> {
     let last = curve.last()?;
     let rise = last.deviation - lowest.deviation;
     let upper_bound = rise <= RISE_SIGMAS * last.relative_std_u * last.deviation;
-    Some(BiasInstability { value: lowest.deviation / (2.0 * LN_2 / PI).sqrt(), tau_s: lowest.tau_s, upper_bound })
+    Some(BiasInstability { value: lowest.deviation / flicker_floor(), tau_s: lowest.tau_s, upper_bound })
 }
 
 #[cfg(test)]
@@ -83,6 +95,7 @@ mod tests {
         let floor = read_off(&rising).bias_instability.unwrap();
         // The lowest point of that sum is √(2 N K) at τ = N/K.
         assert!(!floor.upper_bound && (floor.tau_s - n / 0.003).abs() < 1.0, "{floor:?}");
+        assert!((floor.lowest() / floor.value - 0.664).abs() < 5e-4);
         assert!((floor.value - (2.0 * n * 0.003_f64).sqrt() / 0.664).abs() < 1e-4);
     }
 

@@ -46,7 +46,7 @@ pub struct Axis {
 /// One line.
 #[derive(Debug, Clone)]
 pub struct Series {
-    /// Its label, at its right end.
+    /// Its label, at its right end; none when empty.
     pub label: String,
     /// How it is drawn.
     pub style: SeriesStyle,
@@ -92,13 +92,21 @@ impl SeriesStyle {
 
 /// Draws a figure.
 pub fn figure(figure: &Figure) -> Chart {
+    figure_with(figure, |_, _| {})
+}
+
+/// Draws a figure, and on it what `annotate` adds; the panel's values are logarithms where an axis is logarithmic.
+pub(super) fn figure_with(figure: &Figure, annotate: impl FnOnce(&Canvas<'_>, &Panel)) -> Chart {
     let caption = Caption {
         id: figure.id.clone(),
         headline: figure.headline.clone(),
         subtitle: figure.subtitle.clone(),
         description: figure.description.clone(),
     };
-    chart(caption, SIZE, |canvas| paint(canvas, figure))
+    chart(caption, SIZE, |canvas| {
+        let panel = paint(canvas, figure);
+        annotate(canvas, &panel);
+    })
 }
 
 impl Axis {
@@ -132,7 +140,7 @@ impl Axis {
     }
 }
 
-fn paint(canvas: &Canvas<'_>, figure: &Figure) {
+fn paint(canvas: &Canvas<'_>, figure: &Figure) -> Panel {
     let all = || figure.series.iter().flat_map(|s| &s.points);
     let positive = |v: f64| if figure.y.log && v <= 0.0 { f64::NAN } else { v };
     let x = figure.x.ends(all().map(|p| p.0));
@@ -158,9 +166,12 @@ fn paint(canvas: &Canvas<'_>, figure: &Figure) {
                 canvas.marker(ink, shape, at, 4.0);
             }
         }
-        labels.extend(line.last().map(|last| (panel.at_y(last.1), series)));
+        if !series.label.is_empty() {
+            labels.extend(line.last().map(|last| (panel.at_y(last.1), series)));
+        }
     }
     write_labels(canvas, labels);
+    panel
 }
 
 /// Labels beside the right ends of the lines, moved apart where they would lie on each other.

@@ -13,8 +13,8 @@ use driftless_units::coverage_factor;
 
 /// Time shown before let-go and after take-over, s.
 const MARGIN_S: f64 = 8.0;
-const SIZE: (f64, f64) = (760.0, 320.0);
-const FRAME: Frame = Frame { left: 60.0, top: 44.0, right: 668.0, bottom: 278.0 };
+const SIZE: (f64, f64) = (760.0, 276.0);
+const FRAME: Frame = Frame { left: 60.0, top: 44.0, right: 668.0, bottom: 234.0 };
 
 struct Lines {
     heading: Vec<(f64, f64)>,
@@ -113,7 +113,7 @@ fn paint(canvas: &Canvas<'_>, panel: &Panel, measured: &WindowMeasurement, lines
     panel.stripe(canvas, Ink::Span, 0.6, let_go, take_over);
     panel.stripe(canvas, Ink::Span, 1.0, 0.0, end);
     panel.x_axis(canvas, &elapsed(panel.x.0, panel.x.1, 9.0), true);
-    panel.y_axis(canvas, &bearings(panel.y.0, panel.y.1, 6.0));
+    panel.y_axis(canvas, &bearings(panel.y.0, panel.y.1, 5.0));
     panel.x_name(canvas, "time, min:s");
     canvas.small(Ink::Soft, Side::Start, (panel.frame.left, panel.frame.top - 28.0), "direction, ° true");
     let (a, b) = (panel.at_x(let_go), panel.at_x(take_over));

@@ -35,13 +35,15 @@ pub(super) enum Ink {
     Reference,
     /// By gyro, and what swings; lines are dashed.
     Gyro,
+    /// By gyro, where it stands alone in its panel.
+    GyroSolid,
     /// By compass; lines are dotted.
     Compass,
 }
 
 impl Ink {
     /// All of them.
-    pub(super) const ALL: [Self; 13] = [
+    pub(super) const ALL: [Self; 14] = [
         Self::Text,
         Self::Soft,
         Self::Grid,
@@ -54,6 +56,7 @@ impl Ink {
         Self::Context,
         Self::Reference,
         Self::Gyro,
+        Self::GyroSolid,
         Self::Compass,
     ];
 
@@ -75,7 +78,7 @@ impl Ink {
             Self::Second | Self::Compass => "#CC79A7",
             Self::Span => "#e6eef5",
             Self::Context => "#8c8c8c",
-            Self::Gyro => "#009E73",
+            Self::Gyro | Self::GyroSolid => "#009E73",
         }
     }
 
@@ -91,7 +94,7 @@ impl Ink {
             Self::Second | Self::Compass => "second",
             Self::Span => "span",
             Self::Context => "context",
-            Self::Gyro => "gyro",
+            Self::Gyro | Self::GyroSolid => "gyro",
         }
     }
 

@@ -10,7 +10,7 @@ use super::ticks::{decimal, extent, sane_range};
 use crate::display::{
     TurnSide, TurnUnit, clock_utc, count_of, hands_off_words, scenario_words, turn_side, turn_without_sign,
 };
-use driftless_analysis::WindowMeasurement;
+use driftless_analysis::{HandsOff, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate};
 
 /// Windows that find room; the table holds them all.
@@ -82,26 +82,7 @@ fn range(rows: &[(&WindowMeasurement, Vec<Figure>)], factor: f64) -> (f64, f64) 
 }
 
 fn caption(scene: &Scene<'_>, windows: &[WindowMeasurement]) -> Caption {
-    let measured: Vec<_> = windows.iter().filter(|w| w.window.accepted).filter_map(|w| w.turn_rate).collect();
-    let sides: Vec<_> = measured.iter().map(turn_side).collect();
-    let headline = if measured.is_empty() {
-        "No window gave a turn rate that can be relied on".to_owned()
-    } else if sides.iter().all(|s| *s == TurnSide::Right) {
-        "The aircraft turned right by itself in every accepted window".to_owned()
-    } else if sides.iter().all(|s| *s == TurnSide::Left) {
-        "The aircraft turned left by itself in every accepted window".to_owned()
-    } else if sides.iter().all(|s| *s == TurnSide::NotTold) {
-        "No accepted window shows a turn that can be told from zero".to_owned()
-    } else {
-        let count = |side| sides.iter().filter(|s| **s == side).count();
-        let (right, left, none) = (count(TurnSide::Right), count(TurnSide::Left), count(TurnSide::NotTold));
-        let parts: Vec<String> = [(right, "right"), (left, "left"), (none, "neither way for sure")]
-            .into_iter()
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, word)| format!("{word} in {}", count_of(n, "window", "windows")))
-            .collect();
-        format!("Left to itself the aircraft turned {}", join(&parts))
-    };
+    let headline = headline(windows);
     let note = if scene.units.turn == TurnUnit::SecondsPer90 { " The scale stays in °/s." } else { "" };
     let more = scene.analysis.windows.len().saturating_sub(windows.len());
     let rest = if more > 0 { format!(" {more} more in the table.") } else { String::new() };
@@ -109,7 +90,7 @@ fn caption(scene: &Scene<'_>, windows: &[WindowMeasurement]) -> Caption {
         id: "turn-rates".to_owned(),
         headline,
         subtitle: format!(
-            "Turn rate of each hands-off window, to the right positive, with 95 % intervals; the raw course rate for \
+            "Turn rate of each window, to the right positive, with 95 % intervals; the raw course rate for \
              contrast.{note}{rest}"
         ),
         description: windows
@@ -126,6 +107,40 @@ fn caption(scene: &Scene<'_>, windows: &[WindowMeasurement]) -> Caption {
             .collect::<Vec<_>>()
             .join(" "),
     }
+}
+
+/// What the aircraft did, and by itself only where somebody said that the hands were off.
+fn headline(windows: &[WindowMeasurement]) -> String {
+    let measured: Vec<_> =
+        windows.iter().filter(|w| w.window.accepted).filter_map(|w| Some((w.window.hands_off, w.turn_rate?))).collect();
+    let sides: Vec<_> = measured.iter().map(|(_, rate)| turn_side(rate)).collect();
+    let candidates = measured.iter().filter(|(hands, _)| *hands == HandsOff::Candidate).count();
+    let (by_itself, doubt) = match candidates {
+        0 => (true, String::new()),
+        all if all == measured.len() => (false, ": candidates, for nobody said that the hands were off".to_owned()),
+        some => (false, format!("; in {} the hands were perhaps on", count_of(some, "candidate", "candidates"))),
+    };
+    let itself = if by_itself { " by itself" } else { "" };
+    let every = if measured.len() == 1 { "the accepted window" } else { "every accepted window" };
+    match sides.first() {
+        None => return "No window gave a turn rate that can be relied on".to_owned(),
+        Some(TurnSide::NotTold) if sides.iter().all(|s| *s == TurnSide::NotTold) => {
+            return format!("No accepted window shows a turn that can be told from zero{doubt}");
+        }
+        Some(first) if sides.iter().all(|s| s == first) => {
+            return format!("The aircraft turned {}{itself} in {every}{doubt}", first.word());
+        }
+        Some(_) => {}
+    }
+    let count = |side| sides.iter().filter(|s| **s == side).count();
+    let (right, left, none) = (count(TurnSide::Right), count(TurnSide::Left), count(TurnSide::NotTold));
+    let parts: Vec<String> = [(right, "right"), (left, "left"), (none, "neither way for sure")]
+        .into_iter()
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, word)| format!("{word} in {}", count_of(n, "window", "windows")))
+        .collect();
+    let who = if by_itself { "Left to itself the aircraft" } else { "The aircraft" };
+    format!("{who} turned {}{doubt}", join(&parts))
 }
 
 fn join(parts: &[String]) -> String {

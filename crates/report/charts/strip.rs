@@ -6,7 +6,7 @@ use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
-use super::ticks::{Ticks, clock, decimal, extent, sane_range};
+use super::ticks::{self, clock, extent, sane_range};
 use crate::display::{count_of, duration_words};
 use crate::known::has_altitude;
 
@@ -106,18 +106,18 @@ fn caption(scene: &Scene<'_>, duration_s: f64) -> Caption {
     let windows = &scene.analysis.windows;
     let accepted = windows.iter().filter(|w| w.window.accepted).count();
     let headline = if windows.is_empty() {
-        format!("A flight of {} without a hands-off window", duration_words(duration_s))
+        format!("A flight of {} without a window", duration_words(duration_s))
     } else {
         format!(
             "{} in a flight of {}, {accepted} accepted",
-            count_of(windows.len(), "hands-off window", "hands-off windows"),
+            count_of(windows.len(), "window", "windows"),
             duration_words(duration_s)
         )
     };
     Caption {
         id: "strip".to_owned(),
         headline,
-        subtitle: "Altitude, airspeed, climb and turn rate over the time of day, UTC. Tinted and numbered: hands-off \
+        subtitle: "Altitude, airspeed, climb and turn rate over the time of day, UTC. Tinted and numbered: \
                    windows (number in brackets: refused). Lines are broken where the log has a gap."
             .to_owned(),
         description: "Stacked lines over one time axis.".to_owned(),
@@ -139,7 +139,7 @@ fn paint_lane(
         panel.stripe(canvas, Ink::Span, 1.0, w.window.let_go_s, w.window.take_over_s);
     }
     panel.x_axis(canvas, &clock(x.0, x.1, scene.midnight_s(), 8.0), last);
-    panel.y_axis(canvas, &labelled(low, high));
+    panel.y_axis(canvas, &ticks::lane(low, high));
     panel.y_name(canvas, &lane.name);
     if lane.zero && low < 0.0 && high > 0.0 {
         let y = panel.at_y(0.0);
@@ -153,12 +153,6 @@ fn paint_lane(
     if last {
         panel.x_name(canvas, "time, UTC");
     }
-}
-
-/// Ticks of a lane: finer ones where the round step leaves a single label, which is no scale.
-fn labelled(low: f64, high: f64) -> Ticks {
-    let ticks = decimal(low, high, 3.5);
-    if ticks.values.len() > 1 { ticks } else { decimal(low, high, 5.0) }
 }
 
 /// From the lowest to the highest, but for the outermost half per cent at either side: one spike must not flatten

@@ -28,7 +28,7 @@ pub(super) fn finish(raw: &str, frame: &Frame<'_>) -> String {
     let _ = write!(
         out,
         "<svg class=\"chart\" xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}\" height=\"{h}\" \
-         viewBox=\"0 0 {vw} {vh}\" role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" \
+         viewBox=\"0 0 {vw} {vh}\" preserveAspectRatio=\"xMinYMin meet\" role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" \
          font-family=\"system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif\" \
          stroke-linejoin=\"round\">\n<title id=\"{id}-title\">{title}</title>\n<desc id=\"{id}-desc\">{desc}</desc>\n",
         w = frame.width,

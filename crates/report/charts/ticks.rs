@@ -70,6 +70,12 @@ pub(super) fn decimal_step(raw: f64) -> f64 {
         }
 }
 
+/// Ticks of a low panel: finer ones where the round step leaves a single label, which is no scale.
+pub(super) fn lane(low: f64, high: f64) -> Ticks {
+    let ticks = decimal(low, high, 3.5);
+    if ticks.values.len() > 1 { ticks } else { decimal(low, high, 5.0) }
+}
+
 /// Round bearings on an unwrapped axis of degrees, labelled as three-figure bearings (000 is north).
 pub(super) fn bearings(low: f64, high: f64, about: f64) -> Ticks {
     let step = listed_step(&COMPASS_STEPS_DEG, (high - low) / about.max(1.0));

@@ -115,7 +115,7 @@ fn caption(scene: &Scene<'_>, wind: Option<Wind>) -> Caption {
     Caption {
         id: "tracks".to_owned(),
         headline,
-        subtitle: "Seen from above, true north up, equal scale. Thick: hands-off windows, with their numbers. Ring: \
+        subtitle: "Seen from above, true north up, equal scale. Thick: windows, with their numbers. Ring: \
                    first point, square: last point."
             .to_owned(),
         description,

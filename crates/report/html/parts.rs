@@ -68,13 +68,15 @@ fn is_text(rows: &[Vec<String>], column: usize) -> bool {
 
 /// Words from a problem as a sentence: a capital first, a stop last.
 pub(crate) fn sentence(words: &str) -> String {
+    capital(&stopped(words))
+}
+
+/// With a stop last.
+pub(crate) fn stopped(words: &str) -> String {
     let words = clean(words);
     let words = words.trim();
-    if words.is_empty() {
-        return String::new();
-    }
-    let stop = if words.ends_with(['.', '?', '!']) { "" } else { "." };
-    format!("{}{stop}", capital(words))
+    let stop = if words.is_empty() || words.ends_with(['.', '?', '!']) { "" } else { "." };
+    format!("{words}{stop}")
 }
 
 /// With a capital first.

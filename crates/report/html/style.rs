@@ -57,7 +57,8 @@ td { white-space: nowrap; }
 th, td { text-align: right; vertical-align: top; padding: .3rem .5rem; border-bottom: 1px solid var(--grid); }
 thead th { vertical-align: bottom; border-bottom: 1px solid var(--text); font-weight: 600; }
 th:first-child, th.text, td.text, .words th, .words td, .verdicts td:last-child { text-align: left; }
-tbody th { font-weight: 600; }
+tbody th { font-weight: 600; } .numbers tbody th { white-space: nowrap; }
+#turn-rates table { font-size: .8rem; } #turn-rates th, #turn-rates td { padding: .3rem .35rem; }
 .facts-list { display: grid; grid-template-columns: repeat(auto-fill, minmax(13.5rem, 1fr)); gap: 0 1.5rem; margin: .6rem 0;
   font-size: .88rem; font-variant-numeric: tabular-nums; }
 .facts-list div { border-bottom: 1px solid var(--grid); padding: .3rem 0; }
@@ -69,9 +70,17 @@ dt { color: var(--soft); } dd { margin: 0; }
 .made dl.config div { grid-template-columns: 1fr auto; break-inside: avoid; font-size: .8rem; }
 @media (max-width: 40rem) { .made dl div { grid-template-columns: 1fr; gap: 0; } }
 @page { margin: 15mm 14mm; }
-@media print { body { font-size: 10pt; } .lead { font-size: 12pt; } main { max-width: none; padding: 0; } h2 { break-after: avoid; margin-top: 1.5rem; }
-  h3, thead, caption { break-after: avoid; } .made dl:not(.config), .cautions, .together { break-inside: avoid; } svg.chart { min-width: 0; max-height: 215mm; }
-  tr, .facts-list div, li { break-inside: avoid; } .scroll { overflow: visible; background: none; } table { font-size: 8pt; }
-  th, td { padding: .2rem .3rem; } .facts-list { font-size: 8.5pt; grid-template-columns: repeat(3, 1fr); }
+@media print { body { font-size: 9.5pt; line-height: 1.4; } main { max-width: none; padding: 0; } p { margin: 1.2mm 0; } .lead { font-size: 12pt; }
+  h1 { font-size: 17pt; } h2 { font-size: 13pt; margin: 5mm 0 2mm; padding-top: 2mm; } h3 { font-size: 10.5pt; }
+  h2, h3, thead, caption { break-after: avoid; } .made dl:not(.config), .cautions, .together { break-inside: avoid; } tr, .facts-list div, li { break-inside: avoid; }
+  .subtitle, .facts { font-size: 8.5pt; line-height: 1.35; } figure { margin: 3mm 0 5mm; } figcaption { margin-bottom: 1.5mm; }
+  .scroll { overflow: visible; background: none; } table { font-size: 8pt; margin: 1.5mm 0; } caption { padding-bottom: .5mm; }
+  th, td { padding: .6mm 1mm; line-height: 1.3; } #turn-rates table { font-size: 7.5pt; } #turn-rates td, #turn-rates tbody th { white-space: nowrap; }
+  .facts-list { grid-template-columns: repeat(5, 1fr); font-size: 7.5pt; gap: 0 3mm; margin: 1.5mm 0; } .facts-list div { padding: .6mm 0; line-height: 1.3; }
+  .made dl, .made dl.config div { font-size: 8pt; } .made dl.config { columns: 3; column-gap: 6mm; }
+  /* The table of turn rates may break and its chart may not: so the table comes first and fills the first page. */
+  #turn-rates { display: flex; flex-direction: column; } #turn-rates .together { order: 1; margin-top: 3mm; }
+  svg.chart { min-width: 0; max-height: 215mm; } figure[id^=window-] svg.chart { max-height: 57mm; } #wind-height svg.chart { max-height: 58mm; }
+  #velocity-circle svg.chart { max-height: 100mm; } #tracks svg.chart { max-height: 76mm; } #strip svg.chart { max-height: 96mm; }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }
 ";

@@ -1,6 +1,7 @@
 //! Inertial data on the page.
 
-use super::words::{HINT, bare, facts, hint_words, no_curve, part};
+use super::verdict::{noise, part};
+use super::words::{HINT, facts, gain_rows, hint_words, no_curve};
 use crate::charts::{InertialCharts, Scene};
 use crate::display::{NOT_KNOWN, fixed, significant};
 use crate::html::parts;
@@ -18,16 +19,28 @@ pub(crate) fn section(scene: &Scene<'_>, charts: &InertialCharts) -> Markup {
         section aria-labelledby="inertial" {
             h2 id="inertial" { "Inertial data" }
             p.subtitle { (names.join(", ")) }
-            p { strong { (part(inertial)) } }
-            @if let Some(verdict) = &inertial.verdict { p { (bare(verdict)) "." } }
+            p { strong { (part(scene.analysis, inertial)) } }
+            @if let Some(words) = noise(scene.analysis, inertial) { p { (words) } }
             @let rows = facts(scene.analysis, inertial);
             @if !rows.is_empty() { (parts::facts(&rows)) }
+            @if let Some(chart) = &charts.gain { (parts::figure(chart, &gain(scene, inertial))) }
             @if let Some(chart) = &charts.headings { (parts::figure(chart, &headings(scene, inertial))) }
             @if let Some(chart) = &charts.allan { (parts::figure(chart, &allan(inertial))) }
             @if let Some(words) = no_curve(inertial) { p { (words) } }
             @if let Some(chart) = &charts.swing { (parts::figure(chart, &swing(inertial))) }
         }
     }
+}
+
+/// What GPS alone gave beside what stands in the report.
+fn gain(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Markup {
+    let sign = scene.units.turn.sign();
+    let head = ["Turn rate", "GPS alone", "GPS and gyro, as reported", "Interval narrower by"].map(str::to_owned);
+    let rows: Vec<_> = gain_rows(scene.analysis, inertial, &scene.units)
+        .into_iter()
+        .map(|row| vec![format!("Window {}", row.id), row.gps_alone, row.with_gyro, row.ratio])
+        .collect();
+    parts::table(&format!("In {sign}, to the right positive; ± is half the 95 % interval"), "numbers", &head, &rows)
 }
 
 /// How the headings differ over the flight, and what each says of the windows.

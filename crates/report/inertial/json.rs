@@ -1,6 +1,7 @@
 //! The key `inertial` of the document. It keeps all its keys; `null` stands where a thing is not known.
 
-use crate::json::utc;
+use super::verdict::{Status, gain, reason, verdict};
+use crate::json::{RateEntry, utc};
 use crate::known::finite;
 use driftless_analysis::{ClockTimes, Compass, FlightAnalysis, HandsHint, InertialAnalysis, InertialWindow};
 use driftless_units::Estimate;
@@ -9,8 +10,14 @@ use serde::Serialize;
 #[derive(Serialize)]
 pub(crate) struct InertialEntry<'a> {
     files: Vec<FileEntry<'a>>,
+    /// `used`, `not-used` (aligned, and the estimate goes without it), `not-aligned` or `not-read`.
+    status: &'static str,
+    /// Why it did not get further; `null` when it is used.
+    status_reason: Option<&'a str>,
     /// Whether the gyro took part in the turn rates of the windows.
     used_in_turn_rates: bool,
+    /// How many times narrower the intervals of the windows are than by GPS alone: the median.
+    gain_over_gps_alone: Option<f64>,
     rate_hz: Option<f64>,
     gaps: Option<usize>,
     missing_s: Option<f64>,
@@ -35,7 +42,8 @@ pub(crate) struct InertialEntry<'a> {
     scale_std_u: Option<f64>,
     down_sensor_axes: Option<[f64; 3]>,
     forward_sensor_axes: Option<[f64; 3]>,
-    verdict: Option<&'a str>,
+    /// Whether the sensor helps, in words.
+    verdict: String,
     allan: Vec<AllanEntry>,
     angle_random_walk_deg_per_sqrt_s: Option<f64>,
     bias_instability_deg_s: Option<f64>,
@@ -77,6 +85,8 @@ struct CompassEntry<'a> {
 #[derive(Serialize)]
 struct WindowEntry {
     id: u32,
+    /// By GPS alone, also where the gyro took part in the turn rate of the report.
+    turn_rate_gps_alone: RateEntry,
     heading_change_deg: Option<f64>,
     heading_change_std_u_deg: Option<f64>,
     swing_rms_deg: Option<f64>,
@@ -112,7 +122,10 @@ impl<'a> InertialEntry<'a> {
         let compass_apart = headings.and_then(|h| h.compass);
         Self {
             files: inertial.files.iter().map(|f| FileEntry { file: &f.name, input_sha256: &f.sha256 }).collect(),
+            status: Status::of(inertial).code(),
+            status_reason: reason(inertial),
             used_in_turn_rates: inertial.in_estimate,
+            gain_over_gps_alone: gain(analysis).and_then(|(ratio, _)| finite(ratio)),
             rate_hz: health.and_then(|h| finite(h.gyro_rate_hz)).filter(|hz| *hz > 0.0),
             gaps: health.map(|h| h.gaps),
             missing_s: health.and_then(|h| finite(h.missing_s)),
@@ -137,7 +150,7 @@ impl<'a> InertialEntry<'a> {
             scale_std_u,
             down_sensor_axes: alignment.map(|a| a.down.axis),
             forward_sensor_axes: alignment.and_then(|a| a.forward).map(|f| f.axis),
-            verdict: inertial.verdict.as_deref(),
+            verdict: verdict(analysis, inertial),
             allan: allan(inertial),
             angle_random_walk_deg_per_sqrt_s: noise.and_then(|n| n.angle_random_walk).and_then(degrees),
             bias_instability_deg_s: floor.and_then(|f| degrees(f.value)),
@@ -190,6 +203,7 @@ impl WindowEntry {
         };
         Self {
             id: window.id,
+            turn_rate_gps_alone: RateEntry::of(window.gps_alone),
             heading_change_deg: window.heading_change.and_then(|c| finite(c.value.deg())),
             heading_change_std_u_deg: window.heading_change.and_then(|c| finite(c.std_u.deg())),
             swing_rms_deg: window.roll_rms_deg().and_then(finite),

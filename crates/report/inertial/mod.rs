@@ -5,8 +5,10 @@
 mod html;
 mod json;
 mod text;
-mod words;
+mod verdict;
+pub(crate) mod words;
 
 pub(crate) use html::section;
 pub(crate) use json::InertialEntry;
 pub(crate) use text::block;
+pub(crate) use verdict::{gain, gain_words};

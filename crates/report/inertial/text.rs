@@ -1,6 +1,8 @@
 //! Inertial data in the plain-text summary.
 
-use super::words::{HINT, bare, facts, hint_words, no_curve, part};
+use super::verdict::{noise, part};
+use super::words::gain_rows;
+use super::words::{HINT, bare, facts, hint_words, no_curve};
 use crate::display::{DisplayUnits, NOT_KNOWN, fixed};
 use crate::text::layout::{Align, paragraph, table};
 use driftless_analysis::{FlightAnalysis, InertialAnalysis};
@@ -10,16 +12,33 @@ pub(crate) fn block(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     let Some(inertial) = &analysis.inertial else { return String::new() };
     let names: Vec<String> = inertial.files.iter().map(|f| bare(&f.name)).collect();
     let mut text = paragraph("Inertial data  ", &names.join(", "));
-    text.push_str(&paragraph("", &part(inertial)));
-    if let Some(verdict) = &inertial.verdict {
-        text.push_str(&paragraph("", &format!("{}.", bare(verdict))));
-    }
+    text.push_str(&paragraph("", &part(analysis, inertial)));
+    text.extend(noise(analysis, inertial).map(|words| paragraph("", &words)));
     text.extend(no_curve(inertial).map(|words| paragraph("", words)));
     for (name, value) in facts(analysis, inertial) {
         text.push_str(&paragraph(&format!("{name:<32}"), &bare(&value)));
     }
+    text.push_str(&gain(analysis, inertial, units));
     text.push_str(&windows(analysis, inertial, units));
     text
+}
+
+/// What GPS alone gave, where the gyro took part.
+fn gain(analysis: &FlightAnalysis, inertial: &InertialAnalysis, units: &DisplayUnits) -> String {
+    let rows: Vec<[String; 4]> = gain_rows(analysis, inertial, units)
+        .into_iter()
+        .map(|row| [row.id.to_string(), row.gps_alone, row.with_gyro, row.ratio])
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let head = [
+        ("No", Align::Right),
+        ("GPS alone", Align::Right),
+        ("GPS and gyro", Align::Right),
+        ("Interval narrower by", Align::Right),
+    ];
+    format!("Turn rates in {}, right positive, \u{b1} is 95\u{a0}%\n{}", units.turn.sign(), table(head, &rows))
 }
 
 fn windows(analysis: &FlightAnalysis, inertial: &InertialAnalysis, units: &DisplayUnits) -> String {

@@ -1,25 +1,9 @@
 //! What is said of inertial data, the same in HTML and text.
 
-use crate::display::{NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant};
-use driftless_analysis::{ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth};
+use super::verdict::narrower;
+use crate::display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
+use driftless_analysis::{BiasInstability, ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth};
 use driftless_units::{Estimate, coverage_factor};
-
-/// What part the inertial data has in the turn rates.
-pub(super) fn part(inertial: &InertialAnalysis) -> String {
-    if let Some(why) = &inertial.not_aligned {
-        return format!(
-            "The turn rates of this report rest on GPS alone, for the inertial data cannot be used: {}.",
-            bare(why)
-        );
-    }
-    if inertial.in_estimate {
-        "The gyro took part in the estimate of this flight: the turn rates of this report rest on GPS and gyro together."
-    } else {
-        "The inertial data has no part in the turn rates of this report: they rest on GPS alone, and what the sensor says \
-         stands beside them."
-    }
-    .to_owned()
-}
 
 /// Why there is no Allan curve; `None` where there is one.
 pub(super) fn no_curve(inertial: &InertialAnalysis) -> Option<&'static str> {
@@ -34,6 +18,7 @@ pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> V
     let mut rows = Vec::new();
     if let Some(health) = &inertial.health {
         sampling(health, &mut rows);
+        noise(health, &mut rows);
     }
     if let Some(clock) = inertial.clock_offset(&analysis.track) {
         let name = match clock.times {
@@ -56,9 +41,6 @@ pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> V
     if let Some(bias) = inertial.vertical_bias_rad_s() {
         let degrees = 1.0_f64.to_degrees();
         rows.push(("Gyro bias, vertical", format!("{}\u{a0}°/s", with_half(&bias, degrees, 3))));
-    }
-    if let Some(health) = &inertial.health {
-        noise(health, &mut rows);
     }
     if let Some(period) = inertial.swing_period_s {
         rows.push(("Swing of the pilot", format!("{}\u{a0}s period", fixed(period, 1))));
@@ -87,13 +69,25 @@ fn noise(health: &SensorHealth, rows: &mut Vec<(&'static str, String)>) {
         rows.push(("Bias at rest x, y, z", format!("{axes}\u{a0}°/s over {}\u{a0}s", fixed(still.seconds, 0))));
     }
     if let Some(walk) = health.noise.and_then(|n| n.angle_random_walk) {
-        rows.push(("Angle random walk", format!("{}\u{a0}°/√s", significant(walk.to_degrees(), 2))));
+        rows.push(("Angle random walk", random_walk(walk)));
     }
     if let Some(floor) = health.noise.and_then(|n| n.bias_instability) {
-        let most = if floor.upper_bound { "at most " } else { "" };
-        let value = significant(floor.value.to_degrees(), 2);
-        rows.push(("Bias instability", format!("{most}{value}\u{a0}°/s, at {}\u{a0}s", significant(floor.tau_s, 2))));
+        rows.push(("Bias instability", format!("{}, at {}\u{a0}s", instability(&floor), significant(floor.tau_s, 2))));
     }
+}
+
+/// "0.012 °/√s (0.70 °/√h)": both units are usual.
+pub(crate) fn random_walk(rad_per_sqrt_s: f64) -> String {
+    let per_sqrt_s = rad_per_sqrt_s.to_degrees();
+    // 3600 s to the hour, so the root of it.
+    format!("{}\u{a0}°/√s ({}\u{a0}°/√h)", significant(per_sqrt_s, 2), significant(60.0 * per_sqrt_s, 2))
+}
+
+/// "at most 0.0088 °/s (32 °/h)".
+pub(crate) fn instability(floor: &BiasInstability) -> String {
+    let most = if floor.upper_bound { "at most " } else { "" };
+    let per_s = floor.value.to_degrees();
+    format!("{most}{}\u{a0}°/s ({}\u{a0}°/h)", significant(per_s, 2), significant(3600.0 * per_s, 2))
 }
 
 /// Whether the compass is consistent, and if not, why.
@@ -130,4 +124,32 @@ pub(super) fn with_half(estimate: &Estimate<f64>, factor: f64, places: i32) -> S
 /// Words from elsewhere without stop and control characters.
 pub(super) fn bare(words: &str) -> String {
     words.trim_end_matches('.').chars().filter(|c| !c.is_control()).collect()
+}
+
+/// A window by GPS alone and with the gyro, in words.
+pub(super) struct GainRow {
+    /// Number of the window.
+    pub(super) id: u32,
+    /// Turn rate by GPS alone.
+    pub(super) gps_alone: String,
+    /// Turn rate of the report.
+    pub(super) with_gyro: String,
+    /// How many times narrower its interval is.
+    pub(super) ratio: String,
+}
+
+/// One for each window that has both; none where the gyro took no part.
+pub(super) fn gain_rows(analysis: &FlightAnalysis, inertial: &InertialAnalysis, units: &DisplayUnits) -> Vec<GainRow> {
+    let seen = inertial.windows.iter().filter(|_| inertial.in_estimate);
+    seen.filter_map(|seen| {
+        let with = analysis.windows.iter().find(|w| w.window.id == seen.id)?.turn_rate?;
+        let alone = seen.gps_alone?;
+        Some(GainRow {
+            id: seen.id,
+            gps_alone: turn_signed(units, &alone),
+            with_gyro: turn_signed(units, &with),
+            ratio: fixed(narrower(&alone, &with), 1),
+        })
+    })
+    .collect()
 }

@@ -11,6 +11,7 @@ mod tests;
 mod window;
 
 pub(crate) use flight::utc;
+pub(crate) use window::RateEntry;
 
 use driftless_analysis::FlightAnalysis;
 

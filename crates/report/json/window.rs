@@ -44,7 +44,7 @@ pub(super) struct WindowEntry<'a> {
 
 /// A turn rate in the form of JCGM 100: value, standard uncertainty, degrees of freedom, coverage factor, interval.
 #[derive(Serialize, Default)]
-struct RateEntry {
+pub(crate) struct RateEntry {
     value_deg_s: Option<f64>,
     std_u_deg_s: Option<f64>,
     low95_deg_s: Option<f64>,
@@ -106,7 +106,7 @@ impl<'a> WindowEntry<'a> {
 }
 
 impl RateEntry {
-    fn of(rate: Option<Estimate<TurnRate>>) -> Self {
+    pub(crate) fn of(rate: Option<Estimate<TurnRate>>) -> Self {
         let Some(rate) = rate else { return Self::default() };
         let interval = rate.interval(0.95);
         Self {

@@ -10,7 +10,7 @@ use driftless_analysis::{
 };
 use driftless_inertial::allan::{overlapping, read_off};
 use driftless_report::{DisplayUnits, JsonLayout, charts, html, json, text};
-use driftless_units::{Angle, Estimate};
+use driftless_units::{Angle, Estimate, TurnRate};
 use serde_json::Value;
 
 /// A sensor that slept for forty seconds and then saw the flight; `odd` stands for a few of its values.
@@ -62,6 +62,7 @@ fn analysis(odd: Option<f64>) -> FlightAnalysis {
         headings: Some(headings),
         windows: vec![InertialWindow {
             id: 1,
+            gps_alone: Some(Estimate::new(TurnRate::from_deg_s(odd.unwrap_or(3.0)), TurnRate::from_deg_s(0.1))),
             heading_change: Some(Estimate::new(Angle::from_deg(odd.unwrap_or(184.0)), Angle::from_deg(2.0))),
             roll: Some(spectrum.clone()),
             twist: Some(spectrum),
@@ -104,6 +105,86 @@ fn any_values_can_be_drawn_and_none_is_written() {
         let _ = text(&analysis, &DisplayUnits::default());
         let _ = document(&analysis);
     }
+}
+
+/// Each way a sensor can end has its verdict and its reason, the same in page, text and JSON.
+#[test]
+fn the_verdict_says_whether_the_sensor_helps() {
+    type Change = fn(&mut InertialAnalysis);
+    let cases: [(Change, &str, &str, &[&str]); 4] = [
+        (
+            |i| i.in_estimate = true,
+            "used",
+            "The sensor helps: its gyro took part in the estimate",
+            &["1.9 times narrower than by GPS alone"],
+        ),
+        (
+            |i| i.not_used = Some("the clock offset is known to 0.20 s only".to_owned()),
+            "not-used",
+            "The sensor does not help: it is aligned with the flight, but has no part in the turn rates",
+            &["The clock offset is known to 0.20 s only."],
+        ),
+        (
+            |i| i.not_aligned = Some("is it from another day?".to_owned()),
+            "not-aligned",
+            "The sensor does not help: it cannot be aligned with the flight",
+            &["Is it from another day? Its own noise"],
+        ),
+        (
+            |i| {
+                *i =
+                    InertialAnalysis { not_aligned: Some("a.csv: the file is empty".to_owned()), ..Default::default() };
+            },
+            "not-read",
+            "The sensor does not help: no inertial file could be read",
+            &["rest on GPS alone. a.csv: the file is empty."],
+        ),
+    ];
+    for (change, status, first, more) in cases {
+        let mut analysis = analysis(None);
+        change(analysis.inertial.as_mut().unwrap());
+        let document = document(&analysis);
+        assert_eq!(document["inertial"]["status"], status);
+        assert_eq!(document["inertial"]["status_reason"].is_null(), status == "used");
+        let page = html(&analysis, &DisplayUnits::default()).replace("</p><p>", " ");
+        for words in
+            [document["inertial"]["verdict"].as_str().unwrap(), &text(&analysis, &DisplayUnits::default()), &page]
+        {
+            let words = plain(&words.replace("</strong>", ""));
+            assert!(words.contains(first) && more.iter().all(|m| words.contains(m)), "{status}: {words}");
+        }
+    }
+}
+
+/// The first window stands at 3.10 °/s with u = 0.05 and 42 degrees of freedom in the report, at 3.0 with u = 0.1 and many by
+/// GPS alone: 0.1 · 1.960 against 0.05 · 2.018.
+#[test]
+fn what_gps_alone_gave_stands_beside_a_gyro_that_took_part() {
+    let mut analysis = analysis(None);
+    assert!(charts(&analysis, &DisplayUnits::default()).iter().all(|c| c.id != "inertial-gain"));
+    analysis.inertial.as_mut().unwrap().in_estimate = true;
+    let all = charts(&analysis, &DisplayUnits::default());
+    let gain = all.iter().find(|c| c.id == "inertial-gain").expect("a chart");
+    assert_eq!(plain(&gain.headline), "With the gyro the intervals are 1.9 times narrower than by GPS alone");
+    let page = html(&analysis, &DisplayUnits::default()).replace('\u{a0}', " ");
+    assert!(page.contains("<td>3.00 ± 0.20</td><td>3.10 ± 0.10</td><td>1.9</td>"), "{page}");
+    let inertial = &document(&analysis)["inertial"];
+    let alone = &inertial["windows"][0]["turn_rate_gps_alone"];
+    assert!((alone["value_deg_s"].as_f64().unwrap() - 3.0).abs() < 1e-9 && alone["low95_deg_s"].is_number());
+    assert!((inertial["gain_over_gps_alone"].as_f64().unwrap() - 1.94).abs() < 0.01, "{inertial}");
+}
+
+/// What is read off the Allan curve is marked where it was read, with its units and the lines it belongs to.
+#[test]
+fn the_allan_chart_marks_what_is_read_off_it() {
+    let all = charts(&analysis(None), &DisplayUnits::default());
+    let allan = all.iter().find(|c| c.id == "allan").expect("a chart");
+    for words in ["angle random walk 0", "°/√s (", "°/√h), read at 1 s", "bias instability at most 0", "°/h)"] {
+        assert!(allan.svg.contains(words), "{words}: {}", allan.svg);
+    }
+    assert!(allan.subtitle.contains("slope −1/2") && allan.subtitle.contains("0.664"));
+    // A dotted line each, and a marker on each beside the one in the legend.
+    assert_eq!(allan.svg.matches("stroke-dasharray=\"5 12\"").count(), 2);
 }
 
 #[test]

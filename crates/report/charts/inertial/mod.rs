@@ -1,6 +1,7 @@
 //! Charts of inertial data.
 
 mod allan;
+mod gain;
 mod headings;
 mod swing;
 
@@ -10,6 +11,8 @@ use super::scene::Scene;
 /// Those that have data.
 #[derive(Default)]
 pub(crate) struct InertialCharts {
+    /// Windows by GPS alone and with the gyro.
+    pub(crate) gain: Option<Chart>,
     /// Headings of flight, gyro and compass, and their differences.
     pub(crate) headings: Option<Chart>,
     /// Allan deviation of the gyro.
@@ -22,6 +25,7 @@ impl InertialCharts {
     pub(super) fn draw(scene: &Scene<'_>) -> Self {
         let Some(inertial) = &scene.analysis.inertial else { return Self::default() };
         Self {
+            gain: gain::draw(scene, inertial),
             headings: inertial.headings.as_ref().and_then(|h| headings::draw(scene, inertial, h)),
             allan: inertial.health.as_ref().and_then(allan::draw),
             swing: swing::draw(scene, inertial),
@@ -30,6 +34,6 @@ impl InertialCharts {
 
     /// In the order of the page.
     pub(super) fn into_list(self) -> impl Iterator<Item = Chart> {
-        self.headings.into_iter().chain(self.allan).chain(self.swing)
+        self.gain.into_iter().chain(self.headings).chain(self.allan).chain(self.swing)
     }
 }

@@ -101,7 +101,7 @@ fn paint(canvas: &Canvas<'_>, scene: &Scene<'_>, panel: &Panel, window: &Inertia
     if let Some(roll) = &window.roll {
         panel.series(canvas, Ink::Air, 2.0, &line(roll));
     }
-    for (i, (ink, name)) in [(Ink::Air, "roll"), (Ink::Gyro, "twist")].into_iter().enumerate() {
+    for (i, (ink, name)) in [(Ink::Air, "roll"), (Ink::Gyro, "twist")].into_iter().enumerate().filter(|_| first) {
         let (x, y) = (panel.frame.right + 8.0, panel.frame.top + 14.0 + 20.0 * i as f64);
         canvas.line(ink, 2.0, [(x, y), (x + 22.0, y)]);
         canvas.small(Ink::Text, Side::Start, (x + 28.0, y), name);

@@ -1,0 +1,143 @@
+//! Whether the sensor helps, in words: first what part it has in this report, then how quiet it is.
+
+use crate::display::{count_of, fixed};
+use crate::html::parts::{sentence, stopped};
+use driftless_analysis::{FlightAnalysis, InertialAnalysis};
+use driftless_units::{Estimate, TurnRate, coverage_factor};
+
+/// How far an inertial sensor came on its way into a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Status {
+    /// Its gyro took part in the estimate.
+    Used,
+    /// It lies on the flight, and the estimate goes without it.
+    NotUsed,
+    /// It was read and cannot be laid on the flight.
+    NotAligned,
+    /// No file of it could be read.
+    NotRead,
+}
+
+impl Status {
+    pub(super) fn of(inertial: &InertialAnalysis) -> Self {
+        match (&inertial.not_aligned, &inertial.health) {
+            _ if inertial.in_estimate => Self::Used,
+            (None, _) => Self::NotUsed,
+            (Some(_), Some(_)) => Self::NotAligned,
+            (Some(_), None) => Self::NotRead,
+        }
+    }
+
+    /// The word for programs.
+    pub(super) const fn code(self) -> &'static str {
+        match self {
+            Self::Used => "used",
+            Self::NotUsed => "not-used",
+            Self::NotAligned => "not-aligned",
+            Self::NotRead => "not-read",
+        }
+    }
+}
+
+/// Why a sensor did not get further; `None` for one that is used.
+pub(super) fn reason(inertial: &InertialAnalysis) -> Option<&str> {
+    match Status::of(inertial) {
+        Status::Used => None,
+        Status::NotUsed => {
+            Some(inertial.not_used.as_deref().unwrap_or("there is no estimate of the flight to take it into"))
+        }
+        Status::NotAligned | Status::NotRead => inertial.not_aligned.as_deref(),
+    }
+}
+
+/// How many times narrower the intervals of the windows are with the gyro than by GPS alone: the median, and the number
+/// of windows. `None` where the gyro took no part or no window has both.
+pub(crate) fn gain(analysis: &FlightAnalysis) -> Option<(f64, usize)> {
+    let inertial = analysis.inertial.as_ref().filter(|i| i.in_estimate)?;
+    let mut ratios: Vec<f64> = inertial
+        .windows
+        .iter()
+        .filter_map(|seen| {
+            let with = analysis.windows.iter().find(|w| w.window.id == seen.id)?.turn_rate?;
+            Some(narrower(&seen.gps_alone?, &with))
+        })
+        .filter(|ratio| ratio.is_finite() && *ratio > 0.0)
+        .collect();
+    ratios.sort_by(f64::total_cmp);
+    let (low, high) = (ratios.get(ratios.len().checked_sub(1)? / 2)?, ratios.get(ratios.len() / 2)?);
+    Some((0.5 * (low + high), ratios.len()))
+}
+
+/// How many times narrower the interval of `with` is than that of `alone`.
+pub(crate) fn narrower(alone: &Estimate<TurnRate>, with: &Estimate<TurnRate>) -> f64 {
+    let half = |rate: &Estimate<TurnRate>| coverage_factor(0.95, rate.dof) * rate.std_u.rad_s();
+    half(alone) / half(with)
+}
+
+/// The gain in words.
+pub(crate) fn gain_words(analysis: &FlightAnalysis) -> Option<String> {
+    /// A difference of less than a tenth is none worth a word.
+    const WORTH: f64 = 1.1;
+    let (ratio, count) = gain(analysis)?;
+    let of = if count > 1 { format!(" (median of {})", count_of(count, "window", "windows")) } else { String::new() };
+    Some(if ratio >= WORTH {
+        format!("{}\u{a0}times narrower than by GPS alone{of}", fixed(ratio, 1))
+    } else if ratio > 1.0 / WORTH {
+        format!("about as wide as by GPS alone{of}")
+    } else {
+        format!("{}\u{a0}times wider than by GPS alone{of}", fixed(1.0 / ratio, 1))
+    })
+}
+
+/// What part the inertial data has in the turn rates, and why no more.
+pub(super) fn part(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> String {
+    let why = reason(inertial).map(|why| match Status::of(inertial) {
+        // It begins with the name of the file, which keeps its letters.
+        Status::NotRead => stopped(why),
+        _ => sentence(why),
+    });
+    let why = why.unwrap_or_default();
+    match Status::of(inertial) {
+        Status::Used => {
+            let gained = match gain_words(analysis) {
+                Some(words) => format!("their intervals are {words}"),
+                None => "there is no window to show what that gains".to_owned(),
+            };
+            let helps = match gain(analysis) {
+                Some((ratio, _)) if ratio < 1.1 => "The sensor helps little here",
+                Some(_) => "The sensor helps",
+                None => "The sensor was taken in",
+            };
+            format!(
+                "{helps}: its gyro took part in the estimate, the turn rates of this report rest on GPS and gyro together, \
+                 and {gained}."
+            )
+        }
+        Status::NotUsed => format!(
+            "The sensor does not help: it is aligned with the flight, but has no part in the turn rates of this report, \
+             which rest on GPS alone. {why} What the sensor says stands beside them."
+        ),
+        Status::NotAligned => format!(
+            "The sensor does not help: it cannot be aligned with the flight, and the turn rates of this report rest on GPS \
+             alone. {why}"
+        ),
+        Status::NotRead => format!(
+            "The sensor does not help: no inertial file could be read, and the turn rates of this report rest on GPS alone. \
+             {why}"
+        ),
+    }
+    .trim_end()
+    .to_owned()
+}
+
+/// How quiet the sensor is; nothing for one whose gyro is dead, for what is left of it says nothing.
+pub(super) fn noise(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> Option<String> {
+    let dead = analysis.problems.iter().any(|p| p.code == "imu-gyro-axis-dead");
+    inertial.verdict.as_deref().filter(|_| !dead).map(sentence)
+}
+
+/// All of it.
+pub(super) fn verdict(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> String {
+    let words = [Some(part(analysis, inertial)), noise(analysis, inertial)];
+    words.into_iter().flatten().collect::<Vec<_>>().join(" ").replace('\u{a0}', " ")
+}
