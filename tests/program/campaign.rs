@@ -32,7 +32,7 @@ fn copy(from: &Path, to: &Path) {
 }
 
 /// The demo campaign is run once for all tests.
-fn demo() -> &'static Demo {
+pub(crate) fn demo() -> &'static Demo {
     static DEMO: OnceLock<Demo> = OnceLock::new();
     DEMO.get_or_init(|| {
         let place = Place::new();

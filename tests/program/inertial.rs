@@ -3,8 +3,8 @@
 use crate::run::{Place, Ran};
 use serde_json::Value;
 
-const LOG: &str = "meadow-light-wind.gpx";
-const IMU: &str = "meadow-light-wind.imu.csv";
+pub(crate) const LOG: &str = "meadow-light-wind.gpx";
+pub(crate) const IMU: &str = "meadow-light-wind.imu.csv";
 /// How far the sensor's clock runs ahead, seconds.
 const AHEAD_S: f64 = 1.4;
 
@@ -33,7 +33,7 @@ noise_ut = 0.5
 ";
 
 /// A folder with a simulated flight and what a sensor on the pilot recorded.
-fn flown() -> Place {
+pub(crate) fn flown() -> Place {
     let place = Place::new();
     let scenario = place.read("demo-tracks/meadow-light-wind.toml").replacen("[output]\n", SENSOR, 1);
     place.with("with-sensor.toml", scenario);

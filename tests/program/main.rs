@@ -1,15 +1,18 @@
 //! Whole-program tests: they run the executable as a person would and look at what comes out.
 
 mod bad_input;
+mod browser;
 mod campaign;
 mod campaign_awkward;
 mod campaign_file;
 mod campaign_plan;
 mod contract;
+mod figures;
 mod files;
 mod formats;
 mod golden;
 mod inertial;
+mod method;
 mod readme;
 mod run;
 mod simulate;

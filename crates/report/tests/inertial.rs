@@ -167,7 +167,7 @@ fn what_gps_alone_gave_stands_beside_a_gyro_that_took_part() {
     let gain = all.iter().find(|c| c.id == "inertial-gain").expect("a chart");
     assert_eq!(plain(&gain.headline), "With the gyro the intervals are 1.9 times narrower than by GPS alone");
     let page = html(&analysis, &DisplayUnits::default()).replace('\u{a0}', " ");
-    assert!(page.contains("<td>3.00 ± 0.20</td><td>3.10 ± 0.10</td><td>1.9</td>"), "{page}");
+    assert!(["3.00 ± 0.20<", "3.10 ± 0.10<", ">1.9<"].iter().all(|cell| page.contains(cell)), "{page}");
     let inertial = &document(&analysis)["inertial"];
     let alone = &inertial["windows"][0]["turn_rate_gps_alone"];
     assert!((alone["value_deg_s"].as_f64().unwrap() - 3.0).abs() < 1e-9 && alone["low95_deg_s"].is_number());

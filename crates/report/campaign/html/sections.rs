@@ -92,11 +92,42 @@ pub(super) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
         @if !turns.is_empty() {
             section aria-labelledby="turns" {
                 h2 id="turns" { "What is left of the turn" }
-                @for chart in &turns { (figure(chart, &markup! {})) }
-                @for chart in &paths { (figure(chart, &markup! {})) }
+                @for (wing, chart) in &turns { (figure(chart, &turn_numbers(analysis, units, *wing))) }
+                @for (wing, chart) in &paths { (figure(chart, &path_ends(analysis, units, *wing))) }
             }
         }
     }
+}
+
+/// The numbers of a chart, folded away: the table of all cells holds most of them.
+fn folded(table: &Markup) -> Markup {
+    markup! { details { summary { "The numbers of this chart" } (table) } }
+}
+
+fn turn_numbers(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Markup {
+    let rows: Vec<Vec<String>> = charts::cells_of(analysis, wing)
+        .into_iter()
+        .map(|cell| {
+            let turn = typed(&cell.turn_deg_s());
+            vec![row_name(analysis, cell.key), turn_signed(units, &turn), turn_range(units, &turn)]
+        })
+        .collect();
+    let head = strings(["Cell", &format!("Turn, {}", units.turn.sign()), "95 % interval"]);
+    folded(&table("Residual turn, right positive; ± is half the 95 % interval", "numbers", &head, &rows))
+}
+
+fn path_ends(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Markup {
+    let metres = |m: f64| fixed(m * units.height.per_m(), 0);
+    let rows: Vec<Vec<String>> = charts::cells_of(analysis, wing)
+        .into_iter()
+        .filter_map(|cell| {
+            let (right, ahead) = charts::path_end_m(cell)?;
+            Some(vec![row_name(analysis, cell.key), metres(right), metres(ahead)])
+        })
+        .collect();
+    let unit = units.height.sign();
+    let head = strings(["Cell", &format!("To the right, {unit}"), &format!("Ahead, {unit}")]);
+    folded(&table("Where the paths end, from their start", "numbers", &head, &rows))
 }
 
 /// Compensation with its intervals and what each says.

@@ -24,9 +24,9 @@ const PANEL_WIDTH: f64 = 330.0;
 const PANEL_HEIGHT: f64 = 270.0;
 
 /// The path of a cell: right and ahead of the start, m.
-struct Path {
+pub(super) struct Path {
     setup: SetupId,
-    middle: Vec<(f64, f64)>,
+    pub(super) middle: Vec<(f64, f64)>,
     /// Where the turns between both ends of the interval lead.
     ends: Vec<(f64, f64)>,
 }
@@ -85,7 +85,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
     }))
 }
 
-fn path(cell: &Cell) -> Option<Path> {
+pub(super) fn path(cell: &Cell) -> Option<Path> {
     let airspeed_mps = cell.airspeed_mps()?;
     let turn = cell.turn_deg_s();
     let ends = turn.interval(0.95);

@@ -21,13 +21,18 @@ pub(crate) fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Optio
 }
 
 /// Residual turns side by side, one chart for each wing.
-pub(crate) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
-    wings(analysis).into_iter().filter_map(|wing| turns::draw(analysis, units, wing)).collect()
+pub(crate) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
+    wings(analysis).into_iter().filter_map(|wing| Some((wing, turns::draw(analysis, units, wing)?))).collect()
 }
 
 /// Where the aircraft would be after a minute hands off, one chart for each wing.
-pub(crate) fn air_paths(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
-    wings(analysis).into_iter().filter_map(|wing| air_paths::draw(analysis, units, wing)).collect()
+pub(crate) fn air_paths(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
+    wings(analysis).into_iter().filter_map(|wing| Some((wing, air_paths::draw(analysis, units, wing)?))).collect()
+}
+
+/// Where the paths of [`air_paths`] end: metres to the right and ahead of the start.
+pub(crate) fn path_end_m(cell: &Cell) -> Option<(f64, f64)> {
+    air_paths::path(cell)?.middle.last().copied()
 }
 
 /// Compensation with intervals, one chart for each wing.
@@ -51,7 +56,7 @@ fn wings(analysis: &CampaignAnalysis) -> BTreeSet<WingId> {
 }
 
 /// Cells of a wing by scenario, then set-up.
-fn cells_of(analysis: &CampaignAnalysis, wing: WingId) -> Vec<&Cell> {
+pub(crate) fn cells_of(analysis: &CampaignAnalysis, wing: WingId) -> Vec<&Cell> {
     let mut cells: Vec<&Cell> = analysis.cells.iter().filter(|cell| cell.key.wing == wing).collect();
     cells.sort_by_key(|cell| (cell.key.scenario, cell.key.setup));
     cells

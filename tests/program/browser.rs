@@ -1,0 +1,124 @@
+//! Pages in a browser: what screen readers and eyes need, in light and dark, and that no label lies on another.
+//!
+//! Needs chromium. Where there is none the tests say so and pass, unless `DRIFTLESS_NEEDS_BROWSER` is set.
+
+use crate::campaign::demo;
+use crate::inertial::{IMU, LOG, flown};
+use crate::run::Place;
+use std::process::Command;
+
+const LOOK: &str = include_str!("browser.js");
+/// Wide enough for two columns, and as narrow as the browser goes: a phone held upright.
+const WIDTHS: [u32; 2] = [1000, 500];
+
+/// What was looked at, and complaints.
+struct Look {
+    figures: u64,
+    texts: u64,
+    words: u64,
+    complaints: Vec<String>,
+}
+
+fn browser() -> Option<&'static str> {
+    let names = ["chromium", "chromium-browser", "google-chrome"];
+    let found = names.into_iter().find(|name| Command::new(name).arg("--version").output().is_ok());
+    let needed = std::env::var_os("DRIFTLESS_NEEDS_BROWSER").is_some();
+    assert!(found.is_some() || !needed, "none of {names:?} is here");
+    if found.is_none() {
+        eprintln!("skipped: none of {names:?} is here");
+    }
+    found
+}
+
+/// Opens a page with the script in it and reads what it left.
+fn look(browser: &str, place: &Place, page: &str, width: u32) -> Look {
+    assert!(page.contains("</body>"));
+    let name = place.with("look.html", page.replace("</body>", &format!("<script>{LOOK}</script></body>")));
+    let address = format!("file://{}", place.path(name).display());
+    let ran = Command::new(browser)
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"])
+        .args(["--disable-component-update", "--disable-sync", "--virtual-time-budget=5000", "--dump-dom"])
+        .arg(format!("--window-size={width},900"))
+        .arg(format!("--user-data-dir={}", place.path("browser").display()))
+        .arg(address)
+        .output()
+        .expect("the browser runs");
+    let dom = String::from_utf8_lossy(&ran.stdout);
+    let left = dom
+        .split_once("<pre id=\"complaints\">")
+        .and_then(|(_, rest)| rest.split_once("</pre>"))
+        .unwrap_or_else(|| panic!("nothing was looked at: {}", String::from_utf8_lossy(&ran.stderr)))
+        .0;
+    let mut lines = left.lines();
+    let looked: serde_json::Value = serde_json::from_str(lines.next().expect("a line")).expect("JSON");
+    let count = |key: &str| looked[key].as_u64().expect("a count");
+    Look {
+        figures: count("figures"),
+        texts: count("texts"),
+        words: count("words"),
+        complaints: lines.map(str::to_owned).collect(),
+    }
+}
+
+/// In light and dark, wide and narrow: so many charts, and no complaint.
+#[track_caller]
+fn nothing_to_complain_of(place: &Place, light: &str, figures: u64) {
+    let Some(browser) = browser() else { return };
+    let dark = light.replace("(prefers-color-scheme: dark)", "all");
+    assert_ne!(light, dark, "the page knows no dark");
+    for (name, page, width) in [("light", light, WIDTHS[0]), ("dark", &dark, WIDTHS[0]), ("narrow", light, WIDTHS[1])] {
+        let look = look(browser, place, page, width);
+        assert_eq!(look.figures, figures, "{name}");
+        assert!(look.words > 100 && look.texts > 5 * look.figures, "{name}: {} words", look.words);
+        assert!(look.complaints.is_empty(), "{name}: {:#?}", look.complaints);
+    }
+}
+
+#[test]
+fn a_flight_with_a_sensor_that_helps() {
+    let place = flown();
+    place.run(&["report", LOG, "--imu", IMU, "-o", "page.html"]).expect_code(0);
+    // Turn rates, four windows, two of the air, two of the flight; gain, headings, Allan, swing.
+    nothing_to_complain_of(&place, &place.read("page.html"), 13);
+}
+
+#[test]
+fn a_flight_with_a_sensor_of_another_day() {
+    let place = flown();
+    place.with("other.csv", place.read(IMU).replace("2026-05-14", "2026-06-14"));
+    place.run(&["report", LOG, "--imu", "other.csv", "-o", "page.html"]).expect_code(0);
+    nothing_to_complain_of(&place, &place.read("page.html"), 10);
+}
+
+#[test]
+fn a_campaign() {
+    nothing_to_complain_of(&Place::new(), &demo().page, 11);
+}
+
+/// Each fault put into a good page is found, or the looks above would mean nothing.
+#[test]
+fn faults_are_found() {
+    let Some(browser) = browser() else { return };
+    let place = Place::new();
+    place.run(&["report", "demo-tracks/meadow-light-wind.gpx", "-o", "page.html"]).expect_code(0);
+    let page = place.read("page.html");
+    let first_words = "<text ";
+    let moved = page.replacen("text-anchor=\"start\" font-size=\"50\"", "text-anchor=\"start\" font-size=\"400\"", 1);
+    for (fault, page) in [
+        ("has a contrast of", page.replace("--soft: #595959", "--soft: #999999")),
+        ("marks of air have a contrast of", page.replace("--air: #0072B2", "--air: #9bd0f0")),
+        ("not an image to a screen reader", page.replacen("role=\"img\"", "", 1)),
+        ("no desc", page.replacen("<desc ", "<metadata ", 1).replacen("</desc>", "</metadata>", 1)),
+        ("no headline", page.replacen("<figcaption><h3>", "<figcaption><h3 hidden></h3><h3>", 1)),
+        (
+            "lies on",
+            page.replacen(first_words, "<text x=\"0\" y=\"60\" font-size=\"60\">Overlap of words here</text><text ", 1),
+        ),
+        ("leaves the sheet", moved),
+        ("a head without scope", page.replacen(" scope=\"col\"", "", 1)),
+        ("heading level jumps", page.replacen("<h2 id=\"finding\">Finding</h2>", "<h4>Finding</h4>", 1)),
+    ] {
+        let look = look(browser, &place, &page, WIDTHS[0]);
+        assert!(look.complaints.iter().any(|c| c.contains(fault)), "\"{fault}\" not in {:#?}", look.complaints);
+    }
+}
