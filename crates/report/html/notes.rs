@@ -10,7 +10,7 @@ use maud::{Markup, html as markup};
 pub(super) fn problems(analysis: &FlightAnalysis) -> Markup {
     markup! {
         section aria-labelledby="problems" {
-            h2 id="problems" { "Problems found in the log" }
+            h2 id="problems" { "Problems found" }
             @if analysis.problems.is_empty() {
                 p { "None." }
             } @else {
@@ -36,11 +36,14 @@ pub(super) fn problems(analysis: &FlightAnalysis) -> Markup {
 }
 
 fn place(problem: &Problem) -> String {
+    // Lines of an inertial file are not those of the log.
+    let (whole, of) =
+        if problem.code.starts_with("imu-") { ("inertial data", "inertial file, ") } else { ("whole log", "") };
     match (problem.line, problem.byte) {
-        (Some(line), Some(byte)) => format!("line {line}, byte {byte}"),
-        (Some(line), None) => format!("line {line}"),
-        (None, Some(byte)) => format!("byte {byte}"),
-        (None, None) => "whole log".to_owned(),
+        (Some(line), Some(byte)) => format!("{of}line {line}, byte {byte}"),
+        (Some(line), None) => format!("{of}line {line}"),
+        (None, Some(byte)) => format!("{of}byte {byte}"),
+        (None, None) => whole.to_owned(),
     }
 }
 

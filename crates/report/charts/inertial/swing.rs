@@ -65,13 +65,19 @@ fn caption(inertial: &InertialAnalysis, lanes: &[&InertialWindow]) -> Caption {
         None => format!("No swing period stands out over the flight; roll is {size} rms in the windows"),
     };
     let with_peak = lanes.iter().filter(|w| w.swing_period_s.is_some()).count();
+    let all = inertial.windows.iter().filter(|w| w.roll.is_some()).count();
+    let rest = if all > lanes.len() {
+        format!(" The first {} of {all} windows; the table holds them all.", lanes.len())
+    } else {
+        String::new()
+    };
     Caption {
         id: "swing".to_owned(),
         headline,
-        subtitle:
+        subtitle: format!(
             "Spectrum of the pilot's roll and twist in each window (Welch's method, 20 s). Tinted: 0.8 to 4 Hz, where \
-                   brake inputs show. Vertical: the period of the swing, where one stands out."
-                .to_owned(),
+                   brake inputs show. Vertical: the period of the swing, where one stands out.{rest}"
+        ),
         description: format!(
             "{}, one above the other; a period of swing stands out in {with_peak} of them.",
             count_of(lanes.len(), "window", "windows")
