@@ -9,6 +9,16 @@ mod columns;
 mod flight;
 mod grids;
 mod refine;
+/// A time in the unit that people would name it in.
+fn span_words(seconds: f64) -> String {
+    match seconds.abs() {
+        s if s < 600.0 => format!("{s:.0} s"),
+        s if s < 7_200.0 => format!("{:.0} minutes", s / 60.0),
+        s if s < 172_800.0 => format!("{:.0} hours", s / 3_600.0),
+        s => format!("{:.0} days", s / 86_400.0),
+    }
+}
+
 #[cfg(test)]
 mod tests;
 
@@ -91,7 +101,8 @@ pub enum AlignError {
     Down(#[from] DownError),
     /// Another day, or no common time.
     #[error(
-        "the inertial data does not overlap the flight: it lies {apart_s:.0} s away by its own clock; is it from another day?"
+        "the inertial data does not overlap the flight: it lies {} away by its own clock; is it from another day?",
+        span_words(*apart_s)
     )]
     NoOverlap {
         /// Seconds between the two.

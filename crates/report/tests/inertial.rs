@@ -94,6 +94,18 @@ fn charts_state_what_was_found() {
     assert!(headline("swing").contains("rms in the windows"));
 }
 
+/// Figures of the sample, rounded as people see them: the same on every machine, since nothing here is estimated.
+#[test]
+fn the_words_of_the_inertial_part() {
+    let mut analysis = analysis(None);
+    let inertial = analysis.inertial.as_mut().unwrap();
+    inertial.in_estimate = true;
+    inertial.swing_period_s = Some(2.9);
+    let text = text(&analysis, &DisplayUnits::default());
+    let part = text.split_once("Inertial data").expect("the part").1.split_once("\n\n").expect("an end").0;
+    insta::assert_snapshot!(part);
+}
+
 #[test]
 fn any_values_can_be_drawn_and_none_is_written() {
     for odd in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, 1e300, -1e9] {
