@@ -13,6 +13,7 @@ pub(super) const CARDS: &str = r"
 .card .boxes { display: grid; grid-template-columns: repeat(4, 1fr); gap: .4em; margin-top: .5em; }
 .card .boxes div { border: 1px solid var(--soft); min-height: 2.8em; padding: .1em .35em; font-size: .75em; color: var(--soft); }
 .card .boxes .wide { grid-column: span 4; min-height: 4.2em; }
-@media print { .cards { break-before: page; } .card { font-size: 8.8pt; line-height: 1.3; height: 117mm; margin: 0 0 7mm; }
+@media print { .cards { break-before: page; } .card { font-size: 8.8pt; line-height: 1.3; height: 117mm; margin: 0 0 7mm;
+    display: flex; flex-direction: column; } .card .boxes { flex: 1; grid-template-rows: auto auto 1fr; }
   .card:nth-child(2n) { break-after: page; margin-bottom: 0; } .card:last-child { break-after: auto; } }
 ";
