@@ -94,7 +94,7 @@ fn ways(scene: &Scene<'_>) -> Markup {
     ];
     if let Some((wind, std_u)) = scene.mean_wind() {
         rows.push(("Mean wind of the flight", wind_words(&scene.units, wind)));
-        rows.push(("Its uncertainty (95 %), either axis", format!("± {}", scene.units.speed(1.96 * std_u))));
+        rows.push(("Its uncertainty (95 %), either axis", format!("±\u{a0}{}", scene.units.speed(1.96 * std_u))));
     }
     rows.push(("Origin (WGS-84)", format!("{}°, {}°", fixed(frame.lat_deg, 5), fixed(frame.lon_deg, 5))));
     facts(&rows)

@@ -158,8 +158,9 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     rows.push(("Ground speed", units.speed(measured.ground_speed_mps)));
     rows.push(("Climb", units.speed(measured.climb_mps)));
     if let Some(wind) = measured.wind {
-        let sure =
-            measured.wind_std_u_mps.map_or(String::new(), |u| format!(", ± {} on either axis", units.speed(1.96 * u)));
+        let sure = measured
+            .wind_std_u_mps
+            .map_or(String::new(), |u| format!(", ±\u{a0}{} on either axis", units.speed(1.96 * u)));
         rows.push(("Wind", format!("{}{sure}", wind_words(units, wind))));
     }
     if let Some(bank) = measured.bank {
