@@ -160,14 +160,20 @@ pub(crate) struct ValidateArgs {
     /// Classes of air
     #[arg(long, value_name = "CLASSES", value_delimiter = ',', default_values = ["still", "light", "moderate"])]
     pub(crate) classes: Vec<ClassChoice>,
-    /// What is done: the reference flights, what is varied about them, published checks
+    /// What is done: the reference flights, what is varied about them, inertial data, published checks
     #[arg(
         long,
         value_name = "STUDIES",
         value_delimiter = ',',
-        default_values = ["reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "published"]
+        default_values = [
+            "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "published",
+        ]
     )]
     pub(crate) studies: Vec<StudyChoice>,
+    /// Flights in each class of air for the inertial figures over 10 s and 60 s; other inertial studies fly a share of
+    /// that
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(2..=100_000))]
+    pub(crate) inertial_flights: u64,
     /// Seeds of the flights: figures are judged on the one kind, and tuned only on the other
     #[arg(long, value_name = "SEEDS", default_value = "judging")]
     pub(crate) seeds: SeedChoice,
@@ -205,6 +211,8 @@ pub(crate) enum StudyChoice {
     StrongWind,
     /// Windows of 10 to 90 s
     Lengths,
+    /// Inertial data: turn rates with a gyro and without, clock, bias, scale, compass
+    Inertial,
     /// Published figures of other people, computed anew
     Published,
 }

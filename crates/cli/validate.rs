@@ -9,6 +9,8 @@ use anyhow::Context;
 use driftless_report::Chart;
 use driftless_sim::reference::AirClass;
 use driftless_validate::charts::charts;
+use driftless_validate::inertial::{self, InertialStudyScore};
+use driftless_validate::run::StudyScore;
 use driftless_validate::study::{Seeds, Variant, plan};
 use driftless_validate::tables::{Table, tables};
 use driftless_validate::{page, published, run};
@@ -23,13 +25,20 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
         SeedChoice::Judging => Seeds::Judging,
     };
     let jobs = args.jobs.unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from));
-    let progress = Progress::start("flights", usize::try_from(run::flights(&studies))?);
+    let with_sensor = if args.studies.contains(&StudyChoice::Inertial) {
+        inertial::study::plan(&classes, args.inertial_flights)
+    } else {
+        Vec::new()
+    };
+    let progress =
+        Progress::start("flights", usize::try_from(run::flights(&studies) + inertial::flights(&with_sensor))?);
     let landed = AtomicUsize::new(0);
-    let scores = run::run(&studies, seeds, jobs, &|| {
-        progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
-    })?;
+    let done = || progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
+    let scores = run::run(&studies, seeds, jobs, &done)?;
+    let of_sensor = inertial::run(&with_sensor, seeds, jobs, &done)?;
     drop(progress);
     let mut tables = tables(&scores);
+    tables.extend(inertial::tables::tables(&of_sensor));
     for table in &tables {
         to_stdout(format!("{}\n\n{}\n", table.title, table.markdown()).as_bytes())?;
     }
@@ -43,16 +52,37 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
         tables.push(published::table(&checks));
     }
     if let Some(folder) = &args.out {
-        let made = page::Block::made_by(env!("CARGO_PKG_VERSION"), &input::command_line(), seeds, args.windows);
-        write_page(folder, made, &tables, &charts(&scores))?;
+        let charts: Vec<Chart> = charts(&scores).into_iter().chain(inertial::chart::chart(&of_sensor)).collect();
+        write_page(folder, made_by(args, seeds, &scores, &of_sensor), &tables, &charts)?;
     }
     Ok(Outcome::Made)
 }
 
+/// How the parts of the page that this run makes were made.
+fn made_by(
+    args: &ValidateArgs,
+    seeds: Seeds,
+    scores: &[StudyScore],
+    of_sensor: &[InertialStudyScore],
+) -> Vec<page::Block> {
+    let made = |name, amount: String| {
+        page::Block::made_by(name, env!("CARGO_PKG_VERSION"), &input::command_line(), seeds, &amount)
+    };
+    let mut blocks = Vec::new();
+    if !scores.is_empty() {
+        blocks.push(made("made-by", format!("{} windows in each class of air on the reference flights", args.windows)));
+    }
+    if !of_sensor.is_empty() {
+        let amount = format!("{} flights in each class of air for windows of 10 s and of 60 s", args.inertial_flights);
+        blocks.push(made("inertial-made-by", amount));
+    }
+    blocks
+}
+
 /// Puts the tables into `validation.md`, which keeps its words if it is there, and the charts beside it.
-fn write_page(folder: &Path, made: page::Block, tables: &[Table], charts: &[Chart]) -> anyhow::Result<()> {
+fn write_page(folder: &Path, made: Vec<page::Block>, tables: &[Table], charts: &[Chart]) -> anyhow::Result<()> {
     let path = folder.join("validation.md");
-    let mut blocks = vec![made];
+    let mut blocks = made;
     blocks.extend(tables.iter().map(page::Block::table));
     blocks.extend(charts.iter().map(page::Block::chart));
     let text = match std::fs::read_to_string(&path) {

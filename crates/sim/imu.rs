@@ -33,6 +33,8 @@ pub struct ImuSample {
     pub accel_mps2: [f64; 3],
     /// Magnetic field, µT.
     pub mag_ut: Option<[f64; 3]>,
+    /// The gyro's bias at this moment, rad/s: truth, in no file.
+    pub bias_rad_s: [f64; 3],
 }
 
 /// Records a flight with the scenario's inertial sensor; nothing when it has none.
@@ -167,7 +169,7 @@ impl<'a> Recorder<'a> {
         });
         let mag_ut = imu.mag.as_ref().map(|mag| self.field_ut(mag, before));
         let written_s = t_s + imu.clock_ahead_s + imu.clock_drift_ppm * 1e-6 * t_s + imu.jitter_s * self.clock.normal();
-        ImuSample { t_s: written_s, gyro_rad_s, accel_mps2, mag_ut }
+        ImuSample { t_s: written_s, gyro_rad_s, accel_mps2, mag_ut, bias_rad_s: self.bias }
     }
 
     /// Sines of the engine, whose phases wander a little, in both sensors.

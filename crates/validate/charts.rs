@@ -23,7 +23,7 @@ pub fn charts(scores: &[StudyScore]) -> Vec<Chart> {
     .collect()
 }
 
-fn style(class: AirClass) -> SeriesStyle {
+pub(crate) fn style(class: AirClass) -> SeriesStyle {
     match class {
         AirClass::Still => SeriesStyle::First,
         AirClass::Light => SeriesStyle::Second,
@@ -31,7 +31,7 @@ fn style(class: AirClass) -> SeriesStyle {
     }
 }
 
-fn axis(name: &str) -> Axis {
+pub(crate) fn axis(name: &str) -> Axis {
     Axis { name: name.to_owned(), log: false, range: None, ticks: Vec::new() }
 }
 

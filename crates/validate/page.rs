@@ -17,18 +17,17 @@ pub struct Block {
 }
 
 impl Block {
-    /// How the page was made.
-    pub fn made_by(version: &str, command: &str, seeds: Seeds, windows: u64) -> Self {
+    /// How a part of the page was made, and from how many flights or windows, in words.
+    pub fn made_by(name: &str, version: &str, command: &str, seeds: Seeds, amount: &str) -> Self {
         let kind = match seeds {
             Seeds::Judging => "judging seeds, on which nothing was tuned",
             Seeds::Tuning => "TUNING seeds: not the figures that count",
         };
         Self {
-            name: "made-by".to_owned(),
+            name: name.to_owned(),
             title: "How it was made".to_owned(),
             content: format!(
-                "Made by driftless {version} with `{command}`: {windows} windows in each class of air on the reference \
-                 flights, {kind} (from {} on).",
+                "Made by driftless {version} with `{command}`: {amount}, {kind} (from {} on).",
                 seeds.first()
             ),
         }

@@ -4,7 +4,9 @@ use crate::ValidateError;
 use crate::bound::{Bound, Knowledge, bounds};
 use crate::study::Variant;
 use crate::unmarked::{self, Unmarked};
-use driftless_analysis::{FlightAnalysis, FlightInput, Node, WindowMeasurement, analyse_flight};
+use driftless_analysis::{
+    FlightAnalysis, FlightConfig, FlightInput, InertialFile, Node, Track, WindowMeasurement, analyse_flight,
+};
 use driftless_formats::{ReadHint, read};
 use driftless_sim::reference::{self, AirClass};
 use driftless_sim::scenario::Format;
@@ -27,7 +29,7 @@ pub struct Judged {
 
 impl Judged {
     /// Judges an estimate; `unit` makes the unit of the result out of SI.
-    fn of<Q: Quantity>(estimate: &Estimate<Q>, truth: Q, unit: f64) -> Self {
+    pub(crate) fn of<Q: Quantity>(estimate: &Estimate<Q>, truth: Q, unit: f64) -> Self {
         let inside = |p: f64| {
             let interval = estimate.interval(p);
             interval.low.si() <= truth.si() && truth.si() <= interval.high.si()
@@ -112,22 +114,26 @@ impl FlightScore {
 pub fn score(class: AirClass, variant: Variant, seed: u64) -> Result<FlightScore, ValidateError> {
     let scenario = reference::flight(class, seed, &variant.options());
     let flight = simulate(&scenario, seed).map_err(|source| ValidateError::Simulate { seed, source })?;
-    let analysis = analyse(&flight, variant)?;
+    let analysis = analyse(&flight, variant.config(), Vec::new())?;
     Ok(compare(&flight, &analysis, variant))
 }
 
-/// The road of a user's log: a file, read, analysed.
-fn analyse(flight: &SimulatedFlight, variant: Variant) -> Result<FlightAnalysis, ValidateError> {
+/// The road of a user's log: a file, read, analysed, with inertial files beside it or without.
+pub(crate) fn analyse(
+    flight: &SimulatedFlight,
+    config: FlightConfig,
+    inertial: Vec<InertialFile>,
+) -> Result<FlightAnalysis, ValidateError> {
     let seed = flight.seed;
     let format = flight.scenario.output.formats.first().copied().unwrap_or(Format::Gpx);
     let file = flight.to_format(format);
     let log = read(file.as_bytes(), &ReadHint::default()).map_err(|source| ValidateError::Read { seed, source })?;
-    let input = FlightInput { config: variant.config(), ..FlightInput::default() };
+    let input = FlightInput { config, inertial, ..FlightInput::default() };
     analyse_flight(log, input, &mut |_| {}).map_err(|source| ValidateError::Analyse { seed, source })
 }
 
 fn compare(flight: &SimulatedFlight, analysis: &FlightAnalysis, variant: Variant) -> FlightScore {
-    let truth = TruthOnTrack { truth: &flight.truth, shift_s: analysis.track.seconds_of(flight.truth.epoch) };
+    let truth = TruthOnTrack::new(&flight.truth, &analysis.track);
     let nodes = analysis.estimate.as_ref().map_or(&[][..], |e| &e.nodes);
     let mut windows: Vec<WindowScore> = analysis.windows.iter().map(|w| truth.window(w)).collect();
     if variant != Variant::Unmarked {
@@ -159,9 +165,13 @@ pub(crate) struct TruthOnTrack<'a> {
 }
 
 /// 180/π: the rates of a score are in °/s.
-const DEGREES: f64 = 180.0 / std::f64::consts::PI;
+pub(crate) const DEGREES: f64 = 180.0 / std::f64::consts::PI;
 
-impl TruthOnTrack<'_> {
+impl<'a> TruthOnTrack<'a> {
+    pub(crate) fn new(truth: &'a Truth, track: &Track) -> Self {
+        Self { truth, shift_s: track.seconds_of(truth.epoch) }
+    }
+
     /// From the track's clock to the truth's.
     pub(crate) fn time_s(&self, track_s: f64) -> f64 {
         track_s - self.shift_s
@@ -176,7 +186,7 @@ impl TruthOnTrack<'_> {
         })
     }
 
-    fn window(&self, measured: &WindowMeasurement) -> WindowScore {
+    pub(crate) fn window(&self, measured: &WindowMeasurement) -> WindowScore {
         let window = &measured.window;
         let (start_s, end_s) = (self.time_s(window.start_s), self.time_s(window.end_s));
         let realised = self.truth.realised_rate(start_s, end_s);

@@ -1,5 +1,6 @@
 //! The inertial sensor part of a scenario.
 
+use crate::rotation::Rotation;
 use serde::{Deserialize, Serialize};
 
 /// An inertial sensor on the pilot: what it sees, and how badly. Three values are along the pilot's axes forward,
@@ -107,5 +108,13 @@ impl Default for Imu {
             time: ImuTime::Utc,
             gaps_s: Vec::new(),
         }
+    }
+}
+
+impl Imu {
+    /// An axis of the pilot (forward, right, down) in the axes of the sensor.
+    pub fn seen_by_sensor(&self, pilot_axis: [f64; 3]) -> [f64; 3] {
+        let [roll, pitch, yaw] = self.mounting_deg.map(f64::to_radians);
+        Rotation::from_euler(roll, pitch, yaw).inverse().turn(pilot_axis)
     }
 }

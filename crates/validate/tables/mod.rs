@@ -114,6 +114,6 @@ fn of_variant(scores: &[StudyScore], variant: Variant) -> Vec<&StudyScore> {
     scores.iter().filter(|s| s.study.variant == variant).collect()
 }
 
-fn strings<const N: usize>(cells: [&str; N]) -> Vec<String> {
+pub(crate) fn strings<const N: usize>(cells: [&str; N]) -> Vec<String> {
     cells.map(str::to_owned).to_vec()
 }
