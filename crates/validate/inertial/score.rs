@@ -37,6 +37,8 @@ pub struct WindowPair {
 pub struct CompassScore {
     /// Whether the program found it consistent.
     pub consistent: bool,
+    /// Why not.
+    pub doubts: Vec<String>,
     /// Errors of its headings, degrees.
     pub heading_errors_deg: Vec<f64>,
     /// Error of the hard iron across the pilot's down axis, µT: the part that turns headings.
@@ -166,6 +168,7 @@ fn judge_compass(compass: &Compass, imu: &Imu, truth: &TruthOnTrack<'_>) -> Opti
     let square: f64 = error.iter().map(|e| e * e).sum();
     Some(CompassScore {
         consistent: compass.is_consistent(),
+        doubts: compass.doubts.clone(),
         heading_errors_deg,
         iron_level_ut: (square - iron_down_ut * iron_down_ut).max(0.0).sqrt(),
         iron_down_ut,

@@ -195,26 +195,28 @@ fn no_turns(scores: &[InertialStudyScore]) -> Table {
     Table { name: "inertial-no-turns", title: "Flights without turns".to_owned(), head, rows }
 }
 
-/// Why the gyro has no part in the estimate, most frequent first in each kind of flight.
+/// Why the gyro has no part in the estimate, and why compasses were left out; most frequent first in each kind of flight.
 fn refusals(scores: &[InertialStudyScore]) -> Table {
     let mut rows = Vec::new();
     for s in scores {
-        let mut counts: Vec<(String, usize)> = Vec::new();
-        for why in s.flights.iter().filter_map(|f| f.refused.as_deref()) {
+        let gyro = s.flights.iter().filter_map(|f| f.refused.as_deref()).map(|why| ("gyro", why));
+        let compass = compasses(&s.flights).flat_map(|c| &c.doubts).map(|why| ("compass", why.as_str()));
+        let mut counts: Vec<(&str, String, usize)> = Vec::new();
+        for (what, why) in gyro.chain(compass) {
             let reason = without_figures(why);
-            match counts.iter_mut().find(|c| c.0 == reason) {
-                Some(known) => known.1 += 1,
-                None => counts.push((reason, 1)),
+            match counts.iter_mut().find(|c| c.0 == what && c.1 == reason) {
+                Some(known) => known.2 += 1,
+                None => counts.push((what, reason, 1)),
             }
         }
-        counts.sort_by_key(|c| std::cmp::Reverse(c.1));
-        rows.extend(counts.into_iter().map(|(reason, count)| {
+        counts.sort_by_key(|c| std::cmp::Reverse(c.2));
+        rows.extend(counts.into_iter().map(|(what, reason, count)| {
             let flights = format!("{}, {}", s.study.kind.name(), s.study.class.name());
-            vec![flights, reason, count.to_string(), s.flights.len().to_string()]
+            vec![flights, what.to_owned(), reason, count.to_string(), s.flights.len().to_string()]
         }));
     }
-    let head = strings(["flights", "why the gyro has no part", "flights refused", "of"]);
-    Table { name: "inertial-refusals", title: "Flights whose gyro was refused".to_owned(), head, rows }
+    let head = strings(["flights", "what was left out", "why", "on flights", "of"]);
+    Table { name: "inertial-refusals", title: "What was left out, and why".to_owned(), head, rows }
 }
 
 /// A message with its numbers taken out, so that like messages are counted together.
