@@ -55,7 +55,7 @@ fn simulated_windows_with_a_gyro_keep_what_is_wanted_and_spoiled_ones_do_not() {
 
     let too_sure = spoiled(&flown, |analysis| {
         rates(analysis, |w| {
-            w.turn_rate.iter_mut().for_each(|rate| rate.std_u = TurnRate::from_deg_s(0.4 * rate.std_u.deg_s()))
+            w.turn_rate.iter_mut().for_each(|rate| rate.std_u = TurnRate::from_deg_s(0.4 * rate.std_u.deg_s()));
         });
     });
     assert_eq!(verdict(&scored(kind, &too_sure), &coverage), Verdict::Missed);
