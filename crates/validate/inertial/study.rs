@@ -21,11 +21,11 @@ pub enum Kind {
 pub enum CompassState {
     /// The reference sensor in the field that the World Magnetic Model gives for the place.
     Sound,
-    /// Load and ignition add a field that wanders by 8 to 20 µT on each axis.
+    /// Load and ignition add a field that wanders by 4 to 16 µT on each axis.
     Wandering,
-    /// Iron beside it turns its north by 12 to 30°.
+    /// Iron beside it turns its north by 8 to 30°.
     Turned,
-    /// Iron beside it takes 25 to 50 % of the field away.
+    /// Iron beside it takes 18 to 50 % of the field away.
     Weakened,
 }
 
@@ -37,9 +37,9 @@ impl CompassState {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Sound => "sound",
-            Self::Wandering => "wandering by 8 to 20 µT",
-            Self::Turned => "north turned by 12 to 30°",
-            Self::Weakened => "field weakened by 25 to 50 %",
+            Self::Wandering => "wandering by 4 to 16 µT",
+            Self::Turned => "north turned by 8 to 30°",
+            Self::Weakened => "field weakened by 18 to 50 %",
         }
     }
 }
@@ -135,12 +135,12 @@ fn set_compass(imu: &mut Imu, scenario: &Scenario, state: CompassState, seed: u6
     let draw = share(seed, 0);
     match state {
         CompassState::Sound => {}
-        CompassState::Wandering => mag.disturbance_ut = 8.0 + 12.0 * draw,
+        CompassState::Wandering => mag.disturbance_ut = 4.0 + 12.0 * draw,
         CompassState::Turned => {
             let side = if share(seed, 1) < 0.5 { -1.0 } else { 1.0 };
-            mag.declination_deg += side * (12.0 + 18.0 * draw);
+            mag.declination_deg += side * (8.0 + 22.0 * draw);
         }
-        CompassState::Weakened => mag.field_ut *= 0.75 - 0.25 * draw,
+        CompassState::Weakened => mag.field_ut *= 0.82 - 0.32 * draw,
     }
 }
 
