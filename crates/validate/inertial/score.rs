@@ -115,8 +115,7 @@ impl Flown {
         if found.in_estimate {
             return None;
         }
-        let problem = self.with_sensor.problems.iter().find(|p| p.code == "imu-not-used");
-        let said = problem.map(|p| p.message.clone()).or_else(|| found.not_aligned.clone());
+        let said = found.not_used.clone().or_else(|| found.not_aligned.clone());
         Some(said.unwrap_or_else(|| "nothing was said".to_owned()))
     }
 
