@@ -3,6 +3,7 @@
 mod clock;
 mod fuse;
 mod headings;
+mod temperature;
 mod windows;
 
 pub use clock::{ClockOffset, ClockTimes};
@@ -144,6 +145,8 @@ impl InertialAnalysis {
             problems.add("imu-accel-reversed", Severity::Note, None, || message.to_owned(), "");
         }
         let flight = columns.nodes().span_s().unwrap_or_default().map(|t| alignment.sensor_s(t));
+        let airborne = [track.takeoff_s.unwrap_or(0.0), track.landing_s.unwrap_or(track.duration_s())];
+        self.look_at_temperature(log, airborne.map(|t| alignment.sensor_s(t)), problems);
         self.swing_period_s =
             spectrum(&alignment.path, SwingAxis::Roll, flight[0], flight[1]).and_then(|whole| swing_period_s(&whole));
         let walk = self.health.as_ref().and_then(|h| h.noise).and_then(|n| n.angle_random_walk);

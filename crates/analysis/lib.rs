@@ -19,7 +19,7 @@ pub use driftless_inertial::align::Alignment;
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::Compass;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
-pub use driftless_inertial::{RateSeries, SensorHealth};
+pub use driftless_inertial::{BiasSlope, RateSeries, SensorHealth, TemperatureHealth};
 pub use driftless_rates::{SecondOpinion, WindowRate};
 pub use driftless_segment::{HandsOff, Limits, Origin, Window, marks_file};
 pub use driftless_track::{

@@ -3,6 +3,7 @@
 use crate::allan::{AllanPoint, GyroNoise, overlapping, read_off};
 use crate::log::ImuLog;
 use crate::still::{StillBias, still_bias};
+use crate::temperature::{TemperatureHealth, temperature_health};
 
 /// The state of the inertial sensors.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,8 +21,8 @@ pub struct SensorHealth {
     pub allan: [Vec<AllanPoint>; 3],
     /// What was read off the noisiest axis.
     pub noise: Option<GyroNoise>,
-    /// Lowest and highest temperature, °C, where it was logged.
-    pub temperature_c: Option<[f64; 2]>,
+    /// Temperature over the whole recording, where it was logged; with a flight known, ask [`temperature_health`] again.
+    pub temperature: Option<TemperatureHealth>,
 }
 
 /// Shortest still stretch from which noise is read, seconds.
@@ -46,10 +47,8 @@ pub fn sensor_health(log: &ImuLog) -> SensorHealth {
         .filter(|curve| !curve.is_empty())
         .map(|curve| read_off(curve))
         .max_by(|a, b| a.angle_random_walk.unwrap_or(0.0).total_cmp(&b.angle_random_walk.unwrap_or(0.0)));
-    let celsius = || log.temperature.celsius.iter().copied().map(f64::from);
-    let temperature_c = (!log.temperature.celsius.is_empty())
-        .then(|| [celsius().fold(f64::INFINITY, f64::min), celsius().fold(f64::NEG_INFINITY, f64::max)]);
-    SensorHealth { gyro_rate_hz: 1.0 / interval_s, gaps, missing_s, still, allan, noise, temperature_c }
+    let temperature = temperature_health(log, None);
+    SensorHealth { gyro_rate_hz: 1.0 / interval_s, gaps, missing_s, still, allan, noise, temperature }
 }
 
 impl SensorHealth {

@@ -19,9 +19,11 @@ mod read;
 mod robust;
 mod still;
 pub mod swing;
+mod temperature;
 
 pub use health::{SensorHealth, sensor_health};
 pub use log::{ImuLog, Stream, Temperature};
 pub use measure::{RateMeasurement, RateSeries};
-pub use read::{AxesChoice, ColumnRef, ImuError, ImuMapping, TimeChoice, read};
+pub use read::{AxesChoice, ColumnRef, ImuError, ImuMapping, TemperatureChoice, TimeChoice, read};
 pub use still::{StillBias, still_bias};
+pub use temperature::{BiasSlope, TemperatureHealth, temperature_health};

@@ -24,6 +24,25 @@ pub struct Temperature {
     pub celsius: Vec<f32>,
 }
 
+impl Temperature {
+    /// Median over `[from_s, to_s)`, °C; `None` without a value there.
+    pub fn median_c(&self, from_s: f64, to_s: f64) -> Option<f64> {
+        let low = self.t_s.partition_point(|&t| t < from_s);
+        let high = self.t_s.partition_point(|&t| t < to_s);
+        let mut values: Vec<f64> = self.celsius.get(low..high)?.iter().copied().map(f64::from).collect();
+        (!values.is_empty()).then(|| crate::robust::median(&mut values))
+    }
+
+    /// The temperature at a moment by straight lines between values, °C; `None` outside of them.
+    pub fn at(&self, t_s: f64) -> Option<f64> {
+        let after = self.t_s.partition_point(|&t| t < t_s);
+        let (t1, c1) = (*self.t_s.get(after)?, f64::from(*self.celsius.get(after)?));
+        let Some(before) = after.checked_sub(1) else { return (t1 == t_s).then_some(c1) };
+        let (t0, c0) = (self.t_s[before], f64::from(self.celsius[before]));
+        Some(c0 + (c1 - c0) * (t_s - t0) / (t1 - t0))
+    }
+}
+
 /// An inertial log as read.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct ImuLog {

@@ -43,7 +43,7 @@ pub struct RateSeries {
 }
 
 /// Random walk of the bias of a small sensor, rad/s per √s (0.002 °/s: 0.1 °/s in 40 minutes; common practice, no source).
-const BIAS_WALK: f64 = 3.5e-5;
+pub(crate) const BIAS_WALK: f64 = 3.5e-5;
 /// Angle random walk where none could be read off, rad per √s (0.03 ° per √s; worse than data sheets of such sensors).
 const WALK_OPEN: f64 = 5e-4;
 /// Bias before anything is known, and after a still stretch, rad/s (3 and 0.3 °/s).

@@ -5,7 +5,7 @@ use crate::robust::median;
 use nalgebra::Vector3;
 
 /// Blocks into which the log is cut, seconds.
-const BLOCK_S: f64 = 1.0;
+pub(crate) const BLOCK_S: f64 = 1.0;
 /// A block is still when its rates spread less than this about their mean, rad/s (0.3 °/s: a phone on a table shows
 /// 0.05 to 0.2 °/s, a hand some °/s; common practice, no source), ...
 const STILL_RAD_S: f64 = 0.005_2;
@@ -31,24 +31,7 @@ pub struct StillBias {
 
 /// Finds still stretches; `None` when there is none of five seconds.
 pub fn still_bias(log: &ImuLog) -> Option<StillBias> {
-    let [from_s, to_s] = log.gyro.span_s()?;
-    let count = ((to_s - from_s) / BLOCK_S).floor() as usize;
-    let blocks: Vec<Option<Vector3<f64>>> = (0..count)
-        .map(|k| {
-            let start_s = from_s + k as f64 * BLOCK_S;
-            still_mean(log, start_s, start_s + BLOCK_S)
-        })
-        .collect();
-    let mut stretches: Vec<(f64, Vec<Vector3<f64>>)> = Vec::new();
-    let mut k = 0;
-    while k < blocks.len() {
-        let run: Vec<Vector3<f64>> = blocks[k..].iter().map_while(|b| *b).collect();
-        let length = run.len();
-        if length as f64 * BLOCK_S >= LEAST_S && agree(&run, &middle(&run)) {
-            stretches.push((from_s + k as f64 * BLOCK_S, run));
-        }
-        k += length.max(1);
-    }
+    let stretches = still_stretches(log);
     let (start_s, longest) = stretches.iter().max_by_key(|(_, run)| run.len())?;
     let longest_s = [*start_s, start_s + longest.len() as f64 * BLOCK_S];
     let centre = middle(longest);
@@ -61,6 +44,32 @@ pub fn still_bias(log: &ImuLog) -> Option<StillBias> {
     // √(π/2): the median of Gaussian blocks is that much less sure than their mean.
     let std_u_rad_s = (std::f64::consts::FRAC_PI_2 * squares / (3.0 * n * (n - 1.0))).sqrt();
     Some(StillBias { rad_s, std_u_rad_s, seconds: n * BLOCK_S, longest_s })
+}
+
+/// Mean rates of blocks of [`BLOCK_S`], one behind the other, with the start of the first.
+pub(crate) type Stretch = (f64, Vec<Vector3<f64>>);
+
+/// Stretches of at least five seconds in which nothing moves, in time order.
+pub(crate) fn still_stretches(log: &ImuLog) -> Vec<Stretch> {
+    let Some([from_s, to_s]) = log.gyro.span_s() else { return Vec::new() };
+    let count = ((to_s - from_s) / BLOCK_S).floor() as usize;
+    let blocks: Vec<Option<Vector3<f64>>> = (0..count)
+        .map(|k| {
+            let start_s = from_s + k as f64 * BLOCK_S;
+            still_mean(log, start_s, start_s + BLOCK_S)
+        })
+        .collect();
+    let mut stretches = Vec::new();
+    let mut k = 0;
+    while k < blocks.len() {
+        let run: Vec<Vector3<f64>> = blocks[k..].iter().map_while(|b| *b).collect();
+        let length = run.len();
+        if length as f64 * BLOCK_S >= LEAST_S && agree(&run, &middle(&run)) {
+            stretches.push((from_s + k as f64 * BLOCK_S, run));
+        }
+        k += length.max(1);
+    }
+    stretches
 }
 
 /// Medians of each axis.

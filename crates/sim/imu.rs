@@ -7,7 +7,7 @@
 
 use crate::noise::{Source, Stream, Wander};
 use crate::rotation::Rotation;
-use crate::scenario::{Imu, Magnetometer, Scenario};
+use crate::scenario::{Imu, Magnetometer, Scenario, Thermometer};
 use crate::truth::{Truth, TruthStep};
 use driftless_units::GRAVITY_MPS2;
 use std::f64::consts::{PI, TAU};
@@ -35,6 +35,8 @@ pub struct ImuSample {
     pub mag_ut: Option<[f64; 3]>,
     /// The gyro's bias at this moment, rad/s: truth, in no file.
     pub bias_rad_s: [f64; 3],
+    /// Temperature of the sensor, °C.
+    pub temperature_c: Option<f64>,
 }
 
 /// Records a flight with the scenario's inertial sensor; nothing when it has none.
@@ -153,12 +155,15 @@ impl<'a> Recorder<'a> {
         let shake = self.shake(t_s);
         let rate = before.inverse().after(after).vector().map(|angle| angle / dt_s);
         let seen = self.mounting.inverse().turn(rate);
-        let mut gyro_rad_s = [0.0; 3];
+        let temperature_c = imu.temperature.as_ref().map(|thermometer| temperature_c(thermometer, t_s));
+        let (mut gyro_rad_s, mut bias_rad_s) = ([0.0; 3], [0.0; 3]);
         for axis in 0..3 {
             self.bias[axis] += imu.gyro_bias_walk * DEGREE * root_s * self.gyro.normal();
+            let warm = imu.temperature.as_ref().zip(temperature_c).map_or(0.0, |(t, c)| warm_bias_rad_s(t, c, axis));
+            bias_rad_s[axis] = self.bias[axis] + warm;
             let white = imu.gyro_walk_deg * DEGREE / root_s * self.gyro.normal();
             gyro_rad_s[axis] = seen[axis] * (1.0 + imu.gyro_scale_error)
-                + self.bias[axis]
+                + bias_rad_s[axis]
                 + white
                 + imu.vibration_deg_s * DEGREE * shake[axis];
         }
@@ -169,7 +174,7 @@ impl<'a> Recorder<'a> {
         });
         let mag_ut = imu.mag.as_ref().map(|mag| self.field_ut(mag, before));
         let written_s = t_s + imu.clock_ahead_s + imu.clock_drift_ppm * 1e-6 * t_s + imu.jitter_s * self.clock.normal();
-        ImuSample { t_s: written_s, gyro_rad_s, accel_mps2, mag_ut, bias_rad_s: self.bias }
+        ImuSample { t_s: written_s, gyro_rad_s, accel_mps2, mag_ut, bias_rad_s, temperature_c }
     }
 
     /// Sines of the engine, whose phases wander a little, in both sensors.
@@ -210,6 +215,17 @@ fn felt_mps2(truth: &Truth, t_s: f64) -> [f64; 3] {
     }
     let bank = a.bank.rad() + x * (b.bank.rad() - a.bank.rad());
     [0.0, 0.0, -GRAVITY_MPS2 / libm::cos(bank)]
+}
+
+/// Warming towards the settled temperature (Newton's law of cooling).
+fn temperature_c(thermometer: &Thermometer, t_s: f64) -> f64 {
+    let left = libm::exp(-t_s / thermometer.time_constant_s);
+    thermometer.settled_c + (thermometer.start_c - thermometer.settled_c) * left
+}
+
+/// What the bias has moved since the start.
+fn warm_bias_rad_s(thermometer: &Thermometer, celsius: f64, axis: usize) -> f64 {
+    thermometer.bias_deg_s_per_k[axis] * DEGREE * (celsius - thermometer.start_c)
 }
 
 fn stands(step: &TruthStep) -> bool {

@@ -39,8 +39,11 @@ impl Clock {
             return Ok(Self { zero: 0.0, factor: 1.0, epoch: Some(stamp) });
         }
         let first = raw.first_times.first().copied().unwrap_or(0.0);
+        let alone = raw.sensors.iter().all(|s| s.time.is_empty());
         let factor = match (median_step(&raw.first_times), named) {
             (None, named) => named.unwrap_or(1.0),
+            // Temperatures alone may be minutes apart: only the size of a date tells a unit.
+            (Some(_), named) if alone => named.unwrap_or_else(|| unit_by_date(first)),
             (Some(step), None) => unit_by_step(step, STEP_S).ok_or(ImuError::NoRate { step })?.1,
             (Some(step), Some(named)) => believed(step, named, problems),
         };
@@ -101,6 +104,12 @@ impl Clock {
 
 fn unit_by_step(step: f64, range_s: [f64; 2]) -> Option<(&'static str, f64)> {
     UNITS.into_iter().find(|(_, factor)| (range_s[0]..range_s[1]).contains(&(step * factor)))
+}
+
+/// The unit in which a number is a date; seconds where it is one in none.
+fn unit_by_date(first: f64) -> f64 {
+    let dated = |factor: &f64| (DATES_S[0]..DATES_S[1]).contains(&(first * factor));
+    UNITS.into_iter().map(|(_, factor)| factor).find(dated).unwrap_or(1.0)
 }
 
 /// The unit as named, unless it makes no sampling rate and another one does.

@@ -17,9 +17,40 @@ pub(crate) enum Quantity {
     Time,
     /// One axis, 0 to 2.
     Axis(Sensor, usize),
-    /// °C.
-    Temperature,
+    /// On a scale, if the name tells one.
+    Temperature(Option<TemperatureScale>),
 }
+
+impl Quantity {
+    /// Whether both are the same thing, whatever the scale.
+    pub(crate) fn is_like(self, other: Self) -> bool {
+        self == other || matches!((self, other), (Self::Temperature(_), Self::Temperature(_)))
+    }
+}
+
+/// A scale of temperature.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum TemperatureScale {
+    Celsius,
+    Fahrenheit,
+    Kelvin,
+}
+
+impl TemperatureScale {
+    /// °C of a value on this scale (0 °C is 273.15 K and 32 °F; a degree Fahrenheit is 5/9 K: SI Brochure, 9th edition,
+    /// 2.3.1, and NIST SP 811, appendix B.8).
+    pub(crate) fn celsius(self, value: f64) -> f64 {
+        match self {
+            Self::Celsius => value,
+            Self::Fahrenheit => (value - 32.0) / 1.8,
+            Self::Kelvin => value - 273.15,
+        }
+    }
+}
+
+/// What measures the temperature that counts: that of the sensor itself, not that of the air.
+const WARM_THINGS: &[&str] =
+    &["", "imu", "sensor", "gyro", "gyroscope", "accel", "acc", "accelerometer", "chip", "die", "board", "device"];
 
 /// What `value * factor` is in SI (µT for the magnetometer); `None` when the name tells no unit.
 pub(crate) type Factor = Option<f64>;
@@ -74,6 +105,9 @@ pub(crate) fn recognise(name: &str) -> Option<(Quantity, Factor)> {
     let quantity = quantity(&letters)?;
     match unit {
         None => Some((quantity, None)),
+        Some(unit) if matches!(quantity, Quantity::Temperature(_)) => {
+            Some((Quantity::Temperature(Some(temperature_scale(&unit)?)), Some(1.0)))
+        }
         Some(unit) => Some((quantity, Some(factor(quantity, &unit)?))),
     }
 }
@@ -101,7 +135,7 @@ fn is_unit(unit: &str) -> bool {
         || accel_mps2(unit).is_some()
         || field_ut(unit).is_some()
         || time_s(unit).is_some()
-        || celsius(unit).is_some()
+        || temperature_scale(unit).is_some()
 }
 
 fn quantity(letters: &str) -> Option<Quantity> {
@@ -111,10 +145,12 @@ fn quantity(letters: &str) -> Option<Quantity> {
         | "utctime" | "systemtime" => {
             return Some(Quantity::Time);
         }
-        "temperature" | "temp" | "imutemperature" | "imutemp" | "sensortemperature" | "gyrotemperature" => {
-            return Some(Quantity::Temperature);
-        }
         _ => {}
+    }
+    let thing = letters.strip_suffix("temperature").or_else(|| letters.strip_suffix("temp"));
+    let thing = thing.or_else(|| letters.strip_prefix("temperature"));
+    if thing.is_some_and(|thing| WARM_THINGS.contains(&thing)) {
+        return Some(Quantity::Temperature(None));
     }
     for &(word, sensor) in SENSOR_WORDS {
         let axis = letters.strip_prefix(word).or_else(|| letters.strip_suffix(word)).and_then(axis);
@@ -144,7 +180,7 @@ pub(crate) fn factor(quantity: Quantity, unit: &str) -> Option<f64> {
         Quantity::Axis(Sensor::Gyro, _) => rate_rad_s(unit),
         Quantity::Axis(Sensor::Accel, _) => accel_mps2(unit),
         Quantity::Axis(Sensor::Mag, _) => field_ut(unit),
-        Quantity::Temperature => celsius(unit),
+        Quantity::Temperature(_) => temperature_scale(unit).map(|_| 1.0),
     }
 }
 
@@ -180,8 +216,13 @@ fn field_ut(unit: &str) -> Option<f64> {
     })
 }
 
-fn celsius(unit: &str) -> Option<f64> {
-    matches!(unit, "c" | "°c" | "degc" | "celsius").then_some(1.0)
+pub(super) fn temperature_scale(unit: &str) -> Option<TemperatureScale> {
+    Some(match unit {
+        "c" | "°c" | "ºc" | "degc" | "deg_c" | "deg c" | "celsius" => TemperatureScale::Celsius,
+        "f" | "°f" | "ºf" | "degf" | "deg_f" | "deg f" | "fahrenheit" => TemperatureScale::Fahrenheit,
+        "k" | "kelvin" => TemperatureScale::Kelvin,
+        _ => return None,
+    })
 }
 
 fn time_s(unit: &str) -> Option<f64> {
@@ -223,7 +264,10 @@ mod tests {
             ("Magnetometer X (uT)", Q::Axis(S::Mag, 0), Some(1.0)),
             ("Magnetic field z (µT)", Q::Axis(S::Mag, 2), Some(1.0)),
             ("mag_y_G", Q::Axis(S::Mag, 1), Some(100.0)),
-            ("temperature_c", Q::Temperature, Some(1.0)),
+            ("temperature_c", Q::Temperature(Some(TemperatureScale::Celsius)), Some(1.0)),
+            ("Gyro Temp (°F)", Q::Temperature(Some(TemperatureScale::Fahrenheit)), Some(1.0)),
+            ("imu_temp_K", Q::Temperature(Some(TemperatureScale::Kelvin)), Some(1.0)),
+            ("temperature", Q::Temperature(None), None),
         ] {
             assert_eq!(recognise(name), Some((quantity, factor)), "{name}");
         }
@@ -238,6 +282,8 @@ mod tests {
             "gravity_x",
             "lat_deg",
             "x",
+            "air_temperature_c",
+            "temperature_m",
             "gyro_x_furlongs (mi)",
             "Absolute (rad/s)",
             "",

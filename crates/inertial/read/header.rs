@@ -5,6 +5,7 @@ use super::mapping::{ImuMapping, Resolved};
 use super::{ImuError, TableInput};
 use driftless_formats::raw::{Line, Lines, MAX_LINE};
 use driftless_track::{Problems, Severity, SourceRef};
+use std::borrow::Cow;
 
 /// Some loggers write a few lines about themselves before the header.
 const PREAMBLE_LINES: usize = 40;
@@ -60,7 +61,7 @@ impl Layout {
         let mut unused = Vec::new();
         for (index, name) in names.iter().enumerate() {
             match recognise(name) {
-                Some((quantity, factor)) if resolved.iter().all(|(_, q, _)| *q != quantity) => {
+                Some((quantity, factor)) if resolved.iter().all(|(_, q, _)| !q.is_like(quantity)) => {
                     resolved.push((index, quantity, factor));
                 }
                 _ => unused.push(name.clone()),
@@ -115,7 +116,9 @@ impl Layout {
                 missing.push(format!("all three axes of the {word}"));
             }
         }
-        if !sensors.iter().any(|(sensor, _)| whole(*sensor)) {
+        // A file of temperatures alone belongs to the file of the sensor beside it.
+        let warm = resolved.iter().any(|(_, q, _)| matches!(q, Quantity::Temperature(_)));
+        if !warm && !sensors.iter().any(|(sensor, _)| whole(*sensor)) {
             missing.push("a gyro, accelerometer or magnetometer".to_owned());
         }
         if !missing.is_empty() {
@@ -137,9 +140,12 @@ impl Layout {
 
 fn names(line: &[u8], delimiter: u8) -> Vec<String> {
     let line = line.get(..MAX_LINE).unwrap_or(line);
-    line.split(|&b| b == delimiter)
-        .map(|name| String::from_utf8_lossy(name).trim().trim_matches('"').to_owned())
-        .collect()
+    line.split(|&b| b == delimiter).map(|name| text(name).trim().trim_matches('"').to_owned()).collect()
+}
+
+/// Names with °, µ and ² come in UTF-8 or in one of the 8-bit sets, which agree on these three (ISO-8859-1).
+fn text(bytes: &[u8]) -> Cow<'_, str> {
+    std::str::from_utf8(bytes).map_or_else(|_| bytes.iter().copied().map(char::from).collect(), Cow::Borrowed)
 }
 
 /// At most twelve names of at most forty characters: messages are read by people.

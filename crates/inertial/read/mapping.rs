@@ -1,7 +1,7 @@
 //! A small TOML file that tells which column of an inertial table is what.
 
 use super::ImuError;
-use super::columns::{Quantity, Sensor, factor};
+use super::columns::{Quantity, Sensor, TemperatureScale, factor, temperature_scale};
 use chrono::{DateTime, Utc};
 use serde::Deserialize;
 
@@ -42,9 +42,9 @@ pub struct ImuMapping {
     /// Magnetic field; µT unless a unit is given.
     #[serde(default)]
     pub mag: Option<AxesChoice>,
-    /// Temperature, °C.
+    /// Temperature of the sensor; °C unless a unit is given.
     #[serde(default)]
-    pub temperature: Option<ColumnRef>,
+    pub temperature: Option<TemperatureChoice>,
 }
 
 fn yes() -> bool {
@@ -72,6 +72,21 @@ pub enum TimeChoice {
         /// Name or number.
         column: ColumnRef,
         /// `s`, `ms`, `us` or `ns`.
+        unit: String,
+    },
+}
+
+/// The temperature column.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(untagged)]
+pub enum TemperatureChoice {
+    /// In °C.
+    Plain(ColumnRef),
+    /// With a unit.
+    WithUnit {
+        /// Name or number.
+        column: ColumnRef,
+        /// `C`, `F` or `K`.
         unit: String,
     },
 }
@@ -130,8 +145,14 @@ impl ImuMapping {
                 resolved.push((column.index(names)?, quantity, Some(factor)));
             }
         }
-        if let Some(column) = &self.temperature {
-            resolved.push((column.index(names)?, Quantity::Temperature, Some(1.0)));
+        if let Some(choice) = &self.temperature {
+            let (column, scale) = match choice {
+                TemperatureChoice::Plain(column) => (column, TemperatureScale::Celsius),
+                TemperatureChoice::WithUnit { column, unit } => {
+                    (column, temperature_scale(&plain(unit)).ok_or_else(|| unfit(unit))?)
+                }
+            };
+            resolved.push((column.index(names)?, Quantity::Temperature(Some(scale)), Some(1.0)));
         }
         Ok(resolved)
     }
@@ -139,9 +160,13 @@ impl ImuMapping {
 
 fn known(quantity: Quantity, unit: Option<&str>) -> Result<Option<f64>, ImuError> {
     let Some(unit) = unit else { return Ok(None) };
-    let plain = unit.trim().to_lowercase().replace('μ', "µ");
-    match factor(quantity, &plain) {
-        Some(factor) => Ok(Some(factor)),
-        None => Err(ImuError::Mapping { reason: format!("the unit \"{unit}\" does not fit this quantity") }),
-    }
+    factor(quantity, &plain(unit)).map(Some).ok_or_else(|| unfit(unit))
+}
+
+fn plain(unit: &str) -> String {
+    unit.trim().to_lowercase().replace('μ', "µ")
+}
+
+fn unfit(unit: &str) -> ImuError {
+    ImuError::Mapping { reason: format!("the unit \"{unit}\" does not fit this quantity") }
 }

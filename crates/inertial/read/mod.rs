@@ -7,15 +7,16 @@ mod header;
 mod inspect;
 mod mapping;
 mod rows;
+mod temperature;
 mod timing;
 mod units;
 
 pub use error::ImuError;
 pub(crate) use inspect::has_dead_axis;
-pub use mapping::{AxesChoice, ColumnRef, ImuMapping, TimeChoice};
+pub use mapping::{AxesChoice, ColumnRef, ImuMapping, TemperatureChoice, TimeChoice};
 pub(crate) use timing::gap_s;
 
-use crate::log::{ImuLog, Stream, Temperature};
+use crate::log::{ImuLog, Stream};
 use clock::Clock;
 use columns::{Quantity, Sensor};
 use driftless_formats::raw::table_text;
@@ -57,8 +58,7 @@ pub fn read(bytes: &[u8], mapping: Option<&ImuMapping>) -> Result<ImuLog, ImuErr
             settle(sensor, stream, &layout, &mut problems);
         }
     }
-    let (times, celsius) = std::mem::take(&mut raw.temperature);
-    let temperature = Temperature { t_s: times.into_iter().map(|t| clock.seconds(t)).collect(), celsius };
+    let temperature = temperature::settle(std::mem::take(&mut raw.temperature), &clock, &layout, &mut problems);
     let problems = text.problems.into_iter().chain(problems.into_vec()).collect();
     Ok(ImuLog { epoch: clock.epoch, gyro, accel, mag, temperature, problems })
 }

@@ -19,6 +19,7 @@ pub(super) struct Samples {
 pub(super) struct RawTable {
     /// Gyro, accelerometer, magnetometer.
     pub(super) sensors: [Samples; 3],
+    /// On the scale the name tells, °C; as written where it tells none.
     pub(super) temperature: (Vec<f64>, Vec<f32>),
     /// Times of the first rows, as written.
     pub(super) first_times: Vec<f64>,
@@ -28,6 +29,8 @@ pub(super) struct RawTable {
 
 /// No sensor says more in any unit.
 const LARGEST: f64 = 1e9;
+/// No sensor works at such a temperature on any scale.
+const HOTTEST: f64 = 1000.0;
 /// Times of the first rows that are kept, to tell the unit from their steps.
 const FIRST_TIMES: usize = 4000;
 
@@ -65,7 +68,7 @@ impl RawTable {
             }
             raw.add(line.bytes, line.source, layout, problems);
         }
-        if raw.sensors.iter().all(|s| s.time.is_empty()) {
+        if raw.sensors.iter().all(|s| s.time.is_empty()) && raw.temperature.0.is_empty() {
             return Err(ImuError::NoSamples { first: excerpt(first_row.unwrap_or_default()) });
         }
         Ok(raw)
@@ -85,7 +88,15 @@ impl RawTable {
             }
             match quantity {
                 Quantity::Time => time = self.time(text, layout.decimal_comma),
-                Quantity::Temperature => temperature = number(text, layout.decimal_comma),
+                Quantity::Temperature(scale) => {
+                    temperature = number(text, layout.decimal_comma)
+                        .map(|value| scale.map_or(value, |scale| scale.celsius(value)))
+                        .filter(|value| value.abs() < HOTTEST);
+                    if temperature.is_none() {
+                        let message = || format!("a temperature was left out: {} cannot be", excerpt(text));
+                        problems.add("imu-bad-temperature", Severity::Note, Some(place), message, "");
+                    }
+                }
                 Quantity::Axis(sensor, axis) => {
                     let at = slot(*sensor);
                     let value = number(text, layout.decimal_comma).map(|value| value * factor.unwrap_or(1.0));

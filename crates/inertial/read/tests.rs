@@ -113,6 +113,73 @@ fn a_combined_table_with_blank_cells_gives_each_sensor_its_own_times() {
     assert!((log.accel.interval_s().unwrap() - 0.02).abs() < 1e-9);
 }
 
+/// 21.5 °C under each name, on each scale, in the table of the sensor; and a header in ISO-8859-1.
+#[test]
+fn temperatures_come_to_degrees_celsius() {
+    for (name, written) in [
+        ("temperature_c", "21.5"),
+        ("Gyro Temp (°C)", "21.5"),
+        ("imu_temp_F", "70.7"),
+        ("Temperature [°F]", "70.7"),
+        ("sensor_temperature_k", "294.65"),
+        ("temp", "294.65"),
+        ("temp", "21.5"),
+    ] {
+        let row = |t, g, a| {
+            format!("{},{}", si_row(t, g, a), if t == 0.5 { format!("{written}01") } else { written.to_owned() })
+        };
+        let text = table(&format!("{HEADER},{name}"), 100, row);
+        let latin: Vec<u8> = text.chars().map(|c| u8::try_from(c).unwrap()).collect();
+        for bytes in [text.as_bytes(), latin.as_slice()] {
+            let log = read(bytes, None).unwrap();
+            let near = log.temperature.celsius.iter().filter(|c| (**c - 21.5).abs() < 0.01).count();
+            assert_eq!(near, 100, "{name} {written}: {:?}", log.temperature.celsius);
+            let assumed: &[&str] = if name == "temp" { &["imu-temperature-unit-assumed"] } else { &[] };
+            assert_eq!(codes(&log), assumed, "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_temperature_file_of_its_own_joins_the_sensor() {
+    let mut log = read(
+        table(&HEADER.replace("time_s", "time_utc"), 100, |t, g, a| {
+            si_row(t, g, a).replacen(&format!("{t:.3}"), &format!("2026-05-01T09:00:{t:06.3}Z"), 1)
+        })
+        .as_bytes(),
+        None,
+    )
+    .unwrap();
+    // Every ten seconds, in milliseconds since 1970 that the name does not tell.
+    let warm: String =
+        (0..30).map(|k| format!("{},{}\n", 1_777_626_000_000_i64 + 10_000 * k, 20.0 + 0.1 * k as f64)).collect();
+    let temperatures = read(format!("timestamp,temperature_c\n{warm}").as_bytes(), None).unwrap();
+    assert!(temperatures.gyro.is_empty() && temperatures.problems.is_empty(), "{:?}", temperatures.problems);
+    log.join(temperatures);
+    assert_eq!(log.temperature.t_s.len(), 30);
+    let at = log.time_at(log.temperature.t_s[29]).unwrap();
+    assert_eq!(at.timestamp_millis(), 1_777_626_290_000);
+    assert!((log.temperature.at(log.temperature.t_s[29]).unwrap() - 22.9).abs() < 1e-4);
+}
+
+#[test]
+fn temperatures_that_cannot_be_are_told() {
+    let row = |celsius: &'static str| move |t, g, a| format!("{},{celsius}", si_row(t, g, a));
+    let header = format!("{HEADER},temperature_c");
+    let dead = read(table(&header, 100, row("25.0")).as_bytes(), None).unwrap();
+    assert!(codes(&dead).contains(&"imu-temperature-dead") && dead.temperature.celsius.is_empty());
+    let kelvin = read(table(&header, 100, row("295")).as_bytes(), None).unwrap();
+    assert!(message(&kelvin, "imu-temperature-unit").contains("100 of 100"));
+    let words = read(table(&header, 100, row("warm")).as_bytes(), None).unwrap();
+    assert!(codes(&words).contains(&"imu-bad-temperature") && words.gyro.len() == 100);
+    let warm = read(
+        table(&format!("{HEADER},temp"), 100, |t, g, a| format!("{},{}", si_row(t, g, a), 70.0 + t)).as_bytes(),
+        None,
+    )
+    .unwrap();
+    assert!(message(&warm, "imu-temperature-unit-assumed").contains("or is it °F?"));
+}
+
 #[test]
 fn a_mapping_names_columns_and_units() {
     let text = table("Zeit;Dx;Dy;Dz;Bx;By;Bz", 100, |t, g, a| {
@@ -133,6 +200,15 @@ fn a_mapping_names_columns_and_units() {
     let log = read(text.as_bytes(), Some(&ImuMapping::from_toml(toml).unwrap())).unwrap();
     assert!((f64::from(log.gyro.xyz[50][0]) - 0.3 * (1.9_f64 * 0.5).sin()).abs() < 1e-4);
     assert_eq!(log.epoch.map(|e| e.timestamp()), Some(1_777_626_000));
+    let toml = "time = 1\ngyro = { columns = [2, 3, 4] }\ntemperature = { column = 5, unit = \"°F\" }";
+    let mapped = read(text.as_bytes(), Some(&ImuMapping::from_toml(toml).unwrap())).unwrap();
+    assert!(
+        mapped
+            .temperature
+            .celsius
+            .iter()
+            .any(|c| (f64::from(*c) - (0.4 * (2.0_f64 * 0.5).sin() - 32.0) / 1.8).abs() < 1e-3)
+    );
     let wrong = ImuMapping::from_toml("time = 1\ngyro = { columns = [2, 3, 4], unit = \"ft\" }").unwrap();
     assert!(read(text.as_bytes(), Some(&wrong)).unwrap_err().to_string().contains("\"ft\""));
     assert!(ImuMapping::from_toml("tme = 1").unwrap_err().to_string().contains("tme"));

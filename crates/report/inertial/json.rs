@@ -23,6 +23,13 @@ pub(crate) struct InertialEntry<'a> {
     missing_s: Option<f64>,
     temperature_low_c: Option<f64>,
     temperature_high_c: Option<f64>,
+    temperature_start_c: Option<f64>,
+    temperature_end_c: Option<f64>,
+    /// Of what the temperatures are: `flight`, or `recording` where the clocks could not be aligned.
+    temperature_of: Option<&'static str>,
+    /// How the bias of x, y and z moves with temperature, from stretches at rest.
+    gyro_bias_slope_deg_s_per_k: Option<[f64; 3]>,
+    gyro_bias_slope_std_u_deg_s_per_k: Option<[f64; 3]>,
     /// Time of the flight log less time of the sensor, at `clock_offset_at_utc`.
     clock_offset_s: Option<f64>,
     clock_offset_std_u_s: Option<f64>,
@@ -111,6 +118,8 @@ impl<'a> InertialEntry<'a> {
     pub(crate) fn of(analysis: &'a FlightAnalysis, inertial: &'a InertialAnalysis) -> Self {
         let health = inertial.health.as_ref();
         let noise = health.and_then(|h| h.noise);
+        let temperature = health.and_then(|h| h.temperature.as_ref());
+        let slope = temperature.and_then(|t| t.bias_slope).map(|s| s.rad_s_per_k);
         let floor = noise.and_then(|n| n.bias_instability);
         let clock = inertial.clock_offset(&analysis.track);
         let alignment = inertial.alignment.as_ref();
@@ -129,8 +138,13 @@ impl<'a> InertialEntry<'a> {
             rate_hz: health.and_then(|h| finite(h.gyro_rate_hz)).filter(|hz| *hz > 0.0),
             gaps: health.map(|h| h.gaps),
             missing_s: health.and_then(|h| finite(h.missing_s)),
-            temperature_low_c: health.and_then(|h| h.temperature_c).and_then(|t| finite(t[0])),
-            temperature_high_c: health.and_then(|h| h.temperature_c).and_then(|t| finite(t[1])),
+            temperature_low_c: temperature.and_then(|t| finite(t.range_c[0])),
+            temperature_high_c: temperature.and_then(|t| finite(t.range_c[1])),
+            temperature_start_c: temperature.and_then(|t| finite(t.ends_c[0])),
+            temperature_end_c: temperature.and_then(|t| finite(t.ends_c[1])),
+            temperature_of: temperature.map(|t| if t.of_flight { "flight" } else { "recording" }),
+            gyro_bias_slope_deg_s_per_k: slope.map(|s| s.map(|e| e.value.to_degrees())),
+            gyro_bias_slope_std_u_deg_s_per_k: slope.map(|s| s.map(|e| e.std_u.to_degrees())),
             clock_offset_s,
             clock_offset_std_u_s,
             clock_offset_at_utc: clock.map(|c| utc(c.at)),

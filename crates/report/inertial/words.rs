@@ -2,7 +2,7 @@
 
 use super::verdict::narrower;
 use crate::display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
-use driftless_analysis::{BiasInstability, ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth};
+use driftless_analysis::{BiasInstability, ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth, TemperatureHealth};
 use driftless_units::{Estimate, coverage_factor};
 
 /// Why there is no Allan curve; `None` where there is one.
@@ -58,9 +58,27 @@ fn sampling(health: &SensorHealth, rows: &mut Vec<(&'static str, String)>) {
             format!("{}, {}\u{a0}s missing", count_of(health.gaps, "gap", "gaps"), fixed(health.missing_s, 1));
         rows.push(("Gaps", if health.gaps == 0 { "none".to_owned() } else { missing }));
     }
-    if let Some([low, high]) = health.temperature_c {
-        rows.push(("Temperature", format!("{} to {}\u{a0}°C", fixed(low, 0), fixed(high, 0))));
+    if let Some(temperature) = &health.temperature {
+        let [low, high] = temperature.range_c.map(|c| fixed(c, 0));
+        let (start, end) = (fixed(temperature.ends_c[0], 0), fixed(temperature.ends_c[1], 0));
+        let of = if temperature.of_flight { "flight" } else { "recording" };
+        rows.push((
+            "Temperature",
+            format!("{low} to {high}\u{a0}°C; {start} at the start of the {of}, {end} at its end"),
+        ));
+        rows.push(("Gyro bias with temperature", warming(temperature)));
     }
+}
+
+/// Whether the bias moves with temperature, as far as rest tells.
+fn warming(temperature: &TemperatureHealth) -> String {
+    let Some(slope) = temperature.bias_slope else {
+        return "not told: it takes rest at two temperatures, such as before take-off and after landing".to_owned();
+    };
+    let degrees = 1.0_f64.to_degrees();
+    let axes = slope.rad_s_per_k.map(|axis| with_half(&axis, degrees, 3)).join(", ");
+    let said = if slope.is_clear() { "moves" } else { "no change seen" };
+    format!("{said}: x, y, z {axes}\u{a0}°/s per kelvin")
 }
 
 fn noise(health: &SensorHealth, rows: &mut Vec<(&'static str, String)>) {

@@ -5,8 +5,8 @@ mod common;
 
 use common::flight;
 use driftless_analysis::{
-    Difference, FlightAnalysis, HandsHint, Headings, InertialAnalysis, InertialSource, InertialWindow, SensorHealth,
-    Spectrum,
+    BiasSlope, Difference, FlightAnalysis, HandsHint, Headings, InertialAnalysis, InertialSource, InertialWindow,
+    SensorHealth, Spectrum, TemperatureHealth,
 };
 use driftless_inertial::allan::{overlapping, read_off};
 use driftless_report::{DisplayUnits, JsonLayout, charts, html, json, text};
@@ -56,7 +56,16 @@ fn analysis(odd: Option<f64>) -> FlightAnalysis {
             still: None,
             allan: [curve.clone(), curve.clone(), curve],
             noise,
-            temperature_c: Some([21.0, 25.0]),
+            temperature: Some(TemperatureHealth {
+                range_c: [odd.unwrap_or(21.0), 25.0],
+                ends_c: [21.0, 25.0],
+                of_flight: true,
+                bias_slope: Some(BiasSlope {
+                    rad_s_per_k: [Estimate::new(odd.unwrap_or(0.02).to_radians(), 0.004_f64.to_radians()); 3],
+                    range_c: [21.0, 25.0],
+                    seconds: 120.0,
+                }),
+            }),
         }),
         verdict: Some("Its own noise is small, so it helps".to_owned()),
         headings: Some(headings),

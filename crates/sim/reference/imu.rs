@@ -33,6 +33,7 @@ pub fn imu(seed: u64) -> Imu {
             noise_ut: 0.5,
             disturbance_ut: 0.5,
         }),
+        temperature: None,
         swing_deg: [draw.between(1.0, 4.0), draw.between(0.5, 2.0), draw.between(0.5, 3.0)],
         swing_period_s: draw.between(2.2, 3.8),
         control_deg: draw.between(0.5, 1.5),

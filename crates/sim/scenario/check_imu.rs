@@ -1,7 +1,7 @@
 //! The ranges of an inertial sensor's values.
 
 use super::check::{Checked, require, within};
-use super::{Imu, Magnetometer};
+use super::{Imu, Magnetometer, Thermometer};
 
 pub(super) fn check(imu: &Imu) -> Checked {
     let path = |key| ["sensors", "imu", key];
@@ -34,7 +34,17 @@ pub(super) fn check(imu: &Imu) -> Checked {
     for [from, to] in &imu.gaps_s {
         require(from < to, &path("gaps_s"), || format!("has a gap from {from} to {to}, which ends before it begins"))?;
     }
+    imu.temperature.as_ref().map_or(Ok(()), check_thermometer)?;
     imu.mag.as_ref().map_or(Ok(()), check_mag)
+}
+
+fn check_thermometer(thermometer: &Thermometer) -> Checked {
+    let path = |key| ["sensors", "imu", "temperature", key];
+    within(thermometer.start_c, -40.0, 85.0, &path("start_c"))?;
+    within(thermometer.settled_c, -40.0, 85.0, &path("settled_c"))?;
+    within(thermometer.time_constant_s, 1.0, 1e5, &path("time_constant_s"))?;
+    let slopes = thermometer.bias_deg_s_per_k.into_iter();
+    slopes.map(|slope| within(slope, -1.0, 1.0, &path("bias_deg_s_per_k"))).collect()
 }
 
 fn check_mag(mag: &Magnetometer) -> Checked {

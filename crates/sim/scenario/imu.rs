@@ -26,6 +26,8 @@ pub struct Imu {
     pub accel_bias_mps2: [f64; 3],
     /// A magnetometer, if there is one.
     pub mag: Option<Magnetometer>,
+    /// A thermometer in the sensor, if there is one.
+    pub temperature: Option<Thermometer>,
     /// Pendulum swing of the pilot under the wing in roll and pitch, and twist in yaw: root-mean-square, degrees.
     pub swing_deg: [f64; 3],
     /// Period of the swing, seconds.
@@ -73,6 +75,21 @@ pub struct Magnetometer {
     pub disturbance_ut: f64,
 }
 
+/// The temperature of the sensor, and what it does to the gyro.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Thermometer {
+    /// Temperature at the start, °C.
+    pub start_c: f64,
+    /// Temperature that is neared in the end, °C.
+    pub settled_c: f64,
+    /// Time in which 63 % of the way is made, seconds.
+    pub time_constant_s: f64,
+    /// How the gyro bias moves with it, °/s per kelvin, sensor axes; `gyro_bias_deg_s` holds at the start.
+    #[serde(default)]
+    pub bias_deg_s_per_k: [f64; 3],
+}
+
 /// How the times of an inertial log are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -95,6 +112,7 @@ impl Default for Imu {
             accel_noise: 0.002,
             accel_bias_mps2: [0.0; 3],
             mag: None,
+            temperature: None,
             swing_deg: [0.0; 3],
             swing_period_s: 3.0,
             control_deg: 0.0,

@@ -12,7 +12,7 @@ mod sensors;
 
 pub use air::{Air, Dryden, Gusts, Thermal};
 pub use aircraft::{Aircraft, Device, PowerSetting, Propeller, Residual, TorquePoint};
-pub use imu::{Imu, ImuTime, Magnetometer};
+pub use imu::{Imu, ImuTime, Magnetometer, Thermometer};
 pub use output::{Format, Output};
 pub use plan::{Direction, Leg};
 pub use sensors::{PressureSensor, Sensors};

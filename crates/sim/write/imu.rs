@@ -13,7 +13,10 @@ pub(super) fn write(flight: &SimulatedFlight) -> String {
         ImuTime::Seconds => "time_s",
     });
     out.push_str(",gyro_x_rad_s,gyro_y_rad_s,gyro_z_rad_s,accel_x_mps2,accel_y_mps2,accel_z_mps2");
-    out.push_str(if imu.mag.is_some() { ",mag_x_ut,mag_y_ut,mag_z_ut\n" } else { "\n" });
+    if imu.mag.is_some() {
+        out.push_str(",mag_x_ut,mag_y_ut,mag_z_ut");
+    }
+    out.push_str(if imu.temperature.is_some() { ",temperature_c\n" } else { "\n" });
     let start_s = flight.imu.first().map_or(0.0, |s| s.t_s);
     for sample in &flight.imu {
         // Writing into a String cannot fail.
@@ -29,6 +32,9 @@ pub(super) fn write(flight: &SimulatedFlight) -> String {
         let _ = write!(out, ",{gx:.6},{gy:.6},{gz:.6},{ax:.5},{ay:.5},{az:.5}");
         if let Some([mx, my, mz]) = sample.mag_ut {
             let _ = write!(out, ",{mx:.3},{my:.3},{mz:.3}");
+        }
+        if let Some(celsius) = sample.temperature_c {
+            let _ = write!(out, ",{celsius:.2}");
         }
         out.push('\n');
     }
