@@ -24,7 +24,7 @@ pub use driftless_rates::{SecondOpinion, WindowRate};
 pub use driftless_segment::{HandsOff, Limits, Origin, Window, marks_file};
 pub use driftless_track::{
     FlightLog, Geodetic, LogFormat, Problem, Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint,
-    VelocitySource, prepare,
+    VelocitySource, prepare, prepare_or_tell,
 };
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability};
 pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};

@@ -6,7 +6,7 @@ use crate::output::to_stdout;
 use crate::{dates, input, terminal};
 use anyhow::Context;
 use chrono::Utc;
-use driftless_analysis::{LogFormat, Problem, TrackConfig, prepare};
+use driftless_analysis::{LogFormat, Problem, TrackConfig, prepare_or_tell};
 use driftless_formats::{ReadHint, read};
 use std::path::Path;
 
@@ -42,7 +42,7 @@ fn check(path: &Path, hint: &ReadHint) -> anyhow::Result<(Outcome, String)> {
     };
     let mut listing = format!("{name}: {format}, fixes read: {}, marks: {}\n", log.fixes.len(), log.marks.len());
     let mut problems: Vec<Problem> = log.problems.clone();
-    let outcome = match prepare(&log, &TrackConfig::default()) {
+    let outcome = match prepare_or_tell(&log, &TrackConfig::default()) {
         Ok(track) => {
             let end = track.time_at(track.duration_s());
             listing.push_str(&format!(
@@ -56,13 +56,15 @@ fn check(path: &Path, hint: &ReadHint) -> anyhow::Result<(Outcome, String)> {
             problems.extend(track.problems);
             Outcome::Made
         }
-        Err(error) => {
-            listing.push_str(&format!("Not usable: {error}\n"));
+        Err(none) => {
+            listing.push_str(&format!("Not usable: {}\n", none.reason));
+            problems.extend(none.problems);
             Outcome::NothingUsable
         }
     };
     listing.push_str(&match problems.as_slice() {
-        [] => "No problems found.\n".to_owned(),
+        [] if outcome == Outcome::Made => "No problems found.\n".to_owned(),
+        [] => "Nothing else was found.\n".to_owned(),
         found => driftless_report::problem_list(found),
     });
     listing.push('\n');

@@ -187,7 +187,8 @@ fn analyse(plan: &Plan<'_>, path: &Path, name: &str) -> anyhow::Result<Option<Fl
     match analysed {
         Ok(analysis) => Ok(Some(analysis)),
         Err(AnalysisError::Track(error)) => {
-            terminal::error(&format!("{name}: no usable result: {error}"));
+            let more = if is_dash(path) { "" } else { "; driftless check lists all that was found in it" };
+            terminal::error(&format!("{name}: no usable result: {error}{more}"));
             Ok(None)
         }
         Err(AnalysisError::Marks(error)) => {

@@ -20,6 +20,18 @@ impl LogBuilder {
         self.problems.add(code, Severity::Warning, Some(place), message, help);
     }
 
+    /// Something found, with all its parts.
+    pub(crate) fn add(
+        &mut self,
+        code: &'static str,
+        severity: Severity,
+        place: Option<SourceRef>,
+        message: impl FnOnce() -> String,
+        help: &str,
+    ) {
+        self.problems.add(code, severity, place, message, help);
+    }
+
     /// Worth knowing; nothing was lost.
     pub(crate) fn note(&mut self, code: &'static str, place: SourceRef, message: impl FnOnce() -> String, help: &str) {
         self.problems.add(code, Severity::Note, Some(place), message, help);

@@ -155,5 +155,6 @@ fn why(problems: &[Problem]) -> String {
     };
     let place = worst.line.map(|line| format!("line {line}: ")).unwrap_or_default();
     let more = if worst.count > 1 { format!(" (and {} more like it)", worst.count - 1) } else { String::new() };
-    format!(": {place}{}{more}", worst.message)
+    let help = worst.help.as_ref().map(|help| format!("; {help}")).unwrap_or_default();
+    format!(": {place}{}{more}{help}", worst.message)
 }

@@ -21,6 +21,16 @@ pub(crate) fn plausible_year(year: i32) -> bool {
     (1970..2200).contains(&year)
 }
 
+/// What to do about a time that cannot be, when it begins with a year outside of [`plausible_year`].
+pub(crate) fn bad_year(text: &[u8]) -> Option<&'static str> {
+    let (year, rest) = text.trim_ascii().split_first_chunk::<4>()?;
+    let dated = matches!(rest.first(), Some(b'-' | b'/'));
+    let year = parse_digits(year).and_then(|year| i32::try_from(year).ok()).filter(|_| dated)?;
+    (!plausible_year(year)).then_some(
+        "its year lies outside of 1970 to 2199, so the clock of the logger was wrong; correct the dates in the file",
+    )
+}
+
 /// `YYYY-MM-DDThh:mm[:ss[.fff]][zone]` (ISO 8601 / RFC 3339, the form of XML Schema's dateTime): blank or `T` between
 /// date and time, `/` for `-`, `,` for `.`, zone `Z`, `±hh`, `±hhmm`, `±hh:mm` or none. Second 60 is the leap second.
 pub fn parse_stamp(text: &[u8]) -> Option<Stamp> {

@@ -23,6 +23,6 @@ mod velocity;
 pub use frame::Geodetic;
 
 pub use log::{Fix, FixQuality, FlightLog, LogFormat, Mark, MarkKind, Scenario, SourceRef};
-pub use prepare::{TrackConfig, TrackError, prepare};
+pub use prepare::{NoTrack, TrackConfig, TrackError, prepare, prepare_or_tell};
 pub use problem::{Problem, ProblemCode, Problems, Severity};
 pub use track::{Gap, LocalFrame, Track, TrackPoint, VelocitySource};

@@ -4,8 +4,8 @@ use crate::atmosphere::true_airspeed_mps;
 use crate::frame::Axes;
 use crate::velocity::Recorded;
 use crate::{
-    Fix, FixQuality, FlightLog, Gap, LocalFrame, Problems, Severity, Track, TrackPoint, VelocitySource, airborne,
-    altitude, order, rounding, spikes, stale, stats, velocity,
+    Fix, FixQuality, FlightLog, Gap, LocalFrame, Problem, Problems, Severity, Track, TrackPoint, VelocitySource,
+    airborne, altitude, order, rounding, spikes, stale, stats, velocity,
 };
 use driftless_units::{Ground, Position, Velocity};
 
@@ -58,6 +58,16 @@ pub enum TrackError {
     },
 }
 
+/// A log that gives no track, with everything that was found on the way to that.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{reason}")]
+pub struct NoTrack {
+    /// Why.
+    pub reason: TrackError,
+    /// What was dropped or odd: often it says what to mend.
+    pub problems: Vec<Problem>,
+}
+
 /// What is wrong with so few fixes, and what to do.
 fn why_few(usable: usize, read: usize) -> &'static str {
     if usable < read {
@@ -83,10 +93,25 @@ const COARSE_ROUNDING_M: f64 = 0.3;
 /// # Errors
 /// [`TrackError`] when too few fixes are left or nothing moves.
 pub fn prepare(log: &FlightLog, config: &TrackConfig) -> Result<Track, TrackError> {
+    prepare_or_tell(log, config).map_err(|none| none.reason)
+}
+
+/// As [`prepare`], but a log without a track keeps its problems.
+///
+/// # Errors
+/// [`NoTrack`] when too few fixes are left or nothing moves.
+pub fn prepare_or_tell(log: &FlightLog, config: &TrackConfig) -> Result<Track, NoTrack> {
     let mut problems = Problems::default();
+    match cleaned(log, config, &mut problems) {
+        Ok(track) => Ok(Track { problems: problems.into_vec(), ..track }),
+        Err(reason) => Err(NoTrack { reason, problems: problems.into_vec() }),
+    }
+}
+
+fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Result<Track, TrackError> {
     let fixes = &log.fixes;
-    let trusted = trusted(fixes, &mut problems);
-    let ordered = order::order(fixes, &trusted, &mut problems);
+    let trusted = trusted(fixes, problems);
+    let ordered = order::order(fixes, &trusted, problems);
     let first = enough(fixes, &ordered)?;
     // The origin stands at the first fix; its height does not matter much (1 part in 6,000 of lengths per kilometre).
     let height_m = first.gnss_altitude_m.or(first.pressure_altitude_m).filter(|h| h.is_finite()).unwrap_or(0.0);
@@ -95,8 +120,8 @@ pub fn prepare(log: &FlightLog, config: &TrackConfig) -> Result<Track, TrackErro
     let mut path = Path::new(fixes, ordered, &frame);
     moves(&path)?;
     let rounding_m = rounding::rounding_m(fixes, &path.used);
-    drop_stale(&mut path, fixes, rounding_m, &mut problems);
-    let jumps_s = drop_spikes(&mut path, fixes, &mut problems);
+    drop_stale(&mut path, fixes, rounding_m, problems);
+    let jumps_s = drop_spikes(&mut path, fixes, problems);
     enough(fixes, &path.used)?;
     path.start_at_zero();
     let jumps_s: Vec<f64> = jumps_s.iter().map(|t| t - path.shift_s).collect();
@@ -104,10 +129,10 @@ pub fn prepare(log: &FlightLog, config: &TrackConfig) -> Result<Track, TrackErro
     let mut steps: Vec<f64> = path.t_s.windows(2).map(|w| w[1] - w[0]).collect();
     let median_interval_s = stats::median(&mut steps).unwrap_or(1.0);
     let gaps = find_gaps(&path.t_s, config, median_interval_s, &jumps_s);
-    let altitudes_m = altitude::choose(fixes, &path.used, &mut problems);
-    let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, &mut problems);
+    let altitudes_m = altitude::choose(fixes, &path.used, problems);
+    let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, problems);
     let (takeoff_s, landing_s) = airborne::find(&path.t_s, &path.positions, altitudes_m.as_deref());
-    note_limits(rounding_m, &gaps, config.gap_limit_s(median_interval_s), &mut problems);
+    note_limits(rounding_m, &gaps, config.gap_limit_s(median_interval_s), problems);
 
     let epoch = path.used.first().and_then(|&i| fixes.get(i)).map(|f| f.time).unwrap_or_default();
     let points: Vec<TrackPoint> = points(&path, fixes, altitudes_m.as_deref(), &velocities);
@@ -126,7 +151,7 @@ pub fn prepare(log: &FlightLog, config: &TrackConfig) -> Result<Track, TrackErro
         takeoff_altitude_m,
         median_interval_s,
         rounding_m,
-        problems: problems.into_vec(),
+        problems: Vec::new(),
     })
 }
 

@@ -5,10 +5,15 @@ use super::mapping::CsvMapping;
 use crate::builder::LogBuilder;
 use crate::error::ReadError;
 use crate::lines::{Line, Lines, MAX_LINE};
+use crate::number::parse_f64;
 use driftless_track::SourceRef;
 
 /// Some loggers write a few lines about themselves before the header.
 const PREAMBLE_LINES: usize = 40;
+/// Rows from which the step of an inertial table is told.
+const ROWS_FOR_STEP: usize = 400;
+/// Steps that an inertial table can have, seconds: less than a factor of 1000, so that only one unit fits.
+const INERTIAL_STEP_S: [f64; 2] = [0.000_8, 0.11];
 const DELIMITERS: [u8; 3] = [b',', b';', b'\t'];
 
 /// How the table is laid out.
@@ -22,6 +27,8 @@ pub(super) struct Layout {
     pub(super) columns: Vec<Column>,
     /// Names of columns that were not used.
     unused: Vec<String>,
+    /// Whether they look like those of a gyro or accelerometer.
+    pub(super) has_inertial: bool,
     header: SourceRef,
 }
 
@@ -41,12 +48,37 @@ impl Layout {
             None => Self::recognised(bytes)?,
         };
         let first_row = bytes.get(layout.body_at..).and_then(|body| rows(body, 0).next());
+        if layout.has_inertial {
+            layout.tell_unit_of_time(bytes);
+        }
         if let Some(row) = first_row {
             layout.quoted |= row.bytes.contains(&b'"');
             // With a comma between fields there can be none inside of numbers.
             layout.decimal_comma |= layout.delimiter != b',' && layout.has_decimal_comma(row.bytes);
         }
         Ok(layout)
+    }
+
+    /// In a table with inertial columns the step between rows tells a unit of time that the name does not: these sensors
+    /// give about 10 to 1000 rows a second.
+    fn tell_unit_of_time(&mut self, bytes: &[u8]) {
+        let Some(time) = self.columns.iter_mut().find(|c| c.quantity == Quantity::Time && c.factor.is_none()) else {
+            return;
+        };
+        let body = bytes.get(self.body_at..).unwrap_or_default();
+        let cell = |line: Line<'_>| {
+            parse_f64(line.bytes.split(|&b| b == self.delimiter).nth(time.index).unwrap_or_default().trim_ascii())
+        };
+        let times: Vec<f64> = rows(body, 0).take(ROWS_FOR_STEP).filter_map(cell).collect();
+        let mut steps: Vec<f64> =
+            times.iter().zip(times.iter().skip(1)).map(|(a, b)| b - a).filter(|step| *step > 0.0).collect();
+        let middle = steps.len() / 2;
+        if steps.is_empty() {
+            return;
+        }
+        let step = *steps.select_nth_unstable_by(middle, f64::total_cmp).1;
+        let fits = |factor: &f64| (INERTIAL_STEP_S[0]..INERTIAL_STEP_S[1]).contains(&(step * factor));
+        time.factor = [1.0, 1e-3, 1e-6, 1e-9].into_iter().find(fits);
     }
 
     /// Numbers like `47,5` where a latitude stands.
@@ -90,6 +122,7 @@ impl Layout {
             decimal_comma: false,
             body_at: after(bytes, &line),
             columns,
+            has_inertial: unused.iter().filter(|name| looks_inertial(name)).count() >= 3,
             unused,
             header: line.source,
         })
@@ -106,12 +139,20 @@ impl Layout {
         let names = names(line.bytes, delimiter);
         let known = if mapping.header { names.as_slice() } else { &[] };
         let columns = mapping.resolve(known)?;
+        if let Some((index, ..)) = columns.iter().find(|(index, ..)| *index >= names.len()) {
+            let number = index + 1;
+            let row = if mapping.header { "the header names" } else { "the first row has" };
+            let found = shortened(&names);
+            let reason = format!("there is no column {number}; {row} {} columns: {}", names.len(), found.join(", "));
+            return Err(ReadError::Mapping { reason });
+        }
         Ok(Self {
             delimiter,
             quoted: line.bytes.contains(&b'"'),
             decimal_comma: mapping.decimal_comma,
             body_at: if mapping.header { after(bytes, &line) } else { 0 },
             columns: columns.into_iter().map(|(index, quantity, factor)| Column { index, quantity, factor }).collect(),
+            has_inertial: names.iter().filter(|name| looks_inertial(name)).count() >= 3,
             unused: Vec::new(),
             header: line.source,
         })
@@ -144,8 +185,16 @@ fn names(line: &[u8], delimiter: u8) -> Vec<String> {
     names.map(|name| String::from_utf8_lossy(name).trim().trim_matches('"').to_owned()).collect()
 }
 
+/// Names of gyro and accelerometer axes, as far as a hint needs them; the reader of inertial data knows them better.
+fn looks_inertial(name: &str) -> bool {
+    let lower = name.trim().to_lowercase();
+    let short = |axis: &str| ["gx", "gy", "gz", "wx", "wy", "wz", "ax", "ay", "az"].contains(&axis);
+    ["gyro", "acc", "rotation", "angular"].iter().any(|word| lower.starts_with(word))
+        || lower.split(['_', ' ', '(', '[']).next().is_some_and(short)
+}
+
 /// At most twelve names of at most forty characters: messages are read by people.
-fn shortened(names: &[String]) -> Vec<String> {
+pub(super) fn shortened(names: &[String]) -> Vec<String> {
     let mut few: Vec<String> = names.iter().take(12).map(|name| name.chars().take(40).collect()).collect();
     if names.len() > few.len() {
         few.push(format!("and {} more", names.len() - few.len()));

@@ -1,6 +1,7 @@
 //! A small TOML file that tells which column is what, for tables whose names do not.
 
 use super::columns::{Quantity, factor};
+use super::header::shortened;
 use crate::ReadError;
 use chrono::{DateTime, Utc};
 use serde::Deserialize;
@@ -112,7 +113,7 @@ impl ColumnChoice {
             Self::Name(wanted) => names
                 .iter()
                 .position(|name| name.trim().to_lowercase() == wanted.trim().to_lowercase())
-                .ok_or_else(|| format!("there is no column \"{wanted}\"; found: {}", names.join(", "))),
+                .ok_or_else(|| not_there(wanted, names)),
         }
     }
 
@@ -122,6 +123,13 @@ impl ColumnChoice {
             _ => None,
         }
     }
+}
+
+fn not_there(wanted: &str, names: &[String]) -> String {
+    if names.is_empty() {
+        return format!("there is no column \"{wanted}\": with header = false columns are numbered from 1");
+    }
+    format!("there is no column \"{wanted}\"; found: {}", shortened(names).join(", "))
 }
 
 impl CsvMapping {

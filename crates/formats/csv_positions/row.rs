@@ -2,12 +2,13 @@
 
 use super::columns::Quantity as Q;
 use super::header::{Column, Layout};
+use super::held::Held;
 use super::mapping::CsvMapping;
 use crate::builder::LogBuilder;
 use crate::excerpt::excerpt;
 use crate::number::parse_f64;
 use crate::sane;
-use crate::time::{DayClock, Stamp, parse_clock, parse_iso_date, parse_stamp};
+use crate::time::{DayClock, Stamp, bad_year, parse_clock, parse_iso_date, parse_stamp};
 use chrono::{DateTime, TimeDelta, Utc};
 use csv::ByteRecord;
 use driftless_track::{Fix, Mark, SourceRef};
@@ -19,7 +20,15 @@ pub(super) struct Rows<'a> {
     decimal_comma: bool,
     start: Option<DateTime<Utc>>,
     clock: DayClock,
+    held: Held,
+    hint: &'static str,
+    /// Rows in which other sensors speak, and the first of them.
+    without_position: u32,
+    first_without: Option<SourceRef>,
 }
+
+/// What to do with a table that holds other sensors, too.
+const INERTIAL_HELP: &str = "its inertial columns are read when the file is also given with --imu";
 
 /// A time that cannot be had from its text.
 struct BadTime;
@@ -32,10 +41,31 @@ impl<'a> Rows<'a> {
             decimal_comma: layout.decimal_comma,
             start: mapping.and_then(|m| m.start_utc),
             clock: DayClock::default(),
+            held: Held::default(),
+            hint: if layout.has_inertial { INERTIAL_HELP } else { "" },
+            without_position: 0,
+            first_without: None,
         }
     }
 
+    /// What only the end of the table tells: how often positions are new, and how many rows had none.
+    pub(super) fn finish(self, builder: &mut LogBuilder) {
+        if let Some(first) = self.first_without
+            && !builder.fixes.is_empty()
+        {
+            let (rows, fixes) = (self.without_position, builder.fixes.len());
+            let message = || format!("{rows} rows hold no position beside {fixes} that do: other sensors have them");
+            builder.note("rows-without-position", first, message, self.hint);
+        }
+        self.held.finish(builder, self.hint);
+    }
+
     pub(super) fn add(&mut self, record: &ByteRecord, place: SourceRef, builder: &mut LogBuilder) {
+        if self.is_of_others(record) {
+            self.without_position += 1;
+            self.first_without.get_or_insert(place);
+            return;
+        }
         let mut fix = Fix { source: place, lat_deg: f64::NAN, lon_deg: f64::NAN, ..Fix::default() };
         let mut time = None;
         let mut mark = None;
@@ -56,7 +86,7 @@ impl<'a> Rows<'a> {
                         Ok(value) => time = Some(value),
                         Err(BadTime) => {
                             let message = || format!("a row was left out: the time {} cannot be", excerpt(text));
-                            return builder.warn("bad-time", place, message, "");
+                            return builder.warn("bad-time", place, message, bad_year(text).unwrap_or(""));
                         }
                     }
                     continue;
@@ -119,7 +149,21 @@ impl<'a> Rows<'a> {
             }
             return;
         }
-        builder.fixes.push(Fix { time, ..fix });
+        if self.held.is_new([fix.lat_deg, fix.lon_deg], time) {
+            builder.fixes.push(Fix { time, ..fix });
+        }
+    }
+
+    /// Whether the row is one of other sensors: no place, no mark, but something in a column that is no part of a fix.
+    fn is_of_others(&self, record: &ByteRecord) -> bool {
+        let cell = |index: usize| record.get(index).unwrap_or_default().trim_ascii();
+        let placed = self.columns.iter().any(|c| coordinate(c.quantity).is_some() && !is_no_number(cell(c.index)));
+        if placed {
+            return false;
+        }
+        let marked = self.columns.iter().any(|c| c.quantity == Q::Mark && !cell(c.index).is_empty());
+        let of_fix = |index: usize| self.columns.iter().any(|c| c.index == index && is_of_fix(c.quantity));
+        !marked && record.iter().enumerate().any(|(index, text)| !is_no_number(text.trim_ascii()) && !of_fix(index))
     }
 
     fn number(&self, text: &[u8]) -> Option<f64> {
@@ -203,6 +247,24 @@ impl<'a> Rows<'a> {
         }
         self.clock.advance(of_day_ns).ok_or(BadTime)
     }
+}
+
+/// Blank, or a word that programs write for a number that is not there.
+fn is_no_number(text: &[u8]) -> bool {
+    text.is_empty() || [b"nan".as_slice(), b"null", b"none", b"na", b"n/a"].iter().any(|w| text.eq_ignore_ascii_case(w))
+}
+
+/// Whether a column is part of a fix of the receiver: without a position it tells nothing.
+fn is_of_fix(quantity: Q) -> bool {
+    !matches!(
+        quantity,
+        Q::PressureAltitude
+            | Q::HeadingTrue
+            | Q::HeadingMagnetic
+            | Q::TrueAirspeed
+            | Q::IndicatedAirspeed
+            | Q::EngineRpm
+    )
 }
 
 fn coordinate(quantity: Q) -> Option<&'static str> {

@@ -91,6 +91,8 @@ fn a_mapping_that_does_not_fit_says_so() {
     for (toml, words) in [
         ("time = \"a\"", "latitude"),
         ("time = \"a\"\nlatitude = \"nowhere\"\nlongitude = \"c\"", "found: a, b, c"),
+        ("time = 1\nlatitude = 2\nlongitude = 7", "no column 7; the header names 3 columns: a, b, c"),
+        ("header = false\ntime = 1\nlatitude = \"b\"\nlongitude = 3", "numbered from 1"),
         ("time = 0\nlatitude = 1\nlongitude = 2", "from 1"),
         ("time = 1\nlatitude = 2\nlongitude = 3\nground_speed = { column = 4, unit = \"furlong\" }", "furlong"),
         ("time = 1\nlatitude = 2\nlongitude = 3\ncolour = 4", "colour"),
@@ -130,4 +132,94 @@ fn a_quotation_that_never_ends_is_no_row() {
     let log = log(&text);
     assert_eq!(log.fixes.len(), 1);
     assert!(codes(&log).contains(&("line-too-long", 1)));
+}
+
+/// A long line costs no more than finding its end, and what stands behind it is read.
+#[test]
+fn a_line_of_many_cells_is_left_out_whole() {
+    let text = format!("time,lat,lon\n0,1,2\n{}\n1,1,2\n", "1,2,3,".repeat(200_000));
+    let log = log(&text);
+    assert_eq!(log.fixes.len(), 2);
+    assert_eq!(log.fixes[1].source.line, 4);
+    assert!(codes(&log).contains(&("line-too-long", 1)));
+    assert!(log.problems.iter().any(|p| p.code == "line-too-long" && p.line == Some(3)), "{:?}", log.problems);
+}
+
+/// Rows of a logger at a hundred a second: the position by receiver, row and unit of time is written by `cell`.
+fn rows(count: usize, header: &str, row: impl Fn(f64) -> String) -> String {
+    let lines: String = (0..count).map(|k| row(k as f64 * 0.01) + "\n").collect();
+    format!("{header}\n{lines}")
+}
+
+/// A flight of 10 m/s east at the equator, by a receiver of `hz` positions a second, written with some decimals.
+fn held_place(t_s: f64, hz: f64, decimals: usize) -> String {
+    let fix_s = (t_s * hz + 1e-6).floor() / hz;
+    // A degree of the equator is 111,319.5 m (WGS-84: 6,378,137 m · π / 180).
+    format!("0.5,{:.decimals$}", 8.0 + 10.0 * fix_s / 111_319.5)
+}
+
+#[test]
+fn held_positions_are_no_fixes() {
+    for (hz, decimals) in [(1.0, 7), (5.0, 7), (10.0, 7), (1.0, 5), (10.0, 6)] {
+        let log =
+            log(&rows(6000, "t_s,lat,lon,ax,ay,az", |t| format!("{t:.2},{},0,0,9.8", held_place(t, hz, decimals))));
+        let meant = 60.0 * hz;
+        assert!((log.fixes.len() as f64 - meant).abs() <= 1.0, "{hz} Hz, {decimals} decimals: {}", log.fixes.len());
+        assert!(codes(&log).contains(&("positions-held", 1)), "{:?}", log.problems);
+        // Each stands on the row at which it came.
+        assert!(log.fixes.windows(2).all(|w| {
+            let step_s = (w[1].time - w[0].time).as_seconds_f64();
+            w[0].lon_deg != w[1].lon_deg && (step_s - 1.0 / hz).abs() < 1e-6
+        }));
+    }
+}
+
+/// Standing still, a receiver repeats its own position; one fix per interval is kept then, and the flight goes on behind.
+#[test]
+fn a_stop_keeps_a_fix_for_each_interval() {
+    let place = |t: f64| held_place(t.min(20.0) + (t - 40.0).max(0.0), 1.0, 7);
+    let log = log(&rows(6000, "t_s,lat,lon,ax,ay,az", |t| format!("{t:.2},{},0,0,9.8", place(t))));
+    let steps: Vec<f64> = log.fixes.windows(2).map(|w| (w[1].time - w[0].time).as_seconds_f64()).collect();
+    assert!((58..=61).contains(&log.fixes.len()), "{}", log.fixes.len());
+    assert!(steps.iter().all(|s| (0.5..1.6).contains(s)), "{steps:?}");
+}
+
+/// What is quick or coarse by itself stays as it is: 10 Hz with positions to a metre, 20 Hz, and 1 Hz to eleven metres.
+#[test]
+fn logs_that_hold_nothing_keep_all_their_fixes() {
+    for (step_s, decimals) in [(0.1, 5), (0.05, 7), (1.0, 4)] {
+        let text = rows(3000, "t_s,lat,lon", |t| {
+            let t_s = 100.0 * t * step_s;
+            format!("{t_s:.2},{}", held_place(t_s, 1.0 / step_s, decimals))
+        });
+        let log = log(&text);
+        assert_eq!(log.fixes.len(), 3000, "{step_s} s, {decimals} decimals: {:?}", log.problems);
+    }
+}
+
+#[test]
+fn blank_and_missing_positions_are_rows_of_other_sensors() {
+    for nothing in [",", "nan,NaN", "null,null", "NA,n/a"] {
+        let text = rows(1000, "t_s,lat,lon,gyro_x,gyro_y,gyro_z", |t| {
+            let place = if (t * 100.0).round() as u32 % 100 == 0 { held_place(t, 1.0, 7) } else { nothing.to_owned() };
+            format!("{t:.2},{place},0.1,0.2,0.3")
+        });
+        let log = log(&text);
+        assert_eq!(log.fixes.len(), 10, "{nothing}");
+        assert!(codes(&log).contains(&("rows-without-position", 1)), "{:?}", log.problems);
+        assert!(log.problems.iter().all(|p| p.severity == driftless_track::Severity::Note), "{:?}", log.problems);
+    }
+}
+
+/// Milliseconds that no name tells: the step between rows does, where inertial columns stand beside.
+#[test]
+fn times_of_a_combined_table_are_told_by_their_step() {
+    for (unit, factor) in [("ms", 1e3), ("µs", 1e6), ("ns", 1e9)] {
+        let text = rows(500, "timestamp,lat,lon,gx,gy,gz", |t| {
+            format!("{:.0},{},0.1,0.2,0.3", t * factor, held_place(t, 1.0, 7))
+        });
+        let log = log(&text);
+        let length_s = (log.fixes[log.fixes.len() - 1].time - log.fixes[0].time).as_seconds_f64();
+        assert!((4.0..5.0).contains(&length_s), "{unit}: {length_s}");
+    }
 }

@@ -49,6 +49,7 @@ struct Parser<'a> {
     field: Option<(Field, u32)>,
     value: Value<'a>,
     waypoints: u32,
+    track_points: u32,
     ended_early: bool,
 }
 
@@ -64,6 +65,7 @@ impl<'a> Parser<'a> {
             field: None,
             value: Value::default(),
             waypoints: 0,
+            track_points: 0,
             ended_early: false,
         }
     }
@@ -214,6 +216,7 @@ impl<'a> Parser<'a> {
                         self.depth = depth;
                     }
                     self.waypoints += u32::from(point.is_waypoint());
+                    self.track_points += u32::from(!point.is_waypoint());
                     point.store(&mut self.builder);
                 }
             }
@@ -285,7 +288,9 @@ impl<'a> Parser<'a> {
             }
             self.cut_off(place);
         }
-        let help = if self.waypoints > 0 {
+        let help = if self.track_points > 0 {
+            ""
+        } else if self.waypoints > 0 {
             "it has waypoints but no recorded track; export the track"
         } else {
             "export the recorded track"

@@ -5,7 +5,7 @@ use crate::builder::LogBuilder;
 use crate::excerpt::excerpt;
 use crate::number::parse_f64;
 use crate::sane;
-use crate::time::{Stamp, parse_stamp};
+use crate::time::{Stamp, bad_year, parse_stamp};
 use chrono::{DateTime, Utc};
 use driftless_track::{Fix, FixQuality, Mark, MarkKind, SourceRef};
 use quick_xml::events::BytesStart;
@@ -206,7 +206,9 @@ impl Point {
             Read::Missing => return builder.drop_without_time(place),
             Read::Bad(text) => {
                 let message = || format!("a point was left out: the time {text} cannot be");
-                return builder.warn("bad-time", place, message, "times are written like 2026-05-01T09:30:00Z");
+                let written = "times are written like 2026-05-01T09:30:00Z";
+                let help = bad_year(text.trim_matches('"').as_bytes()).unwrap_or(written);
+                return builder.warn("bad-time", place, message, help);
             }
         };
         if !stamp.zoned {

@@ -196,3 +196,16 @@ fn other_encodings_are_read() {
     let marked = read(format!("\u{feff}\n\n{}", point("")).as_bytes(), &ReadHint::default()).expect("readable");
     assert!(marked.problems.is_empty());
 }
+
+/// A clock set to 2226 makes no fix, and the advice is about the clock, not about waypoints that stand beside.
+#[test]
+fn a_year_that_cannot_be_is_named() {
+    let point = "<trkpt lat=\"47\" lon=\"11\"><time>2226-05-01T09:00:00Z</time></trkpt>";
+    let text = format!(
+        "<gpx><wpt lat=\"47\" lon=\"11\"><time>2226-05-01T09:00:00Z</time></wpt><trk><trkseg>{}</trkseg></trk></gpx>",
+        point.repeat(9)
+    );
+    let error = crate::read(text.as_bytes(), &crate::ReadHint::default()).expect_err("no fix").to_string();
+    assert!(error.contains("2226-05-01") && error.contains("1970 to 2199"), "{error}");
+    assert!(!error.contains("waypoints") && !error.contains("export the recorded track"), "{error}");
+}

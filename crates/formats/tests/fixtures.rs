@@ -67,6 +67,25 @@ fn the_same_turn_in_every_format_has_the_same_speed_and_course() {
     }
 }
 
+/// Positions on every tenth row, the rest blank, or held: the twelve fixes of the same turn either way, at their times.
+#[test]
+fn a_table_of_all_sensors_gives_the_fixes_of_the_receiver() {
+    let alone = log("csv/good/seconds.csv");
+    for (name, code) in
+        [("csv/odd/combined-blank.csv", "rows-without-position"), ("csv/odd/combined-held.csv", "positions-held")]
+    {
+        let combined = log(name);
+        assert_eq!(combined.fixes.len(), 12, "{name}");
+        for (a, b) in alone.fixes.iter().zip(&combined.fixes) {
+            let found = (b.time, b.lat_deg, b.lon_deg, b.ground_speed_mps, b.course_deg);
+            assert_eq!(found, (a.time, a.lat_deg, a.lon_deg, a.ground_speed_mps, a.course_deg), "{name}");
+        }
+        let told = combined.problems.iter().find(|p| p.code == code).expect(code);
+        assert!(told.message.contains("108") && told.help.as_deref().unwrap_or("").contains("--imu"), "{told:?}");
+        assert!(combined.problems.iter().all(|p| p.severity == Severity::Note), "{name}: {:?}", combined.problems);
+    }
+}
+
 #[test]
 fn marks_are_read_wherever_a_format_puts_them() {
     for name in ["gpx/good/gpx11-extensions.gpx", "igc/good/extensions-and-events.igc", "csv/good/time-utc.csv"] {
