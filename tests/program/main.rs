@@ -6,6 +6,7 @@ mod campaign;
 mod campaign_awkward;
 mod campaign_file;
 mod campaign_plan;
+mod combined;
 mod contract;
 mod figures;
 mod files;
