@@ -86,6 +86,20 @@ fn has(document: &Value, code: &str) -> bool {
     document["problems"].as_array().expect("problems").iter().any(|p| p["code"] == code)
 }
 
+/// The same windows, with turn rates that differ by no more than a share of their standard uncertainty. (The sensor's
+/// seconds count from the first row of its table, so that the last digits differ.)
+#[track_caller]
+fn same_turns(a: &Value, b: &Value, share: f64) {
+    let windows = |document: &Value| document["windows"].as_array().expect("windows").clone();
+    assert_eq!(windows(a).len(), windows(b).len());
+    for (a, b) in windows(a).iter().zip(windows(b)) {
+        let (a_deg_s, b_deg_s) = (number(a, "/turn_rate/value_deg_s"), number(&b, "/turn_rate/value_deg_s"));
+        let (a_std_u, b_std_u) = (number(a, "/turn_rate/std_u_deg_s"), number(&b, "/turn_rate/std_u_deg_s"));
+        assert!((a_deg_s - b_deg_s).abs() < share * b_std_u, "{a_deg_s} {b_deg_s} ± {b_std_u}");
+        assert!((a_std_u / b_std_u - 1.0).abs() < share, "{a_std_u} {b_std_u}");
+    }
+}
+
 /// Rows of fixes between rows of the sensor: the very result of two files, without the sensor and with it.
 #[test]
 fn a_table_with_blank_cells_is_as_good_as_two_files() {
@@ -96,9 +110,8 @@ fn a_table_with_blank_cells_is_as_good_as_two_files() {
     assert_eq!(alone["log"]["fixes_read"], parted["log"]["fixes_read"]);
     assert!(has(&alone, "rows-without-position"), "{}", alone["problems"]);
     let (both, apart) = (json(&place, &[ALL, "--imu", ALL]), json(&place, &[LOG, "--imu", IMU]));
-    assert_eq!(both["windows"], apart["windows"]);
+    same_turns(&both, &apart, 0.001);
     assert_eq!(both["inertial"]["used_in_turn_rates"], true);
-    assert_eq!(both["inertial"]["clock_offset_s"], apart["inertial"]["clock_offset_s"]);
     let [offset_s, std_u_s] =
         ["clock_offset_s", "clock_offset_std_u_s"].map(|k| number(&both["inertial"], &format!("/{k}")));
     // One clock: the offset is nothing, within four standard uncertainties.
@@ -119,14 +132,6 @@ fn held_positions_are_not_taken_for_fixes() {
     assert!((number(&both, "/log/median_interval_s") - 1.0).abs() < 0.03);
     assert_eq!(both["inertial"]["used_in_turn_rates"], true);
     assert!(number(&both, "/inertial/correlation") > 0.95);
-    let windows = |document: &Value| document["windows"].as_array().unwrap().clone();
-    assert_eq!(windows(&both).len(), windows(&parted).len());
-    for (a, b) in windows(&both).iter().zip(windows(&parted)) {
-        let (a_deg_s, b_deg_s) = (number(a, "/turn_rate/value_deg_s"), number(&b, "/turn_rate/value_deg_s"));
-        let std_u = number(&b, "/turn_rate/std_u_deg_s");
-        // Times move by 0 to 20 ms, positions of 10 m/s by 0.1 m on average: a share of what the receiver errs itself.
-        assert!((a_deg_s - b_deg_s).abs() < std_u, "{a_deg_s} {b_deg_s} ± {std_u}");
-        let grown = number(a, "/turn_rate/std_u_deg_s") / std_u;
-        assert!((0.7..1.4).contains(&grown), "{grown}");
-    }
+    // Times move by 0 to 20 ms, positions of 10 m/s by 0.1 m on average: a share of what the receiver errs itself.
+    same_turns(&both, &parted, 0.4);
 }

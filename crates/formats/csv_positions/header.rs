@@ -10,6 +10,8 @@ use driftless_track::SourceRef;
 
 /// Some loggers write a few lines about themselves before the header.
 const PREAMBLE_LINES: usize = 40;
+/// What to do with a table that holds other sensors, too.
+pub(super) const INERTIAL_HELP: &str = "its inertial columns are read when the file is also given with --imu";
 /// Rows from which the step of an inertial table is told.
 const ROWS_FOR_STEP: usize = 400;
 /// Steps that an inertial table can have, seconds: less than a factor of 1000, so that only one unit fits.
@@ -162,7 +164,8 @@ impl Layout {
         let place = SourceRef { byte: self.header.byte + base, ..self.header };
         if !self.unused.is_empty() {
             let message = || format!("columns that were not used: {}", shortened(&self.unused).join(", "));
-            builder.note("columns-not-used", place, message, "a column mapping can tell what they are");
+            let help = if self.has_inertial { INERTIAL_HELP } else { "a column mapping can tell what they are" };
+            builder.note("columns-not-used", place, message, help);
         }
         let unitless = |c: &&Column| {
             c.factor.is_none() && matches!(c.quantity, Quantity::GroundSpeed | Quantity::Climb | Quantity::TrueAirspeed)

@@ -1,7 +1,7 @@
 //! One row to one fix.
 
 use super::columns::Quantity as Q;
-use super::header::{Column, Layout};
+use super::header::{Column, INERTIAL_HELP, Layout};
 use super::held::Held;
 use super::mapping::CsvMapping;
 use crate::builder::LogBuilder;
@@ -26,9 +26,6 @@ pub(super) struct Rows<'a> {
     without_position: u32,
     first_without: Option<SourceRef>,
 }
-
-/// What to do with a table that holds other sensors, too.
-const INERTIAL_HELP: &str = "its inertial columns are read when the file is also given with --imu";
 
 /// A time that cannot be had from its text.
 struct BadTime;
