@@ -117,8 +117,11 @@ pub fn analyse_inertial(
                 found.headings = found.compare_headings(&columns, estimate.is_some());
             }
             Err(error) => {
-                add(&mut problems, "imu-not-aligned", &error.to_string(), UNALIGNED_HELP);
-                found.not_aligned = Some(error.to_string());
+                // A gyro in the wrong unit turns too fast for anything: then that is the reason, not what came of it.
+                let unit = log.problems.iter().find(|p| p.code == "imu-gyro-unit").map(|p| p.message.clone());
+                let why = unit.unwrap_or_else(|| error.to_string());
+                add(&mut problems, "imu-not-aligned", &why, UNALIGNED_HELP);
+                found.not_aligned = Some(why);
             }
         }
     }

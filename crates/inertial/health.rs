@@ -30,7 +30,7 @@ const STILL_LEAST_S: f64 = 10.0;
 
 /// Looks a log over.
 pub fn sensor_health(log: &ImuLog) -> SensorHealth {
-    let interval_s = log.gyro.interval_s().unwrap_or(f64::INFINITY);
+    let interval_s = log.gyro.mean_interval_s().unwrap_or(f64::INFINITY);
     let gap_s = crate::read::gap_s(interval_s);
     let steps = log.gyro.t_s.windows(2).map(|w| w[1] - w[0]);
     let (gaps, missing_s) =

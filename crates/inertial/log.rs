@@ -90,6 +90,15 @@ impl Stream {
         })
     }
 
+    /// Mean time between samples, gaps left out, seconds; `None` with fewer than two. Of a logger that writes in bursts this
+    /// is the interval of its sensor, where [`Stream::interval_s`] is the step within a burst.
+    pub fn mean_interval_s(&self) -> Option<f64> {
+        let gap_s = crate::read::gap_s(self.interval_s()?);
+        let steps = self.t_s.windows(2).map(|w| w[1] - w[0]).filter(|step| *step <= gap_s);
+        let (sum_s, count) = steps.fold((0.0, 0_usize), |(sum, count), step| (sum + step, count + 1));
+        (count > 0).then(|| sum_s / count as f64)
+    }
+
     /// The indices of the samples within `[from_s, to_s)`.
     pub fn range(&self, from_s: f64, to_s: f64) -> std::ops::Range<usize> {
         let low = self.t_s.partition_point(|&t| t < from_s);

@@ -42,8 +42,8 @@ const PIECE_S: f64 = 10.0;
 const MOST_PIECES: usize = 200;
 /// Least difference of temperature at rest from which a slope is told, K.
 const LEAST_K: f64 = 1.0;
-/// A slope is told from this many standard uncertainties on.
-const CLEAR: f64 = 2.0;
+/// A slope is clear from this many standard uncertainties on: of three axes, one in a hundred without a slope gets there.
+const CLEAR: f64 = 3.0;
 
 /// Looks at the temperature over `flight_s` (first and last second of the flight on the log's clock), or without it over
 /// the whole recording. What looks like rest within the flight is not taken for rest. `None` without temperatures there.

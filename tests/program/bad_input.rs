@@ -121,6 +121,9 @@ fn dates_in_the_future() {
 #[test]
 fn thirty_megabytes_of_one_line() {
     refused("line.csv", vec![b'7'; 30_000_000]);
+    let cells = [b"time,lat,lon\n".as_slice(), &b"1,2,3,".repeat(5_000_000)].concat();
+    let ran = refused("cells.csv", cells);
+    assert!(ran.stderr.contains("too long"), "{}", ran.stderr);
     refused("line.igc", [b"AXXX001\r\nB".as_slice(), &vec![b'1'; 30_000_000]].concat());
 }
 
@@ -152,4 +155,46 @@ fn a_faulty_marks_file_is_named_with_its_line() {
     place.with("marks.csv", "let_go,take_over\n2026-05-14T05:48:00Z,2026-05-14T05:47:00Z\n");
     let ran = place.run(&["report", "demo-tracks/meadow-light-wind.gpx", "--marks", "marks.csv"]).expect_code(2);
     assert!(ran.stderr.contains("marks.csv") && ran.stderr.contains("line 2"), "{}", ran.stderr);
+}
+
+/// A log that was read but gives no track: what was found on the way is listed, and never "no problems".
+#[test]
+fn check_tells_why_a_log_gives_no_track() {
+    let place = Place::new();
+    let flat: String = (0..40).map(|k| point(47.0, 11.0 + f64::from(k) * 1e-3, &clock(k))).collect();
+    place.with("flat.gpx", gpx(&flat.replace("<time>", "<fix>2d</fix><time>")));
+    let ran = place.run(&["check", "flat.gpx"]).expect_code(1);
+    assert!(
+        ran.stdout.contains("Not usable: only 0 of 40 fixes") && ran.stdout.contains("[two-d-fix]"),
+        "{}",
+        ran.stdout
+    );
+    place.with("short.gpx", gpx(&[point(47.0, 11.0, &clock(0)), point(47.0, 11.001, &clock(1))].concat()));
+    let ran = place.run(&["check", "short.gpx"]).expect_code(1);
+    assert!(ran.stdout.contains("Nothing else was found") && !ran.stdout.contains("No problems"), "{}", ran.stdout);
+}
+
+#[test]
+fn a_mapping_of_a_column_that_is_not_there() {
+    let place = Place::new();
+    place.with("walk.csv", "Zeit,Breite,Laenge\n2026-05-01T06:00:00Z,47,11\n");
+    for (mapping, words) in [
+        ("time = 1\nlatitude = 2\nlongitude = 9", "no column 9; the header names 3 columns: Zeit, Breite, Laenge"),
+        ("time = 1\nlatitude = \"Hoehe\"\nlongitude = 3", "no column \"Hoehe\"; found: Zeit, Breite, Laenge"),
+    ] {
+        place.with("map.toml", mapping);
+        for command in ["report", "check"] {
+            let ran = place.run(&[command, "walk.csv", "--csv-map", "map.toml"]).expect_code(2);
+            assert!(ran.stderr.contains(words), "{}", ran.stderr);
+        }
+    }
+}
+
+/// Beyond the years that any clock of a logger shows, it is the clock that is wrong, not the choice of export.
+#[test]
+fn dates_beyond_two_hundred_years() {
+    let log = Place::new().read("demo-tracks/meadow-light-wind.gpx").replace("2026-05-14", "2226-05-14");
+    let ran = refused("far.gpx", log);
+    assert!(ran.stderr.contains("2226-05-14") && ran.stderr.contains("1970 to 2199"), "{}", ran.stderr);
+    assert!(!ran.stderr.contains("waypoints"), "{}", ran.stderr);
 }

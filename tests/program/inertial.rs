@@ -6,7 +6,7 @@ use serde_json::Value;
 pub(crate) const LOG: &str = "meadow-light-wind.gpx";
 pub(crate) const IMU: &str = "meadow-light-wind.imu.csv";
 /// How far the sensor's clock runs ahead, seconds.
-const AHEAD_S: f64 = 1.4;
+pub(crate) const AHEAD_S: f64 = 1.4;
 
 const SENSOR: &str = "\
 [sensors.imu]
@@ -41,13 +41,13 @@ pub(crate) fn flown() -> Place {
     place
 }
 
-fn json(place: &Place, more: &[&str]) -> (Ran, Value) {
+pub(crate) fn json(place: &Place, more: &[&str]) -> (Ran, Value) {
     let ran = place.run(&[&["report", LOG, "--format", "json"], more].concat());
     let document = serde_json::from_str(&ran.stdout).unwrap_or_else(|e| panic!("{e}: {}", ran.stderr));
     (ran, document)
 }
 
-fn number(value: &Value, key: &str) -> f64 {
+pub(crate) fn number(value: &Value, key: &str) -> f64 {
     value[key].as_f64().unwrap_or_else(|| panic!("{key} in {value}"))
 }
 
@@ -165,14 +165,14 @@ fn a_file_that_is_not_there_is_an_error() {
 }
 
 /// Header and rows of the inertial file.
-fn split(place: &Place) -> (String, String) {
+pub(crate) fn split(place: &Place) -> (String, String) {
     let csv = place.read(IMU);
     let (header, rows) = csv.split_once('\n').unwrap();
     (header.to_owned(), rows.to_owned())
 }
 
 /// The file with some columns (from 1; time is 0) changed.
-fn changed(place: &Place, change: impl Fn(usize, usize, f64) -> String) -> String {
+pub(crate) fn changed(place: &Place, change: impl Fn(usize, usize, f64) -> String) -> String {
     let (header, rows) = split(place);
     let mut out = header + "\n";
     for (line, row) in rows.lines().enumerate() {
@@ -187,7 +187,7 @@ fn changed(place: &Place, change: impl Fn(usize, usize, f64) -> String) -> Strin
     out
 }
 
-fn problem<'a>(document: &'a Value, code: &str) -> &'a Value {
+pub(crate) fn problem<'a>(document: &'a Value, code: &str) -> &'a Value {
     let problems = document["problems"].as_array().unwrap();
     problems.iter().find(|p| p["code"] == code).unwrap_or_else(|| panic!("{code} in {problems:?}"))
 }
@@ -195,7 +195,7 @@ fn problem<'a>(document: &'a Value, code: &str) -> &'a Value {
 /// The GPS-only result is made, with its exit code and its windows; the problem is named in the words given, in JSON and
 /// text, and the clock is not claimed to be known.
 #[track_caller]
-fn left_out(place: &Place, content: impl AsRef<[u8]>, code: &str, words: &str) {
+pub(crate) fn left_out(place: &Place, content: impl AsRef<[u8]>, code: &str, words: &str) {
     let (alone, gps_only) = json(place, &[]);
     place.with("bad.csv", content);
     let (ran, document) = json(place, &["--imu", "bad.csv"]);
@@ -226,7 +226,7 @@ fn dead_axes_and_constant_columns() {
     let dead = changed(&place, |_, column, v| if column == 3 { "0.01".to_owned() } else { v.to_string() });
     left_out(&place, dead, "imu-gyro-axis-dead", "axis z of the gyro never changes");
     let constant = changed(&place, |_, column, _| column.to_string());
-    left_out(&place, constant, "imu-gyro-axis-dead", "axis x, y, z of the gyro never changes");
+    left_out(&place, constant, "imu-gyro-axis-dead", "the gyro never changes: it is dead");
 }
 
 #[test]
@@ -276,7 +276,61 @@ fn missing_values_are_counted_and_the_rest_is_used() {
 fn empty_files_and_other_kinds() {
     let place = flown();
     left_out(&place, "", "imu-not-read", "empty");
-    left_out(&place, b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\x06", "imu-not-read", "bad.csv");
-    left_out(&place, split(&place).0 + "\n", "imu-not-read", "bad.csv");
-    left_out(&place, place.read(LOG), "imu-not-read", "bad.csv");
+    left_out(&place, b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\x06", "imu-not-read", "a PNG picture");
+    left_out(&place, (0..60_000_u32).map(|k| (k * k / 7) as u8).collect::<Vec<_>>(), "imu-not-read", "a binary file");
+    let header = split(&place).0;
+    left_out(&place, format!("{header}\n"), "imu-not-read", "it has no rows");
+    left_out(&place, format!("{header}\n{}\n", split(&place).1.lines().next().unwrap()), "imu-not-read", "only 1 rows");
+    left_out(&place, split(&place).1, "imu-not-read", "no column for time");
+    left_out(&place, place.read(LOG), "imu-not-read", "a GPX or XML file");
+}
+
+/// Cut off in the middle, a packed file gives what could be unpacked; cut off at once, nothing.
+#[test]
+fn packed_files_cut_off() {
+    let place = flown();
+    let mut packed = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+    std::io::Write::write_all(&mut packed, place.read(IMU).as_bytes()).unwrap();
+    let packed = packed.finish().unwrap();
+    left_out(&place, &packed[..12], "imu-not-read", "damaged");
+    place.with("half.csv.gz", &packed[..packed.len() * 9 / 10]);
+    let (ran, document) = json(&place, &["--imu", "half.csv.gz"]);
+    assert_eq!(ran.code, 0);
+    assert!(problem(&document, "gzip-damaged")["message"].as_str().unwrap().contains("cut off"));
+    assert!((number(&document["inertial"], "clock_offset_s") + AHEAD_S).abs() < 0.3);
+}
+
+/// Whatever the reader mends or finds odd is told, with figures.
+#[test]
+fn repeats_jitter_saturation_and_gaps_are_told() {
+    let place = flown();
+    let (header, rows) = split(&place);
+    let rows: Vec<&str> = rows.lines().collect();
+    let time = |k: usize| rows[k].split_once(',').unwrap().0;
+    let values = |k: usize| rows[k].split_once(',').unwrap().1;
+    let told = |content: String, code: &str, words: &str| {
+        place.with("odd.csv", content);
+        let (ran, document) = json(&place, &["--imu", "odd.csv"]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        let found = problem(&document, code);
+        assert!(found["message"].as_str().unwrap().contains(words) && found["help"].is_string(), "{found}");
+        document
+    };
+    let table = |row: &dyn Fn(usize) -> Option<String>| {
+        let lines: Vec<String> = (0..rows.len()).filter_map(row).collect();
+        format!("{header}\n{}\n", lines.join("\n"))
+    };
+    // A logger that stamps three samples alike: two of three are lost.
+    let repeated = table(&|k| Some(format!("{},{}", time(k - k % 3), values(k))));
+    let lost = rows.len() - rows.len().div_ceil(3);
+    told(repeated, "imu-time-repeated", &format!("{lost} of {}", rows.len()));
+    // Bursts of two, the second a tenth of an interval behind the first.
+    let early = |k: usize| if k % 2 == 1 { format!("{}2000Z", &time(k - 1)[..22]) } else { time(k).to_owned() };
+    let uneven = told(table(&|k| Some(format!("{},{}", early(k), values(k)))), "imu-jitter", "sampled unevenly");
+    assert!((number(&uneven["inertial"], "clock_offset_s") + AHEAD_S).abs() < 0.3);
+    // Eight seconds missing in every hundred.
+    let holes = told(table(&|k| (k % 5000 >= 400).then(|| rows[k].to_owned())), "imu-gyro-gaps", "the longest 8.0 s");
+    assert!(number(&holes["inertial"], "gaps") >= 9.0, "{}", holes["inertial"]);
+    let clipped = changed(&place, |_, column, v| if column <= 3 { v.clamp(-0.2, 0.2) } else { v }.to_string());
+    told(clipped, "imu-gyro-saturated", "end of its scale (11 °/s)");
 }

@@ -14,6 +14,7 @@ mod formats;
 mod golden;
 mod inertial;
 mod method;
+mod inertial_units;
 mod readme;
 mod run;
 mod simulate;

@@ -4,20 +4,12 @@
 //! attitude with the turn's acceleration taken off → offset, drift, bias and scale together
 //! (`refine`).
 
+mod apart;
 mod coarse;
 mod columns;
 mod flight;
 mod grids;
 mod refine;
-/// A time in the unit that people would name it in.
-fn span_words(seconds: f64) -> String {
-    match seconds.abs() {
-        s if s < 600.0 => format!("{s:.0} s"),
-        s if s < 7_200.0 => format!("{:.0} minutes", s / 60.0),
-        s if s < 172_800.0 => format!("{:.0} hours", s / 3_600.0),
-        s => format!("{:.0} days", s / 86_400.0),
-    }
-}
 
 #[cfg(test)]
 mod tests;
@@ -101,8 +93,7 @@ pub enum AlignError {
     Down(#[from] DownError),
     /// Another day, or no common time.
     #[error(
-        "the inertial data does not overlap the flight: it lies {} away by its own clock; is it from another day?",
-        span_words(*apart_s)
+        "the inertial data does not overlap the flight: {}", apart::words(*apart_s)
     )]
     NoOverlap {
         /// Seconds between the two.

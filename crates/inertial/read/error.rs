@@ -46,6 +46,18 @@ pub enum ImuError {
         /// The first row, shortened.
         first: String,
     },
+    /// A header and nothing behind it.
+    #[error("the inertial file ends behind its header (line {line}): it has no rows; was anything recorded?")]
+    HeaderOnly {
+        /// Line of the header.
+        line: u32,
+    },
+    /// Hardly a row.
+    #[error("only {samples} rows of the inertial file could be read; a recording of the whole flight is needed")]
+    TooFew {
+        /// Samples of the sensor that has most.
+        samples: usize,
+    },
     /// The times are no times.
     #[error(
         "the step between rows is {step} in the unit of the time column, which is no sampling rate of an \

@@ -16,14 +16,13 @@ pub(super) fn inspect(sensor: Sensor, stream: &mut Stream, problems: &mut Proble
     if stream.len() < FEWEST {
         return;
     }
-    dead_axes(sensor, stream, problems);
     drop_frozen(sensor, stream, problems);
     saturation(sensor, stream, problems);
 }
 
-/// Axes that never change. The code tells later steps not to use the sensor.
-fn dead_axes(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
-    let first = stream.xyz[0];
+/// Whether there are axes that never change. The code tells later steps not to use the sensor.
+pub(super) fn dead_axes(sensor: Sensor, stream: &Stream, problems: &mut Problems) -> bool {
+    let Some(&first) = stream.xyz.first().filter(|_| stream.len() >= FEWEST) else { return false };
     let dead: Vec<&str> = ["x", "y", "z"]
         .into_iter()
         .enumerate()
@@ -31,13 +30,20 @@ fn dead_axes(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
         .map(|(_, name)| name)
         .collect();
     if dead.is_empty() {
-        return;
+        return false;
     }
     let message = || {
-        let which = dead.join(", ");
-        format!("axis {which} of the {} never changes: it is dead, and the {0} was not used", sensor.word())
+        let word = sensor.word();
+        match dead.as_slice() {
+            [axis] => format!("axis {axis} of the {word} never changes: it is dead, and the {word} was not used"),
+            [a, b] => {
+                format!("axes {a} and {b} of the {word} never change: they are dead, and the {word} was not used")
+            }
+            _ => format!("the {word} never changes: it is dead, or its columns are of something else; it was not used"),
+        }
     };
     problems.add(dead_axis_code(sensor), Severity::Warning, None, message, "check the sensor or the logger's settings");
+    true
 }
 
 /// Whether reading found a dead axis in a sensor.

@@ -65,7 +65,10 @@ pub fn read(bytes: &[u8], mapping: Option<&ImuMapping>) -> Result<ImuLog, ImuErr
 
 /// Unit, timing and values of one sensor.
 fn settle(sensor: Sensor, stream: &mut Stream, layout: &Layout, problems: &mut Problems) {
-    units::settle(sensor, stream, layout.is_open(sensor), problems);
+    // The size of a sensor that is dead says nothing of its unit.
+    let dead = inspect::dead_axes(sensor, stream, problems);
+    let mut unheard = Problems::default();
+    units::settle(sensor, stream, layout.is_open(sensor), if dead { &mut unheard } else { problems });
     timing::inspect(sensor, stream, problems);
     inspect::inspect(sensor, stream, problems);
 }

@@ -29,6 +29,8 @@ pub(super) struct RawTable {
 
 /// No sensor says more in any unit.
 const LARGEST: f64 = 1e9;
+/// A table with fewer samples of every sensor tells nothing.
+const FEWEST: usize = 5;
 /// No sensor works at such a temperature on any scale.
 const HOTTEST: f64 = 1000.0;
 /// Times of the first rows that are kept, to tell the unit from their steps.
@@ -68,8 +70,13 @@ impl RawTable {
             }
             raw.add(line.bytes, line.source, layout, problems);
         }
-        if raw.sensors.iter().all(|s| s.time.is_empty()) && raw.temperature.0.is_empty() {
-            return Err(ImuError::NoSamples { first: excerpt(first_row.unwrap_or_default()) });
+        let most = raw.sensors.iter().map(|s| s.time.len()).max().unwrap_or(0);
+        if most < FEWEST && raw.temperature.0.len() <= most {
+            return Err(match first_row {
+                None => ImuError::HeaderOnly { line: u32::try_from(layout.lines_before).unwrap_or(u32::MAX) },
+                Some(row) if most == 0 => ImuError::NoSamples { first: excerpt(row) },
+                Some(_) => ImuError::TooFew { samples: most },
+            });
         }
         Ok(raw)
     }

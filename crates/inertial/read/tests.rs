@@ -291,6 +291,8 @@ fn what_is_no_inertial_table_is_refused_in_words() {
     assert!(refused(b"time_utc,lat_deg,lon_deg\n2026-05-01T09:00:00Z,47,11\n").contains("gyro"));
     assert!(refused(b"t_s,gx_rps,gy_rps\n0,1,2\n").contains("all three axes of the gyro"));
     assert!(refused(b"t_s,gx_rps,gy_rps,gz_rps\nx,1,2,3\n").contains("no row"));
+    assert!(refused(b"t_s,gx_rps,gy_rps,gz_rps\n").contains("behind its header (line 1)"));
+    assert!(refused(b"t_s,gx_rps,gy_rps,gz_rps\n0,1,2,3\n").contains("only 1 rows"));
     let slow = table(HEADER, 10, |t, g, a| si_row(5e4 * t, g, a)).replace("time_s", "time");
     assert!(refused(slow.as_bytes()).contains("step between rows"), "{}", refused(slow.as_bytes()));
 }
@@ -298,7 +300,7 @@ fn what_is_no_inertial_table_is_refused_in_words() {
 /// Whatever the bytes: an error or a log whose streams are whole.
 #[test]
 fn mangled_tables_never_break_the_reader() {
-    let good = table(HEADER, 60, si_row).into_bytes();
+    let good = table(HEADER, 300, si_row).into_bytes();
     let mut state = 12345_u64;
     let mut random = || {
         // Knuth, The Art of Computer Programming, volume 2, 3.3.4: MMIX.

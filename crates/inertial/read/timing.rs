@@ -9,7 +9,7 @@ pub(crate) const GAP_INTERVALS: f64 = 5.0;
 pub(crate) const GAP_LEAST_S: f64 = 0.25;
 /// Rates that do for this work, Hz.
 const RATES_HZ: [f64; 2] = [10.0, 400.0];
-/// Steps this uneven (spread of the middle 90 % over the median) are told.
+/// Steps this uneven (spread of the middle 90 % over the mean) are told.
 const UNEVEN: f64 = 1.0;
 
 /// The shortest step that is a gap.
@@ -18,7 +18,7 @@ pub(crate) fn gap_s(interval_s: f64) -> f64 {
 }
 
 pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
-    let Some(interval_s) = stream.interval_s() else { return };
+    let Some(interval_s) = stream.mean_interval_s() else { return };
     let word = sensor.word();
     let rate_hz = 1.0 / interval_s;
     // Half a percent of room: a sensor set to 10 Hz may run at 9.97.
