@@ -201,7 +201,11 @@ fn logs_that_hold_nothing_keep_all_their_fixes() {
 fn blank_and_missing_positions_are_rows_of_other_sensors() {
     for nothing in [",", "nan,NaN", "null,null", "NA,n/a"] {
         let text = rows(1000, "t_s,lat,lon,gyro_x,gyro_y,gyro_z", |t| {
-            let place = if (t * 100.0).round() as u32 % 100 == 0 { held_place(t, 1.0, 7) } else { nothing.to_owned() };
+            let place = if ((t * 100.0).round() as u32).is_multiple_of(100) {
+                held_place(t, 1.0, 7)
+            } else {
+                nothing.to_owned()
+            };
             format!("{t:.2},{place},0.1,0.2,0.3")
         });
         let log = log(&text);
