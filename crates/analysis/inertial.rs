@@ -19,14 +19,15 @@ use driftless_inertial::swing::{SwingAxis, spectrum, swing_period_s};
 use driftless_inertial::{ImuError, ImuLog, ImuMapping, RateSeries, SensorHealth, read, sensor_health};
 use driftless_track::{Problem, Problems, Severity};
 use driftless_wind::flight::{FlightEstimate, Node};
+use std::sync::Arc;
 
 /// One inertial file as given.
 #[derive(Debug, Clone, PartialEq)]
 pub struct InertialFile {
     /// Its name, for messages.
     pub name: String,
-    /// Its bytes.
-    pub bytes: Vec<u8>,
+    /// Its bytes, shared: several logs of a run may be read with one file of hundreds of megabytes.
+    pub bytes: Arc<Vec<u8>>,
     /// SHA-256 of the file as given, lower-case hex.
     pub sha256: String,
     /// Text of the column mapping kept for it (TOML), if there is one.

@@ -17,7 +17,7 @@ fn file(path: &Path) -> anyhow::Result<InertialFile> {
     let bytes = input::bytes(path)?;
     let mapping = mapping_places(path).into_iter().find(|place| place.is_file());
     let mapping_toml = mapping.as_deref().map(input::text).transpose()?;
-    Ok(InertialFile { name: input::name_of(path), sha256: input::sha256(&bytes), bytes, mapping_toml })
+    Ok(InertialFile { name: input::name_of(path), sha256: input::sha256(&bytes), bytes: bytes.into(), mapping_toml })
 }
 
 /// `phone.csv` has its mapping in `phone.csv.toml`; so has `phone.csv.gz`, if it has no `phone.csv.gz.toml`.

@@ -13,7 +13,7 @@ fn flown(seed: u64) -> (SimulatedFlight, FlightAnalysis) {
 }
 
 fn file(bytes: &[u8]) -> InertialFile {
-    InertialFile { name: "imu.csv".to_owned(), bytes: bytes.to_vec(), sha256: String::new(), mapping_toml: None }
+    InertialFile { name: "imu.csv".to_owned(), bytes: bytes.to_vec().into(), sha256: String::new(), mapping_toml: None }
 }
 
 /// With the estimate and, less surely, without one.

@@ -460,6 +460,7 @@ impl<const N: usize> Iteration<N> {
         }
         self.settled =
             self.passes > PASSES_BEFORE_LEVELS && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
+        self.room = pass.nodes;
     }
 }
 

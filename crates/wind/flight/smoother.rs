@@ -96,25 +96,27 @@ pub(super) fn pass<const N: usize>(
     trajectory: &[Vector<N>],
     room: Vec<Smoothed<N>>,
 ) -> Pass<N> {
-    let (mut nodes, log_likelihood) = filter(problem, trajectory, room);
+    let mut nodes = room;
+    nodes.clear();
+    nodes.reserve(trajectory.len());
+    let log_likelihood = filter(problem, trajectory, |node| nodes.push(node));
     let Gathered { moments, position_residuals, airspeed_squares, gyro_residuals } = smooth(problem, &mut nodes);
     Pass { nodes, log_likelihood, moments, position_residuals, airspeed_squares, gyro_residuals }
 }
 
 /// Log-likelihood of the measurements, up to a constant, linearised about `trajectory`.
 pub(super) fn log_likelihood<const N: usize>(problem: &Problem<'_, N>, trajectory: &[Vector<N>]) -> f64 {
-    filter(problem, trajectory, Vec::new()).1
+    filter(problem, trajectory, |_| {})
 }
 
+/// Forward over all nodes: each goes to `keep`, and the log-likelihood comes back.
 fn filter<const N: usize>(
     problem: &Problem<'_, N>,
     trajectory: &[Vector<N>],
-    mut kept: Vec<Smoothed<N>>,
-) -> (Vec<Smoothed<N>>, f64) {
+    mut keep: impl FnMut(Smoothed<N>),
+) -> f64 {
     let (mut mean, mut cov) = problem.prior;
     let mut log_likelihood = 0.0;
-    kept.clear();
-    kept.reserve(trajectory.len());
     for (k, x) in trajectory.iter().enumerate() {
         let (predicted_mean, predicted_cov) = (mean, cov);
         let mut updates = [None, None];
@@ -143,9 +145,9 @@ fn filter<const N: usize>(
             cov = 0.5 * (cov + cov.transpose());
             linear
         });
-        kept.push(Smoothed { predicted_cov, information: Matrix::zeros(), mean: predicted_mean, step, updates, gyro });
+        keep(Smoothed { predicted_cov, information: Matrix::zeros(), mean: predicted_mean, step, updates, gyro });
     }
-    (kept, log_likelihood)
+    log_likelihood
 }
 
 /// An observation of two components: value, expected value at zero deviation, rows, variance per component.
