@@ -77,7 +77,7 @@ pub fn fly(class: AirClass, kind: Kind, seed: u64) -> Result<Flown, ValidateErro
     let flight = simulate(&scenario, seed).map_err(|source| ValidateError::Simulate { seed, source })?;
     let file = InertialFile {
         name: "imu.csv".to_owned(),
-        bytes: flight.to_imu_csv().into_bytes(),
+        bytes: flight.to_imu_csv().into_bytes().into(),
         sha256: String::new(),
         mapping_toml: None,
     };
