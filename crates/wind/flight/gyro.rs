@@ -2,14 +2,15 @@
 //!
 //! The gyro's increments are summed to a heading of its own. At every node it is the heading, plus a drift (bias, scale
 //! error and white noise, summed from step to step), plus the twist of whoever carries the sensor about the aircraft, plus
-//! an error of this node alone, plus turn rate times what its clock is off. So the errors at the ends of a window enter
-//! its turn once each, not once a second, and bias, scale and clock are found together with the flight.
+//! an error of this node alone. So the errors at the ends of a window enter its turn once each, not once a second, and bias,
+//! scale and clock (which moves the positions instead: [`super::clock`]) are found together with the flight.
 //!
 //! A pilot twists under his wing at a pace of his own, and the strength comes and goes within some swings: a stochastic
 //! cycle (A. C. Harvey, *Forecasting, Structural Time Series Models and the Kalman Filter* (1989), section 2.3; from
 //! memory). Its strength is a noise level like the others, its period the likeliest of a scan. Rotation about the vertical says nothing
 //! about where north is: the drift starts unknown, and again after every gap.
 
+use super::clock::evened_out;
 use super::nodes::NodeInput;
 use super::noise::{Level, Levels, TYPICAL_AIRSPEED_MPS};
 use super::state::{BIAS, CLOCK, DRIFT, HEADING, Matrix, SCALE, TWIST, TWIST_TURNED, Vector, pick};
@@ -46,7 +47,7 @@ pub struct GyroRates {
     pub bias_walk: f64,
     /// Standard uncertainty of the scale before the track is looked at.
     pub scale_std_u: f64,
-    /// Standard uncertainty of the times above, common to all, s.
+    /// Standard uncertainty of the times above before the track is looked at, common to all, s.
     pub clock_std_u_s: f64,
     /// Share of a turn by which the scale found may be off beyond what the estimate knows of it; 0 for a perfect model.
     pub scale_doubt: f64,
@@ -68,8 +69,8 @@ pub struct GyroErrors {
     pub bias_rad_s: Estimate<f64>,
     /// Scale error left in the rates: they are too large by this share.
     pub scale: Estimate<f64>,
-    /// What is to be added to the times of the increments, s. An axis that is pitched acts the same, so this is no better
-    /// reading of the clock than the alignment's; its uncertainty is that of the model and too small for a clock.
+    /// What is to be added to the times of the increments, s. An axis that is pitched acts the same, and its part of the
+    /// uncertainty is not in this one.
     pub clock_s: Estimate<f64>,
     /// Period of the twist of whoever carries the sensor about the aircraft, s.
     pub twist_period_s: f64,
@@ -82,14 +83,6 @@ pub struct GyroErrors {
 /// Why the gyro could not be used.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum GyroEstimateError {
-    /// The gyro's times are not known well enough.
-    #[error(
-        "the gyro's times are known to {std_u_s:.2} s only, {CLOCK_MOST_STD_U_S} s are needed: gyro and flight hardly fit"
-    )]
-    ClockUnsure {
-        /// How well they are known, s.
-        std_u_s: f64,
-    },
     /// No node of the flight has a gyro heading.
     #[error("the gyro's turns do not lie within this flight")]
     NoOverlap,
@@ -98,9 +91,6 @@ pub enum GyroEstimateError {
     Estimate(#[from] EstimateError),
 }
 
-/// A gyro whose times are known worse than this is left out, s. On the tuning flights of the simulator, flights aligned
-/// no better had gyro headings off by many degrees, as the estimate they were aligned with was poor.
-pub(super) const CLOCK_MOST_STD_U_S: f64 = 0.15;
 /// Nodes nearer than this to the end of an increment take its heading, s: 10 °/s turn 0.01° in it.
 const SAME_TIME_S: f64 = 1e-3;
 /// Longer increments are not split, s: the turn rate changes too much inside.
@@ -124,10 +114,9 @@ pub(super) const FIRST_TWIST_PERIOD_S: f64 = 3.5;
 /// tan φ = V ω / g makes it V / g per turn rate (coordinated turn), here at a typical airspeed.
 const SCALE_PER_BIAS_S: f64 = TYPICAL_AIRSPEED_MPS / GRAVITY_MPS2;
 
-/// What the walk of the bias is multiplied with: the tilt that attitude leaves brings slow errors of its own into the
-/// rate about the vertical. With this factor the intervals of windows are about honest on the tuning flights of the
-/// simulator.
-const WALK_DOUBT: f64 = 3.0;
+/// The scale belongs to turns evened out over so many steps on either side, longer than a twist: with the twist in them,
+/// what the pilot does would speak for a scale that makes it smaller.
+const EVENED_STEPS: usize = 4;
 
 /// The periods of a first scan, s.
 pub(super) fn twist_periods_s() -> Vec<f64> {
@@ -146,8 +135,6 @@ pub(super) fn twist_periods_about_s(period_s: f64) -> Vec<f64> {
 pub(super) struct GyroReading {
     pub(super) heading_rad: f64,
     pub(super) variance_rad2: f64,
-    /// Turn rate about the node, for the clock.
-    pub(super) rate_rad_s: f64,
     /// Variance of the white noise summed since the stretch began.
     summed_rad2: f64,
     /// Number of the stretch without gaps that it belongs to.
@@ -318,13 +305,10 @@ fn reading_at(knots: &[Knot], t_s: f64) -> Option<GyroReading> {
     let after = knots.get(i)?;
     let joined = |a: Option<&Knot>| a.is_some_and(|a| a.stretch == after.stretch);
     let before = i.checked_sub(1).and_then(|i| knots.get(i)).filter(|b| joined(Some(b)));
-    let rate = |a: &Knot, b: &Knot| (b.heading_rad - a.heading_rad) / (b.t_s - a.t_s);
     if after.t_s <= t_s + SAME_TIME_S {
-        let next = knots.get(i + 1).filter(|n| joined(Some(n)));
         return Some(GyroReading {
             heading_rad: after.heading_rad,
             variance_rad2: after.end_rad2,
-            rate_rad_s: rate(before.unwrap_or(after), next.unwrap_or(after)),
             summed_rad2: after.summed_rad2,
             stretch: after.stretch,
         });
@@ -335,7 +319,6 @@ fn reading_at(knots: &[Knot], t_s: f64) -> Option<GyroReading> {
     Some(GyroReading {
         heading_rad: mix(|k| k.heading_rad),
         variance_rad2: mix(|k| k.end_rad2),
-        rate_rad_s: rate(before, after),
         summed_rad2: mix(|k| k.summed_rad2),
         stretch: after.stretch,
     })
@@ -343,7 +326,7 @@ fn reading_at(knots: &[Knot], t_s: f64) -> Option<GyroReading> {
 
 /// What the readings say about the step between two nodes.
 pub(super) fn step(from: Option<GyroReading>, to: Option<GyroReading>, bias_walk: f64) -> GyroStep {
-    let bias_walk2 = (WALK_DOUBT * bias_walk).powi(2);
+    let bias_walk2 = bias_walk * bias_walk;
     match (from, to) {
         (Some(from), Some(to)) if from.stretch == to.stretch => GyroStep {
             turn_rad: to.heading_rad - from.heading_rad,
@@ -356,10 +339,21 @@ pub(super) fn step(from: Option<GyroReading>, to: Option<GyroReading>, bias_walk
     }
 }
 
+/// Steps in which the turns that a scale error belongs to are evened out.
+pub(super) fn without_twist(mut steps: Vec<GyroStep>) -> Vec<GyroStep> {
+    let turns_rad: Vec<f64> = steps.iter().map(|step| step.turn_rad).collect();
+    for (step, turn_rad) in steps.iter_mut().zip(evened_out(&turns_rad, EVENED_STEPS)) {
+        if step.seen {
+            step.turn_rad = turn_rad;
+        }
+    }
+    steps
+}
+
 /// An update of the filter by a gyro heading, kept for the way back.
 #[derive(Debug, Clone)]
 pub(super) struct GyroUpdate<const N: usize> {
-    /// Observation row: heading, drift, twist, and what the clock makes of the turn rate.
+    /// Observation row: heading, drift and twist.
     row: Vector<N>,
     gain: Vector<N>,
     innovation: f64,
@@ -372,8 +366,7 @@ pub(super) struct GyroUpdate<const N: usize> {
 impl<const N: usize> GyroUpdate<N> {
     /// Updates mean and covariance by a reading.
     pub(super) fn new(reading: &GyroReading, weight: f64, mean: &mut Vector<N>, cov: &mut Matrix<N>) -> Self {
-        let row: Vector<N> =
-            pick::<N>(HEADING) + pick::<N>(DRIFT) + pick::<N>(TWIST) + pick::<N>(CLOCK) * reading.rate_rad_s;
+        let row: Vector<N> = pick::<N>(HEADING) + pick::<N>(DRIFT) + pick::<N>(TWIST);
         let spread = *cov * row;
         let innovation_var = row.dot(&spread) + reading.variance_rad2 / weight;
         let gain = spread / innovation_var;

@@ -8,6 +8,7 @@
 //! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `smoother` with `dynamics`, `gyro` where
 //! there is one, (one pass) and `noise` (levels) until nothing changes → `observability` → `result`.
 
+mod clock;
 mod dynamics;
 mod gyro;
 mod level_trust;
@@ -27,8 +28,9 @@ pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 
 use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
+use clock::Motion;
 use dynamics::{Step, Stretch};
-use gyro::{GyroPrior, GyroReading};
+use gyro::{GyroPrior, GyroReading, GyroStep};
 use nodes::NodeInput;
 use noise::{Level, LevelSearch, Levels};
 use smoother::{Pass, Problem, Smoothed};
@@ -147,22 +149,17 @@ pub fn node_times(track: &Track, spans: &[SteadySpan]) -> Vec<f64> {
 /// Estimates the flight again, now with a gyro. `earlier` is an estimate without it, with or without windows; `spans` are
 /// as for [`estimate_with_windows`], and may be empty.
 ///
-/// Bias, scale and clock of the gyro are found on the way. A gyro says nothing about north, but all the more about how
+/// Bias, scale and clock of the gyro are found on the way; the flight comes out on the gyro's clock, as it is given. A gyro says nothing about north, but all the more about how
 /// the heading changes, and thereby about wind and airspeed.
 ///
 /// # Errors
-/// [`GyroEstimateError`] when the gyro's turns lie outside the flight, its clock is hardly known, or there is no
-/// convergence.
+/// [`GyroEstimateError`] when the gyro's turns lie outside the flight, or there is no convergence.
 pub fn estimate_with_gyro(
     track: &Track,
     earlier: &FlightEstimate,
     spans: &[SteadySpan],
     rates: &GyroRates,
 ) -> Result<GyroEstimate, GyroEstimateError> {
-    let std_u_s = rates.clock_std_u_s;
-    if std_u_s > gyro::CLOCK_MOST_STD_U_S {
-        return Err(GyroEstimateError::ClockUnsure { std_u_s });
-    }
     let mut setting = Setting::after(track, earlier, spans);
     let trajectory = start::resumed::<GYRO_DIM>(&setting.nodes, earlier);
     setting.listen_to(rates, &trajectory);
@@ -266,8 +263,10 @@ impl Setting {
     fn listen_to<const N: usize>(&mut self, rates: &GyroRates, trajectory: &[Vector<N>]) {
         let headings_rad: Vec<f64> = trajectory.iter().map(|x| x[HEADING]).collect();
         self.gyro = gyro::readings(rates, &self.nodes, &headings_rad);
-        for (step, readings) in self.steps.iter_mut().zip(self.gyro.windows(2)) {
-            step.gyro = gyro::step(readings[0], readings[1], rates.bias_walk);
+        let steps: Vec<GyroStep> =
+            self.gyro.windows(2).map(|pair| gyro::step(pair[0], pair[1], rates.bias_walk)).collect();
+        for (step, gyro) in self.steps.iter_mut().zip(gyro::without_twist(steps)) {
+            step.gyro = gyro;
         }
         self.gyro_prior = Some(GyroPrior::new(rates));
         self.scale_doubt = rates.scale_doubt;
@@ -357,10 +356,16 @@ impl<const N: usize> Iteration<N> {
     /// A pass about the present trajectory at some levels.
     fn pass_at(&mut self, setting: &Setting, levels: &Levels) -> Pass<N> {
         let room = std::mem::take(&mut self.room);
-        smoother::pass(&self.problem(setting, levels), &self.trajectory, room)
+        let motion = self.motion(setting);
+        smoother::pass(&self.problem(setting, levels, &motion), &self.trajectory, room)
     }
 
-    fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels) -> Problem<'a, N> {
+    /// Motion by which a sensor's clock moves the positions; empty without a sensor.
+    fn motion(&self, setting: &Setting) -> Vec<Motion> {
+        if setting.gyro.is_empty() { vec![] } else { clock::motions(&self.trajectory, &setting.heights_m) }
+    }
+
+    fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels, motion: &'a [Motion]) -> Problem<'a, N> {
         let mut prior = smoother::broad_prior(&self.trajectory[0], levels);
         if let Some(gyro) = &setting.gyro_prior {
             gyro.fill(levels, &mut prior);
@@ -375,6 +380,7 @@ impl<const N: usize> Iteration<N> {
             typical_fixes: setting.typical_fixes,
             gyro: &setting.gyro,
             gyro_weights: &self.gyro_weights,
+            motion,
             prior,
         }
     }
@@ -383,10 +389,11 @@ impl<const N: usize> Iteration<N> {
     /// returns it. The iteration goes on from there.
     fn likeliest_twist_s(&mut self, setting: &mut Setting, periods_s: &[f64]) -> f64 {
         let levels = self.levels.levels.with_typical(Level::Twist, &setting.typical);
+        let motion = self.motion(setting);
         let mut best = (f64::NEG_INFINITY, gyro::FIRST_TWIST_PERIOD_S);
         for &period_s in periods_s {
             setting.twist_at(period_s);
-            let likelihood = smoother::log_likelihood(&self.problem(setting, &levels), &self.trajectory);
+            let likelihood = smoother::log_likelihood(&self.problem(setting, &levels, &motion), &self.trajectory);
             if likelihood > best.0 {
                 best = (likelihood, period_s);
             }

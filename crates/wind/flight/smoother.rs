@@ -5,12 +5,13 @@
 //! parts without noise (the steady rate inside a window, the shear) need no special care, and one pass costs a fixed
 //! number of operations per node.
 
+use super::clock::Motion;
 use super::dynamics::{Linear, Step, Stretch, disturbance};
 use super::gyro::{GyroReading, GyroUpdate};
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels, Moments, TYPICAL_AIRSPEED_MPS};
 use super::state::{
-    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, TWIST, Vector,
+    AIRSPEED, CLOCK, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, TWIST, Vector,
     WANDER, WIND_E, WIND_N, pick, wind_at,
 };
 use nalgebra::{Matrix2, SMatrix, Vector2};
@@ -37,6 +38,8 @@ pub(super) struct Problem<'a, const N: usize = DIM> {
     pub(super) gyro: &'a [Option<GyroReading>],
     /// Robust weights of the gyro headings, one per node.
     pub(super) gyro_weights: &'a [f64],
+    /// Motion of the flight, one per node where there is a gyro, whose clock may be off; empty where there is none.
+    pub(super) motion: &'a [Motion],
     /// Prior of the first node.
     pub(super) prior: (Vector<N>, Matrix<N>),
 }
@@ -166,8 +169,15 @@ fn observations<const N: usize>(
     x: &Vector<N>,
 ) -> [Option<Observation<N>>; 2] {
     let weight = problem.weights[k];
+    let mut rows = [pick(POS_E), pick(POS_N)];
+    let motion = problem.motion.get(k);
+    if let Some(motion) = motion {
+        for (row, speed_mps) in rows.iter_mut().zip(motion.velocity_mps) {
+            row[CLOCK] = -speed_mps;
+        }
+    }
     let position = Observation {
-        rows: [pick(POS_E), pick(POS_N)],
+        rows,
         value: Vector2::from(measured.position_m),
         variance: problem.levels[Level::Position] * problem.typical_fixes / measured.fixes / weight,
         kind: Kind::Position,
@@ -182,6 +192,9 @@ fn observations<const N: usize>(
             rows[i][HEADING] += x[AIRSPEED] * across;
             // V·sin ψ about (V₀, ψ₀) is V·sin ψ₀ + V₀ cos ψ₀ (ψ - ψ₀): only the heading leaves a constant.
             value[i] += x[AIRSPEED] * across * x[HEADING];
+            if let Some(motion) = motion {
+                rows[i][CLOCK] = -motion.acceleration_mps2[i];
+            }
         }
         Observation { rows, value, variance: problem.levels[Level::Doppler] / weight, kind: Kind::Doppler }
     });
