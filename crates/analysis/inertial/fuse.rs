@@ -5,18 +5,23 @@ use driftless_inertial::RateMeasurement;
 use driftless_inertial::align::Alignment;
 use driftless_track::{Problems, Severity, Track};
 use driftless_units::Estimate;
-use driftless_wind::flight::{FlightEstimate, GyroIncrement, GyroRates, SteadySpan, estimate_with_gyro, node_times};
+use driftless_wind::flight::{
+    FlightEstimate, GyroErrors, GyroIncrement, GyroRates, SteadySpan, estimate_with_gyro, node_times,
+};
 
 /// Averaging of the gyro's turns, s: hardly any, because the estimate follows the pilot's swing itself.
 const AVERAGED_S: f64 = 0.2;
 /// Heading error of a node beside the swing, rad.
 const END_STD_U_RAD: f64 = 0.002;
-/// How far the scale of a small sensor may be off once the alignment has corrected it.
-const SCALE_STD_U: f64 = 0.003;
+/// How far the scale of a small sensor may be off (1 to 3 % on data sheets; common practice, no source). The alignment's
+/// scale is taken off before, but its uncertainty may not be used: it was found with the same track, which would count
+/// twice.
+const SCALE_STD_U: f64 = 0.02;
+/// How far the alignment's clock may be off, s: wide, as it was found with the same track too.
+const CLOCK_STD_U_S: f64 = 0.5;
 /// Share of a turn by which the scale found may be off beyond its stated uncertainty: on the tuning flights of the
-/// simulator it is, by about a third of a percent, because the piloted turns that teach it are not quite what the model
-/// says.
-const SCALE_DOUBT: f64 = 0.003;
+/// simulator in still air it is by about this, because the attitude behind the rates is not quite right in turns.
+const SCALE_DOUBT: f64 = 0.0015;
 
 impl InertialAnalysis {
     /// The flight estimated again with the gyro; `None`, with a note, when the gyro cannot help.
@@ -33,6 +38,7 @@ impl InertialAnalysis {
         match estimate_with_gyro(track, earlier, spans, &rates) {
             Ok(fused) => {
                 self.in_estimate = true;
+                self.refine(&fused.errors);
                 Some(fused.flight)
             }
             Err(error) => {
@@ -49,6 +55,17 @@ impl InertialAnalysis {
                 None
             }
         }
+    }
+
+    /// Puts what the whole-flight estimate found about clock, bias and scale in the place of what the alignment with GPS
+    /// alone had said: it knows the noise of both sides, and is nearer the truth.
+    fn refine(&mut self, errors: &GyroErrors) {
+        let Some(alignment) = &mut self.alignment else { return };
+        let (clock, bias, scale, before) = (errors.clock_s, errors.bias_rad_s, errors.scale, alignment.scale.value);
+        let clock_std_u_s = clock.std_u.hypot(alignment.axis_std_u_s);
+        alignment.offset_s = Estimate::new(alignment.offset_s.value + clock.value, clock_std_u_s);
+        alignment.bias_rad_s = Estimate::new(bias.value / before, bias.std_u / before);
+        alignment.scale = Estimate::new(before * (1.0 - scale.value), before * scale.std_u.hypot(SCALE_DOUBT));
     }
 }
 
@@ -67,7 +84,7 @@ pub fn gyro_rates(alignment: &Alignment, node_times_s: &[f64]) -> GyroRates {
         bias_rad_s: Estimate::new(series.bias_prior_rad_s[0], series.bias_prior_rad_s[1]),
         bias_walk: series.bias_walk,
         scale_std_u: SCALE_STD_U,
-        clock_std_u_s: alignment.offset_s.std_u,
+        clock_std_u_s: CLOCK_STD_U_S,
         scale_doubt: SCALE_DOUBT,
     }
 }

@@ -41,6 +41,8 @@ pub enum ClockPrior {
 pub struct Alignment {
     /// Track time - sensor time at `at_s`, seconds. For clocks that both have UTC: how late the flight log is.
     pub offset_s: Estimate<f64>,
+    /// The part of its uncertainty that a pitched down axis may make, seconds: no turn tells it from the clock.
+    pub axis_std_u_s: f64,
     /// Seconds of track time by which the offset grows in a second.
     pub drift: Estimate<f64>,
     /// Track time at which the offset holds.
@@ -174,7 +176,8 @@ pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result
         scale: SCALE,
     };
     let mut refined = refined(nodes, &path, offset_s, &priors)?;
-    refined.offset_s.std_u = refined.offset_s.std_u.hypot(axis_std_u_s(nodes));
+    let axis_std_u_s = axis_std_u_s(nodes);
+    refined.offset_s.std_u = refined.offset_s.std_u.hypot(axis_std_u_s);
     if refined.offset_s.std_u > OFFSET_MOST_STD_U_S || refined.correlation < LEAST_CORRELATION {
         return Err(AlignError::Unknown {
             why: format!(
@@ -185,6 +188,7 @@ pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result
     }
     Ok(Alignment {
         offset_s: refined.offset_s,
+        axis_std_u_s,
         drift: refined.drift,
         at_s: refined.at_s,
         bias_rad_s: refined.bias_rad_s,

@@ -26,9 +26,9 @@ mod tests;
 pub use gyro::{GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 
+use clock::Motion;
 use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
-use clock::Motion;
 use dynamics::{Step, Stretch};
 use gyro::{GyroPrior, GyroReading, GyroStep};
 use nodes::NodeInput;

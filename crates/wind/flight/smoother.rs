@@ -11,8 +11,8 @@ use super::gyro::{GyroReading, GyroUpdate};
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels, Moments, TYPICAL_AIRSPEED_MPS};
 use super::state::{
-    AIRSPEED, CLOCK, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, TWIST, Vector,
-    WANDER, WIND_E, WIND_N, pick, wind_at,
+    AIRSPEED, CLOCK, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, TWIST,
+    Vector, WANDER, WIND_E, WIND_N, pick, wind_at,
 };
 use nalgebra::{Matrix2, SMatrix, Vector2};
 

@@ -72,7 +72,7 @@ fn gyro(times_s: &[f64], heading_rad: impl Fn(f64) -> f64, seed: u64) -> GyroRat
         bias_rad_s: Estimate::new(0.0, 0.005),
         bias_walk: 3.5e-5,
         scale_std_u: 0.005,
-        clock_std_u_s: 0.05,
+        clock_std_u_s: 0.5,
         scale_doubt: 0.0,
     }
 }
@@ -162,6 +162,30 @@ fn derived_a_gyro_that_knows_nothing_changes_nothing() {
     }
 }
 
+/// Clocks 0.15 s early and late are found: the errors scatter by about 0.04 s in light air, as the estimate says.
+#[test]
+fn simulated_clock_errors_are_found() {
+    let mut squares = 0.0;
+    let found = |seed: u64, late_s: f64| {
+        let flight = simulate(&reference::flight(AirClass::Light, seed, &Options::default()), seed).expect("it flies");
+        let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
+        let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
+        let free = estimate(&track, &[still_air(&track)]).expect("an estimate");
+        let heading_rad = |t_s: f64| flight.truth.heading_at(t_s + shift_s + late_s).rad();
+        let rates = gyro(&node_times(&track, &[]), heading_rad, seed);
+        estimate_with_gyro(&track, &free, &[], &rates).expect("with a gyro").errors.clock_s
+    };
+    for seed in 40..44 {
+        for late_s in [-0.15, 0.15] {
+            let clock = found(seed, late_s);
+            squares += ((clock.value - late_s) / clock.std_u).powi(2) / 8.0;
+            assert!((clock.value - late_s).abs() < 0.15 && clock.std_u < 0.08, "seed {seed}, {late_s} s: {clock:?}");
+        }
+    }
+    // Four flights, each looked at twice with much the same result.
+    assert!((0.05..3.0).contains(&squares), "{squares}");
+}
+
 /// What the gyro was given is found again, also across a gap of a minute; without windows too.
 #[test]
 fn simulated_bias_scale_and_twist_are_found() {
@@ -182,14 +206,10 @@ fn simulated_bias_scale_and_twist_are_found() {
 }
 
 #[test]
-fn a_gyro_of_another_time_or_a_loose_clock_is_refused() {
+fn a_gyro_of_another_time_is_refused() {
     let (track, spans, _) = one_flight();
     let free = estimate(&track, &[still_air(&track)]).expect("an estimate");
     let rates = gyro(&node_times(&track, &spans), |_| 0.0, 1);
-    let mut loose = rates.clone();
-    loose.clock_std_u_s = 0.3;
-    let refused = estimate_with_gyro(&track, &free, &spans, &loose).map(|e| e.errors);
-    assert_eq!(refused, Err(GyroEstimateError::ClockUnsure { std_u_s: 0.3 }));
     let mut elsewhere = rates;
     for increment in &mut elsewhere.increments {
         increment.start_s += 1e5;
