@@ -28,7 +28,7 @@ pub struct RateMeasurement {
 /// The measurements of a flight, and the slow error they share.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RateSeries {
-    /// In time order; nodes in a gap of the gyro have none.
+    /// In time order; nodes in a gap of the gyro, or far from upright (aerobatics), have none.
     pub measurements: Vec<RateMeasurement>,
     /// Bias left in every rate at the middle of the flight: best value and uncertainty before this flight's GPS is
     /// looked at, rad/s. (The value found by alignment is the place to start from; to use its small uncertainty too would
@@ -77,7 +77,8 @@ impl Alignment {
             .filter_map(|(t, h)| {
                 let (from, to) = (h[0]?, h[1]?);
                 let length_s = t[1] - t[0];
-                (length_s > 0.0 && stretch(t[0]) == stretch(t[1])).then(|| RateMeasurement {
+                let steep = self.path.is_steep([self.sensor_s(t[0]), self.sensor_s(t[1])]);
+                (length_s > 0.0 && !steep && stretch(t[0]) == stretch(t[1])).then(|| RateMeasurement {
                     start_s: t[0],
                     end_s: t[1],
                     mean_rate_rad_s: (to - from) / length_s,

@@ -114,7 +114,7 @@ pub(super) fn slope(nodes: &FlightNodes<'_>, path: &AttitudePath, width_s: f64, 
         .iter()
         .filter_map(|row| {
             let sensor_s = row.t_s.map(|t| t - offset_s);
-            if steep(path, sensor_s) {
+            if path.is_steep(sensor_s) {
                 return None;
             }
             let [a, b] = sensor_s.map(|t| path.mean_heading(t, width_s));
@@ -152,13 +152,6 @@ fn rows(nodes: &FlightNodes<'_>) -> Option<Vec<Row>> {
     (rows.len() >= FEWEST).then_some(rows)
 }
 
-/// Whether the pilot is far from upright within a span: there, heading is no direction of flight (aerobatics).
-fn steep(path: &AttitudePath, [from_s, to_s]: [f64; 2]) -> bool {
-    const UPRIGHT: f64 = 0.5;
-    let steps = ((to_s - from_s) / 0.5) as usize;
-    (0..=steps).any(|k| path.upright_at(from_s + 0.5 * k as f64).is_some_and(|cos| cos < UPRIGHT))
-}
-
 /// By how much the estimate's heading is off for each metre per second that its wind is off: ψ is the direction of ground
 /// velocity less wind, so dψ = (-cos ψ dw_east + sin ψ dw_north) / V.
 fn wind_slope(nodes: &FlightNodes<'_>, t_s: f64) -> Option<[f64; 2]> {
@@ -188,7 +181,7 @@ impl Step {
         for row in rows {
             let sensor_s = row.t_s.map(|t| t - x[0] - x[1] * row.u);
             let at = |t: f64| path.mean_heading(t, width_s);
-            if steep(path, sensor_s) {
+            if path.is_steep(sensor_s) {
                 continue;
             }
             let delta = 0.1;

@@ -70,6 +70,15 @@ impl AttitudePath {
         self.attitude_at(t_s).map(|attitude| (attitude * Vector3::z()).z)
     }
 
+    /// Whether the pilot is far from upright within a span of the log's clock: there, heading is no direction of flight
+    /// (aerobatics).
+    pub fn is_steep(&self, [from_s, to_s]: [f64; 2]) -> bool {
+        const UPRIGHT: f64 = 0.5;
+        const LOOK_S: f64 = 0.5;
+        let steps = ((to_s - from_s) / LOOK_S) as usize;
+        (0..=steps).any(|k| self.upright_at(from_s + LOOK_S * k as f64).is_some_and(|cos| cos < UPRIGHT))
+    }
+
     /// Mean heading over a span `width_s` about a time: a box filter. `None` where the span is not within one stretch.
     pub fn mean_heading(&self, t_s: f64, width_s: f64) -> Option<f64> {
         let half = 0.5 * width_s.max(self.step_s) / self.step_s;

@@ -144,7 +144,7 @@ fn one_flight() -> (Track, Vec<SteadySpan>, driftless_sim::SimulatedFlight) {
 
 /// A gyro whose headings are good to a million radians says nothing, and must change nothing: both estimates settle where
 /// the same passes lead. What differs is where the iteration stops (2e-4 rad, 1 % of a level), and that a flight with a gyro
-/// knows what a disturbance of the turn does to the path within a step: a tenth of a standard uncertainty at the most.
+/// knows what a disturbance of the turn does to the path within a step: a seventh of a standard uncertainty at the most.
 #[test]
 fn derived_a_gyro_that_knows_nothing_changes_nothing() {
     let (track, spans, _) = one_flight();
@@ -158,7 +158,7 @@ fn derived_a_gyro_that_knows_nothing_changes_nothing() {
     assert_eq!(errors.nodes, both.nodes.len());
     for span in spans {
         let [a, b] = [&alone, &both].map(|e| e.window_turn(span).expect("its own span").turn_rate);
-        assert!((a.value.deg_s() - b.value.deg_s()).abs() < 0.1 * a.std_u.deg_s(), "{a:?} {b:?}");
+        assert!((a.value.deg_s() - b.value.deg_s()).abs() < 0.15 * a.std_u.deg_s(), "{a:?} {b:?}");
         assert!((a.std_u.deg_s() / b.std_u.deg_s() - 1.0).abs() < 0.02, "{a:?} {b:?}");
     }
 }
