@@ -2,7 +2,9 @@
 
 use super::verdict::narrower;
 use crate::display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
-use driftless_analysis::{BiasInstability, ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth, TemperatureHealth};
+use driftless_analysis::{
+    BiasInstability, ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth, TemperatureHealth,
+};
 use driftless_units::{Estimate, coverage_factor};
 
 /// Why there is no Allan curve; `None` where there is one.
