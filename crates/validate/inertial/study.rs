@@ -49,7 +49,7 @@ pub const LENGTHS_S: [u32; 5] = [5, 10, 20, 30, 60];
 /// Those of which a figure is wanted.
 pub const WANTED_LENGTHS_S: [u32; 2] = [10, 60];
 /// Windows of compass flights, seconds.
-const COMPASS_WINDOW_S: u32 = 60;
+pub const COMPASS_WINDOW_S: u32 = 60;
 /// Without turns: residual turn rates, °/s, between minus and plus this.
 const NO_TURN_DEG_S: f64 = 0.3;
 /// Constants of SplitMix64.

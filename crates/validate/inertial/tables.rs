@@ -6,7 +6,7 @@ use super::figures::{
     GPS_ALONE, OWN, WITH_GYRO, compasses, covered, error, flights, per_flight, rates, share_of, stated,
 };
 use super::score::InertialScore;
-use super::study::{CompassState, Kind, LENGTHS_S};
+use super::study::{COMPASS_WINDOW_S, CompassState, Kind, LENGTHS_S};
 use crate::statistics::rms;
 use crate::tables::{Table, strings, with_error};
 use driftless_sim::reference::AirClass;
@@ -128,8 +128,9 @@ fn compass(scores: &[InertialStudyScore]) -> Table {
         "hard iron, level: rms error, µT",
         "along down, µT",
         "turn rate, 60 s: rms error, °/s",
-        "GPS alone, °/s",
         "in 95 %, %",
+        "without the magnetometer, °/s",
+        "GPS alone, °/s",
     ]);
     let row = |state: CompassState, class: AirClass, f: &[InertialScore]| {
         let used = || compasses(f).filter(|c| c.consistent);
@@ -140,6 +141,9 @@ fn compass(scores: &[InertialStudyScore]) -> Table {
             with_error(rms(&used().map(|c| vec![value(c)]).collect::<Vec<_>>()), 2)
         };
         let rate = rates(f, WITH_GYRO);
+        // The same seeds make the same flights, but for the magnetometer.
+        let gyro_only = flights(scores, class, Kind::Windows(COMPASS_WINDOW_S));
+        let without = &gyro_only[..f.len().min(gyro_only.len())];
         let consistent = share_of(f, |f| f.compass.as_ref().is_some_and(|c| c.consistent));
         vec![
             state.name().to_owned(),
@@ -151,8 +155,9 @@ fn compass(scores: &[InertialStudyScore]) -> Table {
             iron(|c| c.iron_level_ut),
             iron(|c| c.iron_down_ut),
             with_error(error(&rate), 4),
-            with_error(error(&rates(f, GPS_ALONE)), 4),
             with_error(covered(&rate, 0.95), 1),
+            with_error(error(&rates(without, WITH_GYRO)), 4),
+            with_error(error(&rates(f, GPS_ALONE)), 4),
         ]
     };
     let rows = CompassState::ALL
