@@ -60,7 +60,7 @@ pub struct InertialScore {
     pub windows: Vec<WindowPair>,
     /// Clock offset, s.
     pub clock: Option<Judged>,
-    /// Gyro bias about the pilot's vertical, mean over the flight, °/s.
+    /// Gyro bias about the pilot's vertical in the middle of the flight, °/s.
     pub bias: Option<Judged>,
     /// Scale: turn over the gyro's.
     pub scale: Option<Judged>,
@@ -98,7 +98,7 @@ impl Flown {
             refused: self.why_refused(),
             windows: self.windows(&truth),
             clock: found.zip(imu).and_then(|(found, imu)| self.clock(found, imu)),
-            bias: found.zip(imu).and_then(|(found, imu)| self.bias(found, imu)),
+            bias: found.zip(imu).and_then(|(found, imu)| self.bias(found, imu, &truth)),
             scale: found.zip(imu).and_then(|(found, imu)| {
                 let scale = found.alignment.as_ref()?.scale;
                 Some(Judged::of(&scale, 1.0 / (1.0 + imu.gyro_scale_error), 1.0))
@@ -145,11 +145,16 @@ impl Flown {
         Some(Judged::of(&offset.offset_s, -(imu.clock_ahead_s + 1e-6 * imu.clock_drift_ppm * t_s), 1.0))
     }
 
-    fn bias(&self, found: &InertialAnalysis, imu: &Imu) -> Option<Judged> {
+    /// The bias walks: it is held against the truth at the moment for which the clock offset is stated, the middle of the
+    /// flight.
+    fn bias(&self, found: &InertialAnalysis, imu: &Imu, truth: &TruthOnTrack<'_>) -> Option<Judged> {
         let down = imu.seen_by_sensor([0.0, 0.0, 1.0]);
+        let middle_s = truth.time_s(found.alignment.as_ref()?.at_s);
+        let written_s = middle_s + imu.clock_ahead_s + 1e-6 * imu.clock_drift_ppm * middle_s;
         let samples = &self.flight.imu;
-        let sum: f64 = samples.iter().map(|s| s.bias_rad_s.iter().zip(down).map(|(b, d)| b * d).sum::<f64>()).sum();
-        Some(Judged::of(&found.vertical_bias_rad_s()?, sum / samples.len() as f64, DEGREES))
+        let sample = samples.get(samples.partition_point(|s| s.t_s < written_s))?;
+        let bias: f64 = sample.bias_rad_s.iter().zip(down).map(|(b, d)| b * d).sum();
+        Some(Judged::of(&found.vertical_bias_rad_s()?, bias, DEGREES))
     }
 }
 

@@ -88,12 +88,13 @@ fn normalised(flights: &[FlightScore], pick: impl Fn(&WindowScore) -> Option<Jud
     mean(&by_flight(flights, |w| pick(w).map(|j| (j.error / j.std_u).powi(2))))
 }
 
-/// A figure with its standard error, to so many places.
+/// A figure with its standard error, to so many places; a single flight has no standard error.
 pub(crate) fn with_error(figure: Figure, places: usize) -> String {
-    if figure.value.is_finite() {
-        format!("{:.places$} ± {:.places$}", figure.value, figure.std_error)
-    } else {
-        "-".to_owned()
+    let Figure { value, std_error, .. } = figure;
+    match (value.is_finite(), std_error.is_finite()) {
+        (true, true) => format!("{value:.places$} ± {std_error:.places$}"),
+        (true, false) => format!("{value:.places$}"),
+        _ => "-".to_owned(),
     }
 }
 
