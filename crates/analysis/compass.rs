@@ -1,9 +1,16 @@
 //! The estimated heading against a recorded compass.
 //!
-//! The compass has no part in the estimate, so the two are independent: what is left after the offset of the mounting
-//! (and the declination, where the compass is magnetic) is the error of both, and the swing of whatever carried the compass.
+//! Compared with an estimate in which the compass has no part, the two are independent: what is left after the offset of the
+//! mounting (and the declination, where the compass is magnetic) is the error of both, and the swing of whatever carried the
+//! compass. Where they agree, the estimate runs once more with the compass (`log`), and stays if that proves consistent
+//! (`consistency`).
 
-use crate::FlightAnalysis;
+mod consistency;
+mod log;
+
+pub use consistency::after_doubts;
+pub(crate) use log::with_log_compass;
+
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, wrap_pi_rad};
 use driftless_wind::flight::{FlightEstimate, Node, Observability};
@@ -16,12 +23,16 @@ const WORST_STD_U_DEG: f64 = 15.0;
 const WIDEST_STEP_S: f64 = 2.5;
 
 /// A recorded compass against the estimated heading.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CompassAgreement {
     /// What the compass says it shows.
     pub reference: CompassReference,
     /// Points compared.
     pub samples: usize,
+    /// Whether the compass took part in the estimate of the flight; the comparison is with the one before.
+    pub in_estimate: bool,
+    /// Why it did not; empty when it did.
+    pub doubts: Vec<String>,
     /// Mean of recorded less estimated heading, `[-180°, 180°)`: mounting, and declination for a magnetic compass.
     pub offset: Angle,
     /// Scatter about it (circular standard deviation).
@@ -35,13 +46,6 @@ pub enum CompassReference {
     True,
     /// Magnetic north: the offset holds the declination.
     Magnetic,
-}
-
-impl FlightAnalysis {
-    /// The estimated heading against the recorded compass; `None` without a compass, or where no headings are known.
-    pub fn compass_agreement(&self) -> Option<CompassAgreement> {
-        agreement(&self.track, self.estimate.as_ref()?)
-    }
 }
 
 fn agreement(track: &Track, estimate: &FlightEstimate) -> Option<CompassAgreement> {
@@ -73,6 +77,8 @@ fn circular(reference: CompassReference, differences_rad: &[f64]) -> CompassAgre
     CompassAgreement {
         reference,
         samples: differences_rad.len(),
+        in_estimate: false,
+        doubts: Vec::new(),
         offset: Angle::from_rad(wrap_pi_rad(sin.atan2(cos))),
         scatter: Angle::from_rad((-2.0 * length.ln()).max(0.0).sqrt()),
     }

@@ -1,8 +1,11 @@
 //! One flight, from log to analysis: the road of the data in one function.
 
+use crate::compass::with_log_compass;
 use crate::second_opinion::second_opinion;
 use crate::start::{Start, start};
-use crate::{FlightAnalysis, FlightConfig, InertialFile, MadeBy, WindowMeasurement, analyse_inertial};
+use crate::{
+    CompassAgreement, FlightAnalysis, FlightConfig, InertialFile, MadeBy, WindowMeasurement, analyse_inertial,
+};
 use chrono::{DateTime, Utc};
 use driftless_rates::measure;
 use driftless_segment::marks_file::{self, MarksError};
@@ -143,6 +146,13 @@ pub fn analyse_flight(
         signals = Signals::new(&track, &fused.nodes);
         before_gyro = estimate.replace(fused);
     }
+    let sensors = inertial.as_ref().is_some_and(|i| i.in_estimate || i.compass_in_estimate);
+    let (compass, fused) = estimate.as_ref().map(|e| with_log_compass(&track, e, &all, sensors)).unwrap_or_default();
+    if let Some(fused) = fused {
+        signals = Signals::new(&track, &fused.nodes);
+        estimate = Some(fused);
+    }
+    note_compass(compass.as_ref(), &mut problems);
     let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
 
     progress(Stage::Measure);
@@ -190,6 +200,7 @@ pub fn analyse_flight(
         estimate,
         circle,
         windows,
+        compass,
         inertial,
     })
 }
@@ -285,6 +296,17 @@ fn note_result(windows: &[WindowMeasurement], wind_unknown: Option<&str>, proble
             "mark let-go and take-over in the log, or give their times in a marks file",
         );
     }
+}
+
+fn note_compass(compass: Option<&CompassAgreement>, problems: &mut Problems) {
+    let Some(compass) = compass.filter(|c| !c.doubts.is_empty()) else { return };
+    problems.add(
+        "compass-left-out",
+        Severity::Note,
+        None,
+        || format!("the recorded compass has no part in the turn rates: {}", compass.doubts.join("; ")),
+        "none is needed; a compass helps when it is fixed along the flight direction, away from engine and metal",
+    );
 }
 
 fn all_problems(reading: Vec<Problem>, track: &Track, analysis: Problems) -> Vec<Problem> {

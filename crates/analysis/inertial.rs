@@ -2,12 +2,15 @@
 
 mod clock;
 mod fuse;
+mod fuse_compass;
 mod headings;
 mod temperature;
 mod windows;
 
 pub use clock::{ClockOffset, ClockTimes};
 pub use fuse::gyro_rates;
+pub use fuse_compass::compass_headings;
+pub(crate) use fuse_compass::least_errors_rad;
 pub use headings::{Difference, Headings};
 pub use windows::InertialWindow;
 
@@ -19,6 +22,7 @@ use driftless_inertial::swing::{SwingAxis, spectrum, swing_period_s};
 use driftless_inertial::{ImuError, ImuLog, ImuMapping, RateSeries, SensorHealth, read, sensor_health};
 use driftless_track::{Problem, Problems, Severity};
 use driftless_wind::flight::{FlightEstimate, Node};
+use fuse_compass::COMPASS_HELP;
 use std::sync::Arc;
 
 /// One inertial file as given.
@@ -50,6 +54,8 @@ pub struct InertialAnalysis {
     pub files: Vec<InertialSource>,
     /// Whether the gyro took part in the estimate of the flight: reports say in words which of the two it is.
     pub in_estimate: bool,
+    /// Whether the compass did.
+    pub compass_in_estimate: bool,
     /// Moment of the sensor's second 0 by its own clock, when its times have dates.
     pub sensor_epoch: Option<DateTime<Utc>>,
     /// State of the sensors; `None` when no file could be read.
@@ -81,8 +87,6 @@ const UNREAD_HELP: &str =
     "check the file, or name its columns in a mapping beside it (docs/formats.md); the flight is reported without it";
 const UNALIGNED_HELP: &str = "check that the file is of this flight and has gyro and accelerometer, that the sensor was \
                               fixed to the pilot, and that the flight has turns; it is reported without the sensor";
-const COMPASS_HELP: &str =
-    "keep the sensor away from engine and metal, and fly full circles both ways; the compass is shown and left out";
 /// Swing period taken where none stands out, seconds (2 to 4 are usual; common practice, no source).
 const USUAL_SWING_S: f64 = 3.0;
 /// How far the wind of an estimate may be off over a whole flight, m/s.
@@ -132,6 +136,11 @@ pub fn analyse_inertial(
 }
 
 impl InertialAnalysis {
+    /// Whether gyro or compass took part in the estimate of the flight.
+    pub fn takes_part(&self) -> bool {
+        self.in_estimate || self.compass_in_estimate
+    }
+
     fn take(
         &mut self,
         log: &ImuLog,

@@ -13,7 +13,7 @@ mod second_opinion;
 mod start;
 
 pub use air_track::AirTrackPoint;
-pub use compass::{CompassAgreement, CompassReference};
+pub use compass::{CompassAgreement, CompassReference, after_doubts};
 pub use config::FlightConfig;
 pub use driftless_inertial::align::Alignment;
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
@@ -30,6 +30,6 @@ pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observabilit
 pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
 pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialWindow,
-    analyse_inertial, gyro_rates,
+    analyse_inertial, compass_headings, gyro_rates,
 };
 pub use result::{FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};

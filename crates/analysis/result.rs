@@ -1,6 +1,6 @@
 //! What an analysis holds. Reports see this and nothing else.
 
-use crate::InertialAnalysis;
+use crate::{CompassAgreement, InertialAnalysis};
 use driftless_rates::WindowRate;
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
@@ -40,6 +40,8 @@ pub struct FlightAnalysis {
     pub circle: Option<VelocityCircle>,
     /// Windows in time order, accepted and refused.
     pub windows: Vec<WindowMeasurement>,
+    /// The heading recorded in the log against the estimated one; `None` without one, or where no headings are known.
+    pub compass: Option<CompassAgreement>,
     /// What inertial files beside the log add; `None` when none were given.
     pub inertial: Option<InertialAnalysis>,
 }

@@ -112,6 +112,7 @@ pub(crate) fn flight() -> FlightAnalysis {
             window(2, 700.0, Origin::Found, Scenario::FullPowerClimb, TurnRate::from_deg_s(-0.04)),
             refused(window(3, 1100.0, Origin::Found, Scenario::Unclassified, TurnRate::from_deg_s(-6.2))),
         ],
+        compass: None,
         inertial: None,
     }
 }

@@ -97,7 +97,9 @@ fn the_report_says_what_part_the_sensor_has() {
     assert_eq!(used, with["windows"] != without["windows"]);
     let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!(said.contains("has no part in the turn rates of this report"), !used);
-    assert_eq!(said.contains("rest on GPS and gyro together"), used);
+    let compass = with["inertial"]["compass"]["used_in_turn_rates"].as_bool().unwrap();
+    let together = if compass { "rest on GPS, gyro and compass together" } else { "rest on GPS and gyro together" };
+    assert_eq!(said.contains(together), used);
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
 }
 

@@ -1,4 +1,4 @@
-//! The gyro's turns as the whole-flight estimate takes them, and that estimate.
+//! The gyro's turns as the whole-flight estimate takes them, and that estimate; the compass joins it where it can.
 
 use crate::InertialAnalysis;
 use driftless_inertial::RateMeasurement;
@@ -10,7 +10,7 @@ use driftless_wind::flight::{
 };
 
 /// Averaging of the gyro's turns, s: hardly any, because the estimate follows the pilot's swing itself.
-const AVERAGED_S: f64 = 0.2;
+pub(super) const AVERAGED_S: f64 = 0.2;
 /// Heading error of a node beside the swing, rad.
 const END_STD_U_RAD: f64 = 0.002;
 /// How far the scale of a small sensor may be off (1 to 3 % on data sheets; common practice, no source). The alignment's
@@ -24,7 +24,7 @@ const CLOCK_STD_U_S: f64 = 0.5;
 const SCALE_DOUBT: f64 = 0.0015;
 
 impl InertialAnalysis {
-    /// The flight estimated again with the gyro; `None`, with a note, when the gyro cannot help.
+    /// The flight estimated again with gyro and compass, as far as they can help; `None`, with a note, when neither can.
     pub(crate) fn fuse(
         &mut self,
         track: &Track,
@@ -35,7 +35,19 @@ impl InertialAnalysis {
         let turns =
             spans.iter().filter_map(|span| Some((earlier.window_turn(*span)?.turn_rate, span.end_s - span.start_s)));
         self.judge_against_gps(turns);
-        match estimate_with_gyro(track, earlier, spans, &rates) {
+        let by_gyro = self.fuse_gyro(track, earlier, spans, &rates);
+        let (without, gyro) = (by_gyro.as_ref().unwrap_or(earlier), self.in_estimate.then_some(&rates));
+        self.fuse_compass(track, earlier, without, spans, gyro).or(by_gyro)
+    }
+
+    fn fuse_gyro(
+        &mut self,
+        track: &Track,
+        earlier: &FlightEstimate,
+        spans: &[SteadySpan],
+        rates: &GyroRates,
+    ) -> Option<FlightEstimate> {
+        match estimate_with_gyro(track, earlier, spans, rates) {
             Ok(fused) => {
                 self.in_estimate = true;
                 self.refine(&fused.errors);

@@ -53,7 +53,7 @@ impl InertialAnalysis {
     pub fn look_at_windows(&mut self, windows: &[WindowMeasurement], gps_alone: &[Option<Estimate<TurnRate>>]) {
         // A sensor that cannot be aligned helps nobody, however quiet it is: then only its own figures are told. With the
         // gyro in the estimate the windows are no longer those of GPS alone, and the verdict was given before.
-        if self.alignment.is_some() && !self.in_estimate {
+        if self.alignment.is_some() && !self.takes_part() {
             let turns = windows.iter().filter_map(|w| Some((w.turn_rate?, w.window.end_s - w.window.start_s)));
             self.judge_against_gps(turns);
         }

@@ -1,19 +1,17 @@
-//! Hard iron and compass heading.
+//! A magnetometer made a compass, and whether it is consistent enough to be believed.
 //!
-//! With the attitude R from gyro and gravity, its heading laid on that of the flight, a magnetometer reads Rᵀ m + h: the
-//! Earth's field m turned into the sensor, and the constant field h of the things about it. Both are linear, so the turns
-//! give them by least squares. The field found must then be the Earth's (strength, dip, declination by the model), and the
-//! headings it gives must follow the flight; else the compass is shown and left out.
+//! Iron is found from the field alone (`iron`). What is left points to magnetic north; declination by the model makes it
+//! true north in the level axes of the gyro's attitude, where it hardly moves. The heading is that of the gyro's attitude
+//! less north. The field found must be the Earth's (strength, dip, declination by the model), and the headings must follow the
+//! flight; else the compass is shown and left out.
 
 use super::EarthField;
+use super::iron::{FieldSample, Iron, find_iron};
 use crate::align::{Alignment, FlightNodes};
 use crate::log::ImuLog;
-use crate::robust::{huber, spread};
-use driftless_units::{wrap_180_deg, wrap_pi_rad};
-use nalgebra::{Matrix3, SMatrix, SVector, UnitQuaternion, Vector3};
-
-type Matrix = SMatrix<f64, 6, 6>;
-type Vector = SVector<f64, 6>;
+use crate::robust::{median, spread};
+use driftless_units::{wrap_180_deg, wrap_360_deg, wrap_pi_rad};
+use nalgebra::{Matrix3, Vector3};
 
 /// A calibrated compass.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,16 +28,56 @@ pub struct Compass {
     pub t_s: Vec<f64>,
     /// True headings by the compass with the model's declination, rad, not unwrapped.
     pub heading_rad: Vec<f64>,
+    /// Direction of true north by the compass, from the zero of the gyro's heading, at those times, rad, not unwrapped.
+    pub north_rad: Vec<f64>,
+    /// How well the deviation that is left is known beforehand.
+    pub deviation: DeviationPrior,
     /// Spread of their differences from the flight's headings, degrees.
     pub spread_deg: f64,
     /// Why it is not to be used; empty when it proved consistent.
     pub doubts: Vec<String>,
 }
 
+/// Standard uncertainties of what the calibration leaves of the deviation (coefficients as in the trade: see
+/// `driftless_wind::flight::CompassHeadings`).
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct DeviationPrior {
+    /// Coefficients A to E, rad.
+    pub coefficients_rad: [f64; 5],
+    /// Heeling coefficient, rad per rad of bank.
+    pub heeling: f64,
+}
+
 impl Compass {
     /// Whether it proved consistent.
     pub fn is_consistent(&self) -> bool {
         self.doubts.is_empty()
+    }
+
+    /// True headings by the compass at track times, rad, not unwrapped, by the attitude of `alignment`, averaged over
+    /// `averaged_s` (0: as the sensor points, swing and all); `None` where a gap is near.
+    pub fn headings_rad(&self, alignment: &Alignment, track_s: &[f64], averaged_s: f64) -> Vec<Option<f64>> {
+        track_s
+            .iter()
+            .map(|&t_s| {
+                let own = alignment.path.smooth_heading(alignment.sensor_s(t_s), averaged_s)?;
+                Some(own - self.north_at(alignment, t_s)?)
+            })
+            .collect()
+    }
+
+    /// Mean direction of north about a track time, within one stretch of the gyro.
+    fn north_at(&self, alignment: &Alignment, track_s: f64) -> Option<f64> {
+        let stretch = |t_s: f64| alignment.path.stretch_at(alignment.sensor_s(t_s));
+        let here = stretch(track_s)?;
+        let from = self.t_s.partition_point(|t| *t < track_s - STEP_S);
+        let near = (from..self.t_s.len()).take_while(|i| self.t_s[*i] <= track_s + STEP_S);
+        let (mut sine, mut cosine, mut count) = (0.0, 0.0, 0);
+        for i in near.filter(|i| stretch(self.t_s[*i]) == Some(here)) {
+            let (s, c) = self.north_rad[i].sin_cos();
+            (sine, cosine, count) = (sine + s, cosine + c, count + 1);
+        }
+        (count > 0).then(|| sine.atan2(cosine))
     }
 }
 
@@ -57,24 +95,42 @@ pub enum CompassError {
     },
 }
 
-/// Time between samples taken, seconds.
+/// Time between samples, and over which each is a mean, seconds.
 const STEP_S: f64 = 0.5;
 /// Headings are counted in this many sectors, of which so many must be flown.
 const SECTORS: usize = 12;
 const FEWEST_SECTORS: usize = 9;
-/// Limits of the consistency test: share of the strength, dip and declination in degrees, spread of headings.
+/// Swings have about this period, seconds.
+const SWING_S: f64 = 3.0;
+/// Limits of the consistency test: share of the strength, dip and declination in degrees (the latter so many standard
+/// uncertainties of the direction in which the sensor is mounted, within bounds), spread of headings.
 const STRENGTH_SHARE: f64 = 0.15;
 const DIP_DEG: f64 = 8.0;
-const DECLINATION_DEG: f64 = 6.0;
+const DECLINATION_LEAST_DEG: f64 = 6.0;
+const DECLINATION_MOST_DEG: f64 = 15.0;
+const SIGMAS: f64 = 2.5;
 const SPREAD_DEG: f64 = 8.0;
+/// How far a pilot may sit twisted under his wing, rad (3°, common practice, no source).
+const TWISTED_RAD: f64 = 0.052;
+/// How far level of the sensor may be off in flight, rad (1.5°: the same as for the clock offset; an accelerometer's bias is
+/// part of it).
+const LEVEL_RAD: f64 = 0.026;
+/// Soft iron that nothing calibrates, as a deviation, rad (1°, common practice, no source).
+const SOFT_IRON_RAD: f64 = 0.017;
+/// The heeling coefficient is no surer than this, rad per rad: level is off by a tenth of the bank in turns, and the field
+/// dips by about 63° (simulated flights showed 0.2).
+const LEAST_HEELING: f64 = 0.2;
 
-/// One sample: the attitude with its heading laid on the flight's, the level attitude alone, and what was read.
+/// One sample.
 struct Sample {
     t_s: f64,
-    heading_rad: f64,
-    /// Sensor axes to north, east, down.
-    to_earth: Matrix3<f64>,
-    read: Vector3<f64>,
+    /// Heading of the flight, rad.
+    flight_rad: f64,
+    /// Heading of the gyro's path, mean over a swing, rad.
+    path_rad: f64,
+    /// Heading of that path less that of the attitude, rad: the path is unwrapped.
+    shift_rad: f64,
+    field: FieldSample,
 }
 
 /// Calibrates the magnetometer on the flight's turns. `earth` is the model's field, where there is one: without it
@@ -92,96 +148,106 @@ pub fn calibrate(
     if samples.is_empty() {
         return Err(CompassError::None);
     }
-    let mut flown = [false; SECTORS];
+    check_turns(&samples)?;
+    let iron = find_iron(samples.iter().map(|s| &s.field), earth).ok_or(CompassError::None)?;
+    let declination = earth.map_or(0.0, |e| e.declination_deg.to_radians());
+    let (mut t_s, mut heading_rad, mut north_rad, mut apart_rad) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for sample in &samples {
-        let share = driftless_units::wrap_360_deg(sample.heading_rad.to_degrees()) / 360.0;
-        flown[((share * SECTORS as f64) as usize).min(SECTORS - 1)] = true;
-    }
-    let sectors = flown.iter().filter(|f| **f).count();
-    if sectors < FEWEST_SECTORS {
-        return Err(CompassError::NoTurns { covered_deg: 360.0 * sectors as f64 / SECTORS as f64 });
-    }
-    let solution = solve(&samples).ok_or(CompassError::None)?;
-    let earth_ut = Vector3::new(solution[0], solution[1], solution[2]);
-    let hard_iron = Vector3::new(solution[3], solution[4], solution[5]);
-    let declination_deg = earth_ut.y.atan2(earth_ut.x).to_degrees();
-    let by_model = earth.map_or(declination_deg, |e| e.declination_deg).to_radians();
-    let (mut t_s, mut heading_rad, mut differences) = (Vec::new(), Vec::new(), Vec::new());
-    for sample in &samples {
-        // In the level frame turned to the flight's heading the field should point to the declination; where it points
-        // instead, the compass says another heading.
-        let field = sample.to_earth * (sample.read - hard_iron);
-        let heading = sample.heading_rad - (field.y.atan2(field.x) - by_model);
+        let left = sample.field.without(&iron.iron_ut);
+        let north = left.y.atan2(left.x) - declination + sample.shift_rad;
+        let heading = sample.path_rad - north;
         t_s.push(sample.t_s);
         heading_rad.push(heading.rem_euclid(std::f64::consts::TAU));
-        differences.push(wrap_pi_rad(heading - sample.heading_rad).to_degrees());
+        north_rad.push(north.rem_euclid(std::f64::consts::TAU));
+        apart_rad.push(wrap_pi_rad(heading - sample.flight_rad));
     }
+    // About the mean direction, so that the place of the cut does not matter.
+    let (sine, cosine) = apart_rad.iter().fold((0.0, 0.0), |s, a| (s.0 + a.sin(), s.1 + a.cos()));
+    let mean = sine.atan2(cosine);
+    let about: Vec<f64> = apart_rad.iter().map(|a| wrap_pi_rad(a - mean).to_degrees()).collect();
+    let offset_deg = mean.to_degrees() + median(&mut about.clone());
     let mut compass = Compass {
-        hard_iron_ut: hard_iron.into(),
-        strength_ut: earth_ut.norm(),
-        inclination_deg: (earth_ut.z / earth_ut.norm()).asin().to_degrees(),
-        declination_deg,
+        hard_iron_ut: iron.iron_ut.into(),
+        strength_ut: iron.strength_ut,
+        inclination_deg: (iron.down_ut / iron.strength_ut).clamp(-1.0, 1.0).asin().to_degrees(),
+        declination_deg: wrap_180_deg(declination.to_degrees() - offset_deg),
         t_s,
         heading_rad,
-        spread_deg: spread(&differences),
+        north_rad,
+        deviation: deviation(&iron, alignment, earth),
+        spread_deg: spread(&about),
         doubts: Vec::new(),
     };
     compass.doubts = doubts(&compass, earth);
     Ok(compass)
 }
 
+fn check_turns(samples: &[Sample]) -> Result<(), CompassError> {
+    let mut flown = [false; SECTORS];
+    for sample in samples {
+        let share = wrap_360_deg(sample.flight_rad.to_degrees()) / 360.0;
+        flown[((share * SECTORS as f64) as usize).min(SECTORS - 1)] = true;
+    }
+    let sectors = flown.iter().filter(|f| **f).count();
+    if sectors < FEWEST_SECTORS {
+        return Err(CompassError::NoTurns { covered_deg: 360.0 * sectors as f64 / SECTORS as f64 });
+    }
+    Ok(())
+}
+
 fn samples(log: &ImuLog, alignment: &Alignment, nodes: &FlightNodes<'_>) -> Vec<Sample> {
     let Some([from_s, to_s]) = nodes.span_s() else { return Vec::new() };
     let to_pilot = alignment.sensor_to_pilot();
+    let path = &alignment.path;
     let count = ((to_s - from_s) / STEP_S) as usize;
     (0..count)
         .filter_map(|k| {
-            let t_s = from_s + k as f64 * STEP_S;
+            let t_s = from_s + (k as f64 + 0.5) * STEP_S;
             let sensor_s = alignment.sensor_s(t_s);
             let range = log.mag.range(sensor_s - 0.5 * STEP_S, sensor_s + 0.5 * STEP_S);
-            let nearest = range
-                .min_by(|a, b| (log.mag.t_s[*a] - sensor_s).abs().total_cmp(&(log.mag.t_s[*b] - sensor_s).abs()))?;
-            let at_s = log.mag.t_s[nearest];
-            let attitude = alignment.path.attitude_at(at_s)?;
-            let own = alignment.path.mean_heading(at_s, alignment.path.step_s)?;
-            // The pilot twists under the wing: his heading is the flight's plus his own about its mean over a swing.
-            let twist = own - alignment.path.mean_heading(at_s, 3.0)?;
-            let heading_rad = nodes.heading_at(t_s)?;
-            let turn = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), heading_rad + twist - own);
-            let to_earth = (turn * attitude).to_rotation_matrix().into_inner() * to_pilot;
-            Some(Sample { t_s, heading_rad, to_earth, read: Vector3::from(log.mag.at(nearest)) })
+            let (mut field_ut, mut rotation, mut n, mut time_s) = (Vector3::zeros(), Matrix3::zeros(), 0.0, 0.0);
+            for i in range {
+                let turn = path.attitude_at(log.mag.t_s[i])?.to_rotation_matrix().into_inner() * to_pilot;
+                field_ut += turn * Vector3::from(log.mag.at(i));
+                rotation += turn;
+                (n, time_s) = (n + 1.0, time_s + log.mag.t_s[i]);
+            }
+            let at_s = (n > 0.0).then_some(time_s / n)?;
+            let forward = path.attitude_at(at_s)? * Vector3::x();
+            Some(Sample {
+                t_s,
+                flight_rad: nodes.heading_at(t_s)?,
+                path_rad: path.mean_heading(sensor_s, SWING_S)?,
+                shift_rad: path.mean_heading(at_s, path.step_s)? - forward.y.atan2(forward.x),
+                field: FieldSample { field_ut: field_ut / n, rotation: rotation / n },
+            })
         })
         .collect()
 }
 
-/// Field and hard iron by robust least squares.
-fn solve(samples: &[Sample]) -> Option<Vector> {
-    let mut weights = vec![1.0; samples.len()];
-    let mut solution = Vector::zeros();
-    for _ in 0..5 {
-        let (mut normal, mut right) = (Matrix::zeros(), Vector::zeros());
-        for (sample, weight) in samples.iter().zip(&weights) {
-            let turned = sample.to_earth.transpose();
-            let mut rows = SMatrix::<f64, 3, 6>::zeros();
-            rows.fixed_view_mut::<3, 3>(0, 0).copy_from(&turned);
-            rows.fixed_view_mut::<3, 3>(0, 3).fill_with_identity();
-            normal += rows.transpose() * rows * *weight;
-            right += rows.transpose() * sample.read * *weight;
-        }
-        // Level turns alone cannot tell a steady field below from hard iron below: a weak pull of the latter to nothing
-        // (30 µT against 1 µT of noise) keeps the sum solvable, and headings do not mind.
-        let ridge = Matrix::from_diagonal(&Vector::new(0.0, 0.0, 0.0, 1.0, 1.0, 1.0)) / 900.0;
-        solution = (normal + ridge).try_inverse()? * right;
-        let residual = |s: &Sample| {
-            let field = Vector3::new(solution[0], solution[1], solution[2]);
-            let iron = Vector3::new(solution[3], solution[4], solution[5]);
-            (s.read - s.to_earth.transpose() * field - iron).norm()
-        };
-        let residuals: Vec<f64> = samples.iter().map(residual).collect();
-        let size = crate::robust::median(&mut residuals.clone()).max(1e-6);
-        weights = residuals.iter().map(|r| huber(r / size)).collect();
+/// What is left of the deviation: mounting and declination make A, iron and an axis that is not level B and C (the field
+/// dips into it), soft iron D and E, and iron below shows when the sensor heels.
+fn deviation(iron: &Iron, alignment: &Alignment, earth: Option<&EarthField>) -> DeviationPrior {
+    let level_ut = (iron.strength_ut.powi(2) - iron.down_ut.powi(2)).max(1.0).sqrt();
+    let slope = iron.down_ut / level_ut;
+    let axes = alignment.sensor_to_pilot();
+    let of = |row: usize| {
+        let axis = axes.row(row);
+        (axis * iron.covariance * axis.transpose())[0].max(0.0).sqrt() / level_ut
+    };
+    let forward_rad = alignment.forward.map_or(std::f64::consts::PI, |f| f.std_u_deg.to_radians());
+    let model_rad = earth.map_or(0.0, |e| e.declination_std_u_deg.to_radians());
+    let tilted = LEVEL_RAD * slope;
+    DeviationPrior {
+        coefficients_rad: [
+            TWISTED_RAD.hypot(forward_rad).hypot(model_rad),
+            of(0).hypot(tilted),
+            of(1).hypot(tilted),
+            SOFT_IRON_RAD,
+            SOFT_IRON_RAD,
+        ],
+        heeling: of(2).hypot(LEAST_HEELING),
     }
-    solution.iter().all(|v| v.is_finite()).then_some(solution)
 }
 
 fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<String> {
@@ -201,7 +267,9 @@ fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<String> {
                     compass.inclination_deg, earth.inclination_deg
                 ));
             }
-            if wrap_180_deg(compass.declination_deg - earth.declination_deg).abs() > DECLINATION_DEG {
+            let room_deg = (SIGMAS * compass.deviation.coefficients_rad[0].to_degrees())
+                .clamp(DECLINATION_LEAST_DEG, DECLINATION_MOST_DEG);
+            if wrap_180_deg(compass.declination_deg - earth.declination_deg).abs() > room_deg {
                 doubts.push(format!(
                     "compass north is {:.0}° from true north on this flight, the declination is {:.0}°",
                     compass.declination_deg, earth.declination_deg

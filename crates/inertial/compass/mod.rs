@@ -1,8 +1,9 @@
-//! The magnetometer as a compass: hard iron from the turns, declination from the World Magnetic Model, and whether the
+//! The magnetometer as a compass: hard iron from the field as the flight turns, declination from the World Magnetic Model, and whether the
 //! whole is consistent enough to be believed.
 
 mod calibrate;
 mod earth;
+mod iron;
 
-pub use calibrate::{Compass, CompassError, calibrate};
+pub use calibrate::{Compass, CompassError, DeviationPrior, calibrate};
 pub use earth::{EarthError, EarthField, earth_field};

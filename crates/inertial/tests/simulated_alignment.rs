@@ -115,7 +115,8 @@ fn simulated_swing_and_hands_are_seen() {
     assert!(off * 4 >= all * 3, "{off} of {all} windows look like hands off");
 }
 
-/// 30 µT of hard iron on a field of 48 µT: found to some µT across, and the compass agrees with the flight. A compass
+/// 30 µT of hard iron on a field of 48 µT: found to a µT or so, and the compass agrees with a flight that had no part in it
+/// (tilt and disturbance alone make 2 to 5°). A compass
 /// that is disturbed as strongly as the field itself is left out.
 #[test]
 fn simulated_compass_is_calibrated_or_left_out() {
@@ -130,9 +131,8 @@ fn simulated_compass_is_calibrated_or_left_out() {
         let compass = calibrate(&flown.log, &found, &nodes, Some(&earth)).expect("two full orbits");
         assert!(compass.is_consistent(), "seed {seed}: {:?}", compass.doubts);
         let off: f64 = compass.hard_iron_ut.iter().zip(mag.hard_iron_ut).map(|(a, b)| (a - b).powi(2)).sum();
-        // Down it is weakly known (turns are level); across it shows.
-        assert!(off.sqrt() < 12.0, "seed {seed}: {:?} against {:?}", compass.hard_iron_ut, mag.hard_iron_ut);
-        assert!(compass.spread_deg < 5.0, "seed {seed}: {}", compass.spread_deg);
+        assert!(off.sqrt() < 3.0, "seed {seed}: {:?} against {:?}", compass.hard_iron_ut, mag.hard_iron_ut);
+        assert!(compass.spread_deg < 7.0, "seed {seed}: {}", compass.spread_deg);
         let wrong = EarthField { declination_deg: mag.declination_deg + 25.0, ..earth };
         let doubted = calibrate(&flown.log, &found, &nodes, Some(&wrong)).expect("two full orbits");
         assert!(doubted.doubts.iter().any(|d| d.contains("declination")), "{:?}", doubted.doubts);

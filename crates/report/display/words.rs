@@ -37,9 +37,14 @@ pub(crate) fn compass_words(compass: &CompassAgreement) -> String {
         CompassReference::True => ("true", "mounting"),
         CompassReference::Magnetic => ("magnetic", "mounting and declination"),
     };
+    let part = if compass.in_estimate {
+        "it agrees well enough, and the turn rates of this report rest on GPS and compass together".to_owned()
+    } else {
+        format!("it has no part in the turn rates: {}", compass.doubts.join("; "))
+    };
     format!(
-        "offset {}°, scatter {}° against the estimated heading ({}, {kind} heading recorded; the offset is {holds}, and \
-         the compass has no part in the estimate)",
+        "offset {}°, scatter {}° against the estimated heading without it ({}, {kind} heading recorded; the offset is \
+         {holds}); {part}",
         fixed(compass.offset.deg(), 0),
         fixed(compass.scatter.deg(), 0),
         count_of(compass.samples, "fix", "fixes"),

@@ -78,8 +78,8 @@ pub(super) fn flight(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
             h2 id="flight" { "The flight" }
             @if let Some(chart) = &charts.tracks { (figure(chart, &ways(scene))) }
             @if let Some(chart) = &charts.strip { (figure(chart, &ranges(scene))) }
-            @if let Some(compass) = scene.analysis.compass_agreement() {
-                p { "Recorded compass: " (compass_words(&compass)) "." }
+            @if let Some(compass) = &scene.analysis.compass {
+                p { "Recorded compass: " (compass_words(compass)) "." }
             }
         }
     }

@@ -1,6 +1,6 @@
 //! Inertial data on the page.
 
-use super::verdict::{noise, part};
+use super::verdict::{noise, part, sources};
 use super::words::{HINT, facts, gain_rows, hint_words, no_curve};
 use crate::charts::{InertialCharts, Scene};
 use crate::display::{NOT_KNOWN, fixed, significant};
@@ -35,7 +35,8 @@ pub(crate) fn section(scene: &Scene<'_>, charts: &InertialCharts) -> Markup {
 /// What GPS alone gave beside what stands in the report.
 fn gain(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Markup {
     let sign = scene.units.turn.sign();
-    let head = ["Turn rate", "GPS alone", "GPS and gyro, as reported", "Interval narrower by"].map(str::to_owned);
+    let reported = format!("{}, as reported", sources(inertial));
+    let head = ["Turn rate", "GPS alone", reported.as_str(), "Interval narrower by"].map(str::to_owned);
     let rows: Vec<_> = gain_rows(scene.analysis, inertial, &scene.units)
         .into_iter()
         .map(|row| vec![format!("Window {}", row.id), row.gps_alone, row.with_gyro, row.ratio])
@@ -57,14 +58,19 @@ fn headings(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Markup {
         .chain(row("Compass less GPS and wind", found.and_then(|h| h.compass)))
         .collect();
     let head = ["Difference, °", "Mean", "Scatter, rms", "95 % within", "Moments"].map(str::to_owned);
-    let by_gps = if inertial.in_estimate { "By GPS, wind and gyro" } else { "By GPS and wind" };
+    let by_gps = match (inertial.in_estimate, inertial.compass_in_estimate) {
+        (true, true) => "By GPS, wind, gyro and compass",
+        (true, false) => "By GPS, wind and gyro",
+        (false, true) => "By GPS, wind and compass",
+        (false, false) => "By GPS and wind",
+    };
     let window_head = ["Heading change", by_gps, "By gyro", "Gyro less the other"].map(str::to_owned);
     markup! {
         (parts::table("How the headings differ over the flight", "numbers", &head, &rows))
         @if !inertial.windows.is_empty() {
             (parts::table("Heading change of each window, right positive; ± is half the 95 % interval", "numbers",
                 &window_head, &inertial.windows.iter().map(|w| window_row(scene, w)).collect::<Vec<_>>()))
-            @if !inertial.in_estimate { p.subtitle {
+            @if !inertial.takes_part() { p.subtitle {
                 "The gyro's bias, scale and clock are fitted to the headings by GPS over the whole flight; within a window \
                  the gyro speaks for itself."
             } }

@@ -81,6 +81,8 @@ struct AllanEntry {
 #[derive(Serialize)]
 struct CompassEntry<'a> {
     consistent: bool,
+    /// Whether it took part in the turn rates of the windows.
+    used_in_turn_rates: bool,
     doubts: &'a [String],
     strength_ut: Option<f64>,
     inclination_deg: Option<f64>,
@@ -173,7 +175,7 @@ impl<'a> InertialEntry<'a> {
             gyro_less_gps_heading_rms_deg: headings.and_then(|h| h.gyro).and_then(|d| finite(d.scatter_deg)),
             compass_less_gps_heading_mean_deg: compass_apart.and_then(|d| finite(d.mean_deg)),
             compass_less_gps_heading_rms_deg: compass_apart.and_then(|d| finite(d.scatter_deg)),
-            compass: inertial.compass.as_ref().map(CompassEntry::of),
+            compass: inertial.compass.as_ref().map(|c| CompassEntry::of(c, inertial.compass_in_estimate)),
             swing_period_s: inertial.swing_period_s.and_then(finite),
             windows: inertial.windows.iter().map(WindowEntry::of).collect(),
         }
@@ -195,9 +197,10 @@ fn allan(inertial: &InertialAnalysis) -> Vec<AllanEntry> {
 }
 
 impl<'a> CompassEntry<'a> {
-    fn of(compass: &'a Compass) -> Self {
+    fn of(compass: &'a Compass, used_in_turn_rates: bool) -> Self {
         Self {
             consistent: compass.is_consistent(),
+            used_in_turn_rates,
             doubts: &compass.doubts,
             strength_ut: finite(compass.strength_ut),
             inclination_deg: finite(compass.inclination_deg),

@@ -11,4 +11,4 @@ pub(crate) mod words;
 pub(crate) use html::section;
 pub(crate) use json::InertialEntry;
 pub(crate) use text::block;
-pub(crate) use verdict::{gain, gain_words};
+pub(crate) use verdict::{gain, gain_words, sources};

@@ -1,5 +1,6 @@
 //! Inertial data in the plain-text summary.
 
+use super::verdict::sources;
 use super::verdict::{noise, part};
 use super::words::gain_rows;
 use super::words::{HINT, bare, facts, hint_words, no_curve};
@@ -23,7 +24,7 @@ pub(crate) fn block(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     text
 }
 
-/// What GPS alone gave, where the gyro took part.
+/// What GPS alone gave, where the sensor took part.
 fn gain(analysis: &FlightAnalysis, inertial: &InertialAnalysis, units: &DisplayUnits) -> String {
     let rows: Vec<[String; 4]> = gain_rows(analysis, inertial, units)
         .into_iter()
@@ -35,7 +36,7 @@ fn gain(analysis: &FlightAnalysis, inertial: &InertialAnalysis, units: &DisplayU
     let head = [
         ("No", Align::Right),
         ("GPS alone", Align::Right),
-        ("GPS and gyro", Align::Right),
+        (sources(inertial), Align::Right),
         ("Interval narrower by", Align::Right),
     ];
     format!("Turn rates in {}, right positive, \u{b1} is 95\u{a0}%\n{}", units.turn.sign(), table(head, &rows))
@@ -64,9 +65,10 @@ fn windows(analysis: &FlightAnalysis, inertial: &InertialAnalysis, units: &Displ
     if rows.is_empty() {
         return String::new();
     }
+    let turned = format!("Turned, {}", sources(inertial));
     let head = [
         ("No", Align::Right),
-        (if inertial.in_estimate { "Turned, GPS and gyro" } else { "Turned, GPS" }, Align::Right),
+        (&turned, Align::Right),
         ("Turned, gyro", Align::Right),
         ("Swing", Align::Right),
         ("Hands, a hint", Align::Left),

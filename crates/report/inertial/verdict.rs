@@ -8,7 +8,7 @@ use driftless_units::{Estimate, TurnRate, coverage_factor};
 /// How far an inertial sensor came on its way into a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Status {
-    /// Its gyro took part in the estimate.
+    /// Its gyro or its compass took part in the estimate.
     Used,
     /// It lies on the flight, and the estimate goes without it.
     NotUsed,
@@ -21,7 +21,7 @@ pub(super) enum Status {
 impl Status {
     pub(super) fn of(inertial: &InertialAnalysis) -> Self {
         match (&inertial.not_aligned, &inertial.health) {
-            _ if inertial.in_estimate => Self::Used,
+            _ if inertial.takes_part() => Self::Used,
             (None, _) => Self::NotUsed,
             (Some(_), Some(_)) => Self::NotAligned,
             (Some(_), None) => Self::NotRead,
@@ -50,10 +50,10 @@ pub(super) fn reason(inertial: &InertialAnalysis) -> Option<&str> {
     }
 }
 
-/// How many times narrower the intervals of the windows are with the gyro than by GPS alone: the median, and the number
-/// of windows. `None` where the gyro took no part or no window has both.
+/// How many times narrower the intervals of the windows are with the sensor than by GPS alone: the median, and the number
+/// of windows. `None` where it took no part or no window has both.
 pub(crate) fn gain(analysis: &FlightAnalysis) -> Option<(f64, usize)> {
-    let inertial = analysis.inertial.as_ref().filter(|i| i.in_estimate)?;
+    let inertial = analysis.inertial.as_ref().filter(|i| i.takes_part())?;
     let mut ratios: Vec<f64> = inertial
         .windows
         .iter()
@@ -72,6 +72,16 @@ pub(crate) fn gain(analysis: &FlightAnalysis) -> Option<(f64, usize)> {
 pub(crate) fn narrower(alone: &Estimate<TurnRate>, with: &Estimate<TurnRate>) -> f64 {
     let half = |rate: &Estimate<TurnRate>| coverage_factor(0.95, rate.dof) * rate.std_u.rad_s();
     half(alone) / half(with)
+}
+
+/// What the turn rates of the report rest on.
+pub(crate) fn sources(inertial: &InertialAnalysis) -> &'static str {
+    match (inertial.in_estimate, inertial.compass_in_estimate) {
+        (true, true) => "GPS, gyro and compass",
+        (true, false) => "GPS and gyro",
+        (false, true) => "GPS and compass",
+        (false, false) => "GPS",
+    }
 }
 
 /// The gain in words.
@@ -108,9 +118,17 @@ pub(super) fn part(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> St
                 Some(_) => "The sensor helps",
                 None => "The sensor was taken in",
             };
+            let together = sources(inertial);
+            let parts = match (inertial.in_estimate, inertial.compass_in_estimate) {
+                (true, true) => "gyro and compass",
+                (false, true) => "compass",
+                _ => "gyro",
+            };
+            let gyro = inertial.not_used.as_deref().map(|why| format!(" The gyro has no part: {}", stopped(why)));
             format!(
-                "{helps}: its gyro took part in the estimate, the turn rates of this report rest on GPS and gyro together, \
-                 and {gained}."
+                "{helps}: its {parts} took part in the estimate, the turn rates of this report rest on {together} together, \
+                 and {gained}.{}",
+                gyro.unwrap_or_default()
             )
         }
         Status::NotUsed => format!(

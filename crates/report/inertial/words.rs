@@ -114,7 +114,10 @@ pub(crate) fn instability(floor: &BiasInstability) -> String {
 fn compass(inertial: &InertialAnalysis) -> String {
     match &inertial.compass {
         Some(compass) if compass.is_consistent() => {
-            format!("consistent with the Earth's field; headings spread by {}°", fixed(compass.spread_deg, 1))
+            let part =
+                if inertial.compass_in_estimate { "took part in the turn rates" } else { "no part in the turn rates" };
+            let spread = fixed(compass.spread_deg, 1);
+            format!("consistent with the Earth's field; headings spread by {spread}°; {part}")
         }
         Some(compass) => format!("left out: {}", compass.doubts.join("; ")),
         None => "left out: see problems".to_owned(),
@@ -160,7 +163,7 @@ pub(super) struct GainRow {
 
 /// One for each window that has both; none where the gyro took no part.
 pub(super) fn gain_rows(analysis: &FlightAnalysis, inertial: &InertialAnalysis, units: &DisplayUnits) -> Vec<GainRow> {
-    let seen = inertial.windows.iter().filter(|_| inertial.in_estimate);
+    let seen = inertial.windows.iter().filter(|_| inertial.takes_part());
     seen.filter_map(|seen| {
         let with = analysis.windows.iter().find(|w| w.window.id == seen.id)?.turn_rate?;
         let alone = seen.gps_alone?;

@@ -24,14 +24,18 @@ pub(super) struct FlightReport<'a> {
     problems: &'a [Problem],
     wind: WindEntry<'a>,
     /// The estimated heading against a recorded compass; `null` without one.
-    compass: Option<CompassEntry>,
+    compass: Option<CompassEntry<'a>>,
     windows: Vec<WindowEntry<'a>>,
     /// What inertial files add; `null` when none were given.
     inertial: Option<InertialEntry<'a>>,
 }
 
 #[derive(Serialize)]
-struct CompassEntry {
+struct CompassEntry<'a> {
+    /// Whether it took part in the turn rates of the windows; the figures are those of the estimate without it.
+    used_in_turn_rates: bool,
+    /// Why not.
+    doubts: &'a [String],
     reference: &'static str,
     samples: usize,
     /// Recorded less estimated.
@@ -39,14 +43,21 @@ struct CompassEntry {
     scatter_deg: Option<f64>,
 }
 
-impl CompassEntry {
-    fn of(compass: &CompassAgreement) -> Self {
+impl<'a> CompassEntry<'a> {
+    fn of(compass: &'a CompassAgreement) -> Self {
         let reference = match compass.reference {
             CompassReference::True => "true",
             CompassReference::Magnetic => "magnetic",
         };
         let (offset_deg, scatter_deg) = (finite(compass.offset.deg()), finite(compass.scatter.deg()));
-        Self { reference, samples: compass.samples, offset_deg, scatter_deg }
+        Self {
+            used_in_turn_rates: compass.in_estimate,
+            doubts: &compass.doubts,
+            reference,
+            samples: compass.samples,
+            offset_deg,
+            scatter_deg,
+        }
     }
 }
 
@@ -112,7 +123,7 @@ impl<'a> FlightReport<'a> {
             },
             problems: &analysis.problems,
             wind: WindEntry::of(track, analysis.estimate.as_ref()),
-            compass: analysis.compass_agreement().as_ref().map(CompassEntry::of),
+            compass: analysis.compass.as_ref().map(CompassEntry::of),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(track, w)).collect(),
             inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
         }

@@ -186,7 +186,7 @@ fn what_gps_alone_gave_stands_beside_a_gyro_that_took_part() {
     analysis.inertial.as_mut().unwrap().in_estimate = true;
     let all = charts(&analysis, &DisplayUnits::default());
     let gain = all.iter().find(|c| c.id == "inertial-gain").expect("a chart");
-    assert_eq!(plain(&gain.headline), "With the gyro the intervals are 1.9 times narrower than by GPS alone");
+    assert_eq!(plain(&gain.headline), "With the sensor the intervals are 1.9 times narrower than by GPS alone");
     let page = html(&analysis, &DisplayUnits::default()).replace('\u{a0}', " ");
     assert!(["3.00 ± 0.20<", "3.10 ± 0.10<", ">1.9<"].iter().all(|cell| page.contains(cell)), "{page}");
     let inertial = &document(&analysis)["inertial"];

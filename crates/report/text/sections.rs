@@ -43,8 +43,8 @@ pub(super) fn flight(analysis: &FlightAnalysis, units: &DisplayUnits) -> String 
     if let Some(airspeed) = airspeed_range(analysis, units) {
         text.push_str(&paragraph("Airspeed   ", &airspeed));
     }
-    if let Some(compass) = analysis.compass_agreement() {
-        text.push_str(&paragraph("Compass    ", &compass_words(&compass)));
+    if let Some(compass) = &analysis.compass {
+        text.push_str(&paragraph("Compass    ", &compass_words(compass)));
     }
     text
 }

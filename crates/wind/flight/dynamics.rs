@@ -3,13 +3,14 @@
 //! The heading turns by the acceleration across the path, steady part plus wander, over the airspeed; the position moves with mean wind, gust and airspeed along
 //! the arc. The derivative is the identity but for three rows, so products with it are written out by rows.
 
+use super::compass::CompassStep;
 use super::gyro::GyroStep;
 use super::noise::{
     AIRSPEED_TAU_S, GUST_TAU_S, LEVEL_WALK, Level, Levels, SLOW_POSITION_WALK_M2_S, WANDER_TAU_S, WIND_WALK,
 };
 use super::state::{
-    AIRSPEED, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WANDER,
-    WIND_E, WIND_N, airspeed_mps,
+    AIRSPEED, DIM, GUST_E, GUST_N, GYRO_DIM, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector,
+    WANDER, WIND_E, WIND_N, airspeed_mps,
 };
 use nalgebra::SMatrix;
 
@@ -37,6 +38,8 @@ pub(super) struct Step {
     pub(super) stretch: Stretch,
     /// What the gyro says about it; of no meaning in a flight without.
     pub(super) gyro: GyroStep,
+    /// What becomes of a compass' slow error.
+    pub(super) compass: CompassStep,
     gust: Markov,
     wander: Markov,
     /// Share of the airspeed's distance from its level that is left after the step; 1 inside a window.
@@ -51,6 +54,7 @@ impl Step {
             height_m,
             stretch,
             gyro: GyroStep::default(),
+            compass: CompassStep::over(dt_s),
             gust: Markov::over(dt_s, GUST_TAU_S),
             wander: Markov::over(dt_s, WANDER_TAU_S),
             airspeed_decay: if stretch == Stretch::Window { 1.0 } else { (-dt_s / AIRSPEED_TAU_S).exp() },
@@ -138,6 +142,7 @@ pub(super) struct Linear<const N: usize = DIM> {
     position: [PositionRow; 2],
     dt_s: f64,
     gyro: GyroStep,
+    compass: CompassStep,
     gust: Markov,
     wander: Markov,
     airspeed_decay: f64,
@@ -203,12 +208,16 @@ impl<const N: usize> Linear<N> {
         if N > DIM {
             step.gyro.apply(dt, &mut target);
         }
+        if N > GYRO_DIM {
+            step.compass.apply(&mut target);
+        }
         Self {
             target,
             about: *x,
             position: [row(0), row(1)],
             dt_s: dt,
             gyro: step.gyro,
+            compass: step.compass,
             gust,
             wander,
             airspeed_decay: step.airspeed_decay,
@@ -229,6 +238,9 @@ impl<const N: usize> Linear<N> {
     pub(super) fn apply<const C: usize>(&self, m: &mut SMatrix<f64, N, C>) {
         if N > DIM {
             self.gyro.apply(self.dt_s, m);
+        }
+        if N > GYRO_DIM {
+            self.compass.apply(m);
         }
         let keep = self.airspeed_decay;
         if self.broken {
@@ -269,6 +281,9 @@ impl<const N: usize> Linear<N> {
     pub(super) fn apply_transposed<const C: usize>(&self, m: &mut SMatrix<f64, N, C>) {
         if N > DIM {
             self.gyro.apply_transposed(self.dt_s, m);
+        }
+        if N > GYRO_DIM {
+            self.compass.apply(m);
         }
         let keep = self.airspeed_decay;
         if self.broken {
@@ -329,6 +344,9 @@ pub(super) fn disturbance<const N: usize>(
     let mut q = Matrix::zeros();
     if N > DIM {
         step.gyro.disturb(dt, levels, &mut q);
+    }
+    if N > GYRO_DIM {
+        step.compass.disturb(levels, &mut q);
     }
     for part in [WIND_E, WIND_N] {
         q[(part, part)] = WIND_WALK * WIND_WALK * dt;

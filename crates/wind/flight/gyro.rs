@@ -11,6 +11,7 @@
 //! about where north is: the drift starts unknown, and again after every gap.
 
 use super::clock::evened_out;
+use super::heading_row::HeadingRow;
 use super::nodes::NodeInput;
 use super::noise::{Level, Levels, TYPICAL_AIRSPEED_MPS};
 use super::state::{BIAS, CLOCK, DRIFT, HEADING, Matrix, SCALE, TWIST, TWIST_TURNED, Vector, pick};
@@ -152,6 +153,11 @@ pub(super) struct GyroStep {
     twist: TwistStep,
     /// Whether there are readings at both ends, so that the step speaks for the twist's level.
     pub(super) seen: bool,
+}
+
+/// A step of a flight with a compass and no gyro: twist is all that a gyro would have seen.
+pub(super) fn twist_only() -> GyroStep {
+    GyroStep { seen: true, ..GyroStep::default() }
 }
 
 /// The twist over one step: what is left of it, turned on by its period.
@@ -350,52 +356,13 @@ pub(super) fn without_twist(mut steps: Vec<GyroStep>) -> Vec<GyroStep> {
     steps
 }
 
-/// An update of the filter by a gyro heading, kept for the way back.
-#[derive(Debug, Clone)]
-pub(super) struct GyroUpdate<const N: usize> {
-    /// Observation row: heading, drift and twist.
-    row: Vector<N>,
-    gain: Vector<N>,
-    innovation: f64,
-    innovation_var: f64,
-    /// Standard deviation of the reading, unweighted.
-    std_rad: f64,
-    weight: f64,
-}
-
-impl<const N: usize> GyroUpdate<N> {
-    /// Updates mean and covariance by a reading.
-    pub(super) fn new(reading: &GyroReading, weight: f64, mean: &mut Vector<N>, cov: &mut Matrix<N>) -> Self {
-        let row: Vector<N> = pick::<N>(HEADING) + pick::<N>(DRIFT) + pick::<N>(TWIST);
-        let spread = *cov * row;
-        let innovation_var = row.dot(&spread) + reading.variance_rad2 / weight;
-        let gain = spread / innovation_var;
-        let innovation = reading.heading_rad - row.dot(mean);
-        *mean += gain * innovation;
-        *cov -= gain * spread.transpose();
-        Self { row, gain, innovation, innovation_var, std_rad: reading.variance_rad2.sqrt(), weight }
-    }
-
-    /// Log-likelihood of the reading, up to a constant.
-    pub(super) fn log_likelihood(&self) -> f64 {
-        -0.5 * (self.innovation * self.innovation / self.innovation_var + self.innovation_var.ln())
-    }
-
-    /// The smoother's step back across this update (as for positions, with one row); returns the residual of the reading
-    /// in unweighted standard deviations.
-    pub(super) fn back(&self, score: &mut Vector<N>, information: &mut Matrix<N>) -> f64 {
-        let pull = self.innovation / self.innovation_var - self.gain.dot(score);
-        let across = *information * self.gain;
-        let middle = 1.0 / self.innovation_var + self.gain.dot(&across);
-        *score += self.row * pull;
-        *information +=
-            self.row * self.row.transpose() * middle - across * self.row.transpose() - self.row * across.transpose();
-        self.std_rad / self.weight * pull.abs()
-    }
-
-    /// Carries a covariance with an earlier state across this update.
-    pub(super) fn pass_on(&self, row: &mut Vector<N>) {
-        let seen = self.row.dot(row);
-        *row -= self.gain * seen;
+impl GyroReading {
+    /// The reading as the filter takes it: heading, drift and twist.
+    pub(super) fn observed<const N: usize>(&self) -> HeadingRow<N> {
+        HeadingRow {
+            row: pick::<N>(HEADING) + pick::<N>(DRIFT) + pick::<N>(TWIST),
+            value_rad: self.heading_rad,
+            variance_rad2: self.variance_rad2,
+        }
     }
 }

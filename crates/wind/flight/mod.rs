@@ -5,12 +5,14 @@
 //! window. Gauss-Newton on the whole flight is run as an iterated smoother (Bell, *SIAM J. Optim.* 4 (1994)
 //! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
 //!
-//! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `smoother` with `dynamics`, `gyro` where
-//! there is one, (one pass) and `noise` (levels) until nothing changes → `observability` → `result`.
+//! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `smoother` with `dynamics`, `gyro` and
+//! `compass` where there are such, (one pass) and `noise` (levels) until nothing changes → `observability` → `result`.
 
 mod clock;
+mod compass;
 mod dynamics;
 mod gyro;
+mod heading_row;
 mod level_trust;
 mod nodes;
 mod noise;
@@ -23,10 +25,14 @@ mod state;
 #[cfg(test)]
 mod tests;
 
+pub use compass::{
+    CompassErrors, CompassEstimate, CompassEstimateError, CompassHeadings, CompassReading, DeviationStdU, Jump,
+};
 pub use gyro::{GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 
 use clock::Motion;
+use compass::CompassPrior;
 use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 use dynamics::{Step, Stretch};
@@ -35,7 +41,10 @@ use nodes::NodeInput;
 use noise::{Level, LevelSearch, Levels};
 use smoother::{Pass, Problem, Smoothed};
 use start::StartAir;
-use state::{AIRSPEED, BIAS, CLOCK, DIM, GYRO_DIM, HEADING, POS_E, POS_N, SCALE, Vector, pick, turn_rate, wind_at};
+use state::{
+    AIRSPEED, BIAS, CLOCK, COMPASS_DIM, DEVIATION, DIM, GYRO_DIM, HEADING, HEELING, LAG, POS_E, POS_N, SCALE, Vector,
+    pick, turn_rate, wind_at,
+};
 
 /// A stretch of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -160,36 +169,105 @@ pub fn estimate_with_gyro(
     spans: &[SteadySpan],
     rates: &GyroRates,
 ) -> Result<GyroEstimate, GyroEstimateError> {
+    let heard = heard::<GYRO_DIM>(track, earlier, spans, Some(rates), None)?;
+    let errors = heard.gyro_errors();
+    Ok(GyroEstimate { flight: heard.flight, errors })
+}
+
+/// Estimates the flight again, now with a compass, and with a gyro where there is one that can be used. `earlier` and
+/// `spans` are as for [`estimate_with_gyro`].
+///
+/// What is left of the compass' deviation is found on the way, and how far it can be believed.
+///
+/// # Errors
+/// [`CompassEstimateError`] when the compass' headings lie outside the flight, the gyro cannot be used, or there is no
+/// convergence.
+pub fn estimate_with_compass(
+    track: &Track,
+    earlier: &FlightEstimate,
+    spans: &[SteadySpan],
+    compass: &CompassHeadings,
+    gyro: Option<&GyroRates>,
+) -> Result<CompassEstimate, CompassEstimateError> {
+    let heard = heard::<COMPASS_DIM>(track, earlier, spans, gyro, Some(compass))?;
+    if heard.compass_nodes == 0 {
+        return Err(CompassEstimateError::NoOverlap);
+    }
+    let errors = CompassErrors {
+        deviation_rad: DEVIATION.map(|part| heard.found(part)),
+        heeling: heard.found(HEELING),
+        lag_s: heard.found(LAG),
+        slow_rad: heard.levels[Level::CompassSlow].sqrt(),
+        white_rad: heard.levels[Level::CompassWhite].sqrt(),
+        jump: heard.pass.jump,
+        nodes: heard.compass_nodes,
+    };
+    let gyro = gyro.map(|_| heard.gyro_errors());
+    Ok(CompassEstimate { flight: heard.flight, errors, gyro })
+}
+
+/// A flight estimated with sensors beside the track.
+struct Heard<const N: usize> {
+    flight: FlightEstimate,
+    pass: Pass<N>,
+    levels: Levels,
+    twist_period_s: f64,
+    gyro_nodes: usize,
+    compass_nodes: usize,
+}
+
+impl<const N: usize> Heard<N> {
+    /// A part of the state at the middle of the flight.
+    fn found(&self, part: usize) -> Estimate<f64> {
+        let middle = self.pass.nodes.len() / 2;
+        let functional = pick(part);
+        let variance = self.pass.covariance(middle, &functional, &functional);
+        Estimate::new(self.pass.nodes[middle].mean[part], variance.max(0.0).sqrt())
+    }
+
+    fn gyro_errors(&self) -> GyroErrors {
+        GyroErrors {
+            bias_rad_s: self.found(BIAS),
+            scale: self.found(SCALE),
+            clock_s: self.found(CLOCK),
+            twist_period_s: self.twist_period_s,
+            twist_rad: self.levels[Level::Twist].sqrt(),
+            nodes: self.gyro_nodes,
+        }
+    }
+}
+
+fn heard<const N: usize>(
+    track: &Track,
+    earlier: &FlightEstimate,
+    spans: &[SteadySpan],
+    gyro: Option<&GyroRates>,
+    compass: Option<&CompassHeadings>,
+) -> Result<Heard<N>, GyroEstimateError> {
     let mut setting = Setting::after(track, earlier, spans);
-    let trajectory = start::resumed::<GYRO_DIM>(&setting.nodes, earlier);
-    setting.listen_to(rates, &trajectory);
-    let nodes = setting.gyro.iter().flatten().count();
-    if nodes == 0 {
-        return Err(GyroEstimateError::NoOverlap);
+    let trajectory = start::resumed::<N>(&setting.nodes, earlier);
+    if let Some(rates) = gyro {
+        setting.listen_to(rates, &trajectory);
+        if setting.gyro.iter().all(Option::is_none) {
+            return Err(GyroEstimateError::NoOverlap);
+        }
     }
     let mut iteration = Iteration::new(&setting, trajectory);
-    for _ in 0..PASSES_PER_START {
-        iteration.advance(&setting);
+    let mut twist_period_s = gyro::FIRST_TWIST_PERIOD_S;
+    if gyro.is_some() {
+        twist_period_s = iteration.twist_found_s(&mut setting);
     }
-    let period_s = iteration.likeliest_twist_s(&mut setting, &gyro::twist_periods_s());
-    iteration.settle(&setting);
-    let twist_period_s = iteration.likeliest_twist_s(&mut setting, &gyro::twist_periods_about_s(period_s));
+    if let Some(compass) = compass {
+        iteration.settle(&setting);
+        setting.look_at(compass);
+        iteration.look_on(&setting);
+        if gyro.is_none() {
+            twist_period_s = iteration.twist_found_s(&mut setting);
+        }
+    }
     let (flight, pass, levels) = settle(&setting, iteration, spans)?;
-    let middle = flight.nodes.len() / 2;
-    let found = |part: usize| {
-        let functional = pick(part);
-        let variance = pass.covariance(middle, &functional, &functional);
-        Estimate::new(pass.nodes[middle].mean[part], variance.max(0.0).sqrt())
-    };
-    let errors = GyroErrors {
-        bias_rad_s: found(BIAS),
-        scale: found(SCALE),
-        clock_s: found(CLOCK),
-        twist_period_s,
-        twist_rad: levels[Level::Twist].sqrt(),
-        nodes,
-    };
-    Ok(GyroEstimate { flight, errors })
+    let [gyro_nodes, compass_nodes] = [setting.gyro.iter().flatten().count(), setting.compass.iter().flatten().count()];
+    Ok(Heard { flight, pass, levels, twist_period_s, gyro_nodes, compass_nodes })
 }
 
 fn settle<const N: usize>(
@@ -233,6 +311,11 @@ struct Setting {
     gyro_prior: Option<GyroPrior>,
     /// Share of a turn that a gyro's scale leaves in doubt; 0 without one.
     scale_doubt: f64,
+    /// Compass headings, one per node, rad; empty without a compass.
+    compass: Vec<Option<f64>>,
+    compass_prior: Option<CompassPrior>,
+    /// Least variances of the compass' slow and white error, rad².
+    least_compass_rad2: [f64; 2],
 }
 
 impl Setting {
@@ -247,7 +330,19 @@ impl Setting {
         let mut fixes: Vec<f64> = nodes.iter().filter_map(|n| n.measured.map(|m| m.fixes)).collect();
         fixes.sort_by(f64::total_cmp);
         let typical_fixes = fixes[fixes.len() / 2];
-        Self { nodes, steps, heights_m, typical_fixes, typical, gyro: vec![], gyro_prior: None, scale_doubt: 0.0 }
+        Self {
+            nodes,
+            steps,
+            heights_m,
+            typical_fixes,
+            typical,
+            gyro: vec![],
+            gyro_prior: None,
+            scale_doubt: 0.0,
+            compass: vec![],
+            compass_prior: None,
+            least_compass_rad2: [0.0; 2],
+        }
     }
 
     /// With what an earlier estimate tells of the flight.
@@ -273,11 +368,37 @@ impl Setting {
         self.twist_at(gyro::FIRST_TWIST_PERIOD_S);
     }
 
+    /// Adds a compass to the measurements.
+    fn look_at(&mut self, compass: &CompassHeadings) {
+        self.compass = compass::readings(compass, &self.nodes);
+        self.compass_prior = Some(CompassPrior::new(compass));
+        self.least_compass_rad2 = compass.least_errors_rad.map(|rad| rad * rad);
+        for step in &mut self.steps {
+            if self.gyro.is_empty() {
+                step.gyro = gyro::twist_only();
+            }
+        }
+        if self.gyro.is_empty() {
+            self.twist_at(gyro::FIRST_TWIST_PERIOD_S);
+        }
+    }
+
     /// Sets the period at which whoever carries the gyro twists.
     fn twist_at(&mut self, period_s: f64) {
         for step in &mut self.steps {
             step.gyro = step.gyro.twisting(step.dt_s, period_s);
         }
+    }
+
+    /// A search for the levels that starts at some.
+    fn search(&self, levels: Levels) -> LevelSearch {
+        let search = LevelSearch::new(levels, self.typical);
+        if self.compass.is_empty() {
+            return search;
+        }
+        let [slow, white] = self.least_compass_rad2;
+        let search = search.with_least(Level::CompassSlow, slow).with_least(Level::CompassWhite, white);
+        search.with_only(&Level::OF_A_COMPASS)
     }
 
     /// The nodes at the edges of each span that has both.
@@ -320,6 +441,7 @@ struct Iteration<const N: usize> {
     weights: Vec<f64>,
     airspeed_scales: Vec<f64>,
     gyro_weights: Vec<f64>,
+    compass_weights: Vec<f64>,
     levels: LevelSearch,
     log_likelihood: f64,
     passes: usize,
@@ -335,7 +457,8 @@ impl<const N: usize> Iteration<N> {
             weights: vec![1.0; setting.nodes.len()],
             airspeed_scales: vec![1.0; setting.steps.len()],
             gyro_weights: vec![1.0; setting.gyro.len()],
-            levels: LevelSearch::new(setting.typical),
+            compass_weights: vec![1.0; setting.compass.len()],
+            levels: setting.search(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
             settled: false,
@@ -367,6 +490,9 @@ impl<const N: usize> Iteration<N> {
 
     fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels, motion: &'a [Motion]) -> Problem<'a, N> {
         let mut prior = smoother::broad_prior(&self.trajectory[0], levels);
+        if let Some(compass) = &setting.compass_prior {
+            compass.fill(levels, &mut prior);
+        }
         if let Some(gyro) = &setting.gyro_prior {
             gyro.fill(levels, &mut prior);
         }
@@ -381,8 +507,28 @@ impl<const N: usize> Iteration<N> {
             gyro: &setting.gyro,
             gyro_weights: &self.gyro_weights,
             motion,
+            compass: &setting.compass,
+            compass_weights: &self.compass_weights,
             prior,
         }
+    }
+
+    /// Goes on from where it settled without a compass, now with one. What air, aircraft and receiver do is known by then,
+    /// and held: a compass that wanders with the flight would teach otherwise.
+    fn look_on(&mut self, setting: &Setting) {
+        self.levels = setting.search(self.levels.levels);
+        self.compass_weights = vec![1.0; setting.compass.len()];
+        (self.passes, self.settled) = (0, false);
+    }
+
+    /// Finds the period of the twist: a scan, some passes, and a second scan about the best. Returns it.
+    fn twist_found_s(&mut self, setting: &mut Setting) -> f64 {
+        for _ in 0..PASSES_PER_START {
+            self.advance(setting);
+        }
+        let period_s = self.likeliest_twist_s(setting, &gyro::twist_periods_s());
+        self.settle(setting);
+        self.likeliest_twist_s(setting, &gyro::twist_periods_about_s(period_s))
     }
 
     /// Sets the likeliest of some twist periods, at the trajectory and the levels as they are but for a typical twist;
@@ -399,7 +545,7 @@ impl<const N: usize> Iteration<N> {
             }
         }
         setting.twist_at(best.1);
-        self.levels = LevelSearch::from(levels, setting.typical);
+        self.levels = setting.search(levels);
         (self.passes, self.settled) = (0, false);
         best.1
     }
@@ -454,6 +600,9 @@ impl<const N: usize> Iteration<N> {
                 *weight = huber_weight(*residual);
             }
             for (weight, residual) in self.gyro_weights.iter_mut().zip(&pass.gyro_residuals) {
+                *weight = huber_weight(*residual);
+            }
+            for (weight, residual) in self.compass_weights.iter_mut().zip(&pass.compass_residuals) {
                 *weight = huber_weight(*residual);
             }
             for ((scale, square), step) in

@@ -23,6 +23,9 @@ const TYPICAL_TURN_WALK: f64 = 0.25;
 const LEAST_FREE_TURN_WALK: f64 = 0.6;
 /// Twist of a pilot about his wing: root mean square of one degree (common practice, no source).
 const TYPICAL_TWIST_RAD: f64 = 0.017;
+/// White and slow error of a compass heading: one degree and two (common practice, no source).
+const TYPICAL_COMPASS_WHITE_RAD: f64 = 0.017;
+const TYPICAL_COMPASS_SLOW_RAD: f64 = 0.035;
 /// Random walk of that level, m/s per √s: fuel burns off, height changes.
 pub(super) const LEVEL_WALK: f64 = 0.01;
 /// Middle of the airspeeds that paramotors fly, m/s (common practice, no source).
@@ -68,13 +71,19 @@ pub(super) enum Level {
     TurnFree,
     /// Twist of whoever carries a gyro, rad².
     Twist,
+    /// White error of a compass heading, rad².
+    CompassWhite,
+    /// Slow error of a compass heading, rad².
+    CompassSlow,
 }
 
-const COUNT: usize = 8;
+const COUNT: usize = 10;
 
 impl Level {
     /// Levels that speak of the air: they decide how wide the interval of a window is.
     pub(super) const OF_THE_AIR: [Self; 2] = [Self::Gust, Self::Wander];
+    /// Levels that a compass may teach.
+    pub(super) const OF_A_COMPASS: [Self; 3] = [Self::Twist, Self::CompassWhite, Self::CompassSlow];
 }
 
 /// Variances of all levels, in the order of [`Level`].
@@ -102,6 +111,8 @@ impl Levels {
             0.1 * 0.1,
             TYPICAL_TURN_WALK * TYPICAL_TURN_WALK,
             TYPICAL_TWIST_RAD * TYPICAL_TWIST_RAD,
+            TYPICAL_COMPASS_WHITE_RAD * TYPICAL_COMPASS_WHITE_RAD,
+            TYPICAL_COMPASS_SLOW_RAD * TYPICAL_COMPASS_SLOW_RAD,
         ])
     }
 
@@ -183,32 +194,53 @@ impl Moments {
 pub(super) struct LevelSearch {
     pub(super) levels: Levels,
     typical: Levels,
+    /// Variances below which no level falls.
+    least: [f64; COUNT],
+    /// Levels that stay as they are.
+    held: [bool; COUNT],
     last: Option<[f64; COUNT]>,
     moved: [f64; COUNT],
 }
 
 impl LevelSearch {
-    /// Starts at the typical levels.
-    pub(super) fn new(typical: Levels) -> Self {
-        Self::from(typical, typical)
+    /// Starts at some levels; the typical ones are the centre of their prior.
+    pub(super) fn new(levels: Levels, typical: Levels) -> Self {
+        let least = typical.0.map(|variance| 1e-4 * variance);
+        Self { levels, typical, least, held: [false; COUNT], last: None, moved: [0.0; COUNT] }
     }
 
-    /// Starts at other levels.
-    pub(super) fn from(levels: Levels, typical: Levels) -> Self {
-        Self { levels, typical, last: None, moved: [0.0; COUNT] }
+    /// The same search, with one level that never falls below some variance.
+    pub(super) fn with_least(mut self, level: Level, variance: f64) -> Self {
+        let i = level as usize;
+        self.least[i] = self.least[i].max(variance);
+        self.levels.0[i] = self.levels.0[i].max(self.least[i]);
+        self
+    }
+
+    /// The same search, with all levels held but some.
+    pub(super) fn with_only(mut self, free: &[Level]) -> Self {
+        self.held = [true; COUNT];
+        for level in free {
+            self.held[*level as usize] = false;
+        }
+        self
     }
 
     /// Moves the levels after a pass; returns the largest relative change of a standard deviation.
     pub(super) fn advance(&mut self, moments: &Moments) -> f64 {
         let plain = moments.plain_step(&self.levels, &self.typical);
-        for i in 0..COUNT {
+        for i in (0..COUNT).filter(|i| !self.held[*i]) {
             let stretch = self.last.map_or(1.0, |last| {
                 let slope = (plain[i] - last[i]) / self.moved[i];
                 if slope < 0.0 { (-1.0 / slope).clamp(1.0, MOST_STRETCH) } else { 2.0 }
             });
             self.moved[i] = (stretch * plain[i]).clamp(-FARTHEST_STEP, FARTHEST_STEP);
-            let (low, high) = (1e-4 * self.typical.0[i], 1e4 * self.typical.0[i]);
-            self.levels.0[i] = (self.levels.0[i] * self.moved[i].exp()).clamp(low, high);
+            let high = 1e4 * self.typical.0[i];
+            let before = self.levels.0[i];
+            self.levels.0[i] = (before * self.moved[i].exp()).clamp(self.least[i], high);
+            if self.levels.0[i] <= self.least[i] {
+                self.moved[i] = (self.levels.0[i] / before).ln();
+            }
         }
         self.last = Some(plain);
         self.moved.iter().map(|m| 0.5 * m.abs()).fold(0.0, f64::max)

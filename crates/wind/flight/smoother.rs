@@ -6,12 +6,14 @@
 //! number of operations per node.
 
 use super::clock::Motion;
+use super::compass::{self, Jump};
 use super::dynamics::{Linear, Step, Stretch, disturbance};
-use super::gyro::{GyroReading, GyroUpdate};
+use super::gyro::GyroReading;
+use super::heading_row::HeadingUpdate;
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels, Moments, TYPICAL_AIRSPEED_MPS};
 use super::state::{
-    AIRSPEED, CLOCK, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, TWIST,
+    AIRSPEED, CLOCK, DIM, GUST_E, GUST_N, HEADING, LEVEL, Matrix, POS_E, POS_N, SHEAR_E, SHEAR_N, SLOW, STEADY, TWIST,
     Vector, WANDER, WIND_E, WIND_N, pick, wind_at,
 };
 use nalgebra::{Matrix2, SMatrix, Vector2};
@@ -40,6 +42,10 @@ pub(super) struct Problem<'a, const N: usize = DIM> {
     pub(super) gyro_weights: &'a [f64],
     /// Motion of the flight, one per node where there is a gyro, whose clock may be off; empty where there is none.
     pub(super) motion: &'a [Motion],
+    /// Compass headings, rad, one per node where there is a compass; empty where there is none.
+    pub(super) compass: &'a [Option<f64>],
+    /// Robust weights of the compass headings, one per node.
+    pub(super) compass_weights: &'a [f64],
     /// Prior of the first node.
     pub(super) prior: (Vector<N>, Matrix<N>),
 }
@@ -57,7 +63,9 @@ pub(super) struct Smoothed<const N: usize> {
     /// Updates made at this node, in order (position, then recorded velocity).
     updates: [Option<Update<N>>; 2],
     /// Update by the gyro heading, made after those; boxed because most flights have none.
-    gyro: Option<Box<GyroUpdate<N>>>,
+    gyro: Option<Box<HeadingUpdate<N>>>,
+    /// Update by the compass heading, the last of the node.
+    compass: Option<Box<HeadingUpdate<N>>>,
 }
 
 #[derive(Clone)]
@@ -90,6 +98,10 @@ pub(super) struct Pass<const N: usize> {
     pub(super) airspeed_squares: Vec<f64>,
     /// Smoothed residual of each gyro heading in units of its unweighted standard deviation; empty without a gyro.
     pub(super) gyro_residuals: Vec<f64>,
+    /// The same of each compass heading.
+    pub(super) compass_residuals: Vec<f64>,
+    /// The strangest step of the compass' slow error.
+    pub(super) jump: Jump,
 }
 
 /// Runs one pass, linearised about `trajectory` (one state per node). `room` is an earlier pass's node list to write
@@ -103,8 +115,18 @@ pub(super) fn pass<const N: usize>(
     nodes.clear();
     nodes.reserve(trajectory.len());
     let log_likelihood = filter(problem, trajectory, |node| nodes.push(node));
-    let Gathered { moments, position_residuals, airspeed_squares, gyro_residuals } = smooth(problem, &mut nodes);
-    Pass { nodes, log_likelihood, moments, position_residuals, airspeed_squares, gyro_residuals }
+    let Gathered { moments, position_residuals, airspeed_squares, gyro_residuals, compass_residuals, jump } =
+        smooth(problem, &mut nodes);
+    Pass {
+        nodes,
+        log_likelihood,
+        moments,
+        position_residuals,
+        airspeed_squares,
+        gyro_residuals,
+        compass_residuals,
+        jump,
+    }
 }
 
 /// Log-likelihood of the measurements, up to a constant, linearised about `trajectory`.
@@ -134,7 +156,13 @@ fn filter<const N: usize>(
             }
         }
         let gyro = problem.gyro.get(k).copied().flatten().map(|reading| {
-            let update = GyroUpdate::new(&reading, problem.gyro_weights[k], &mut mean, &mut cov);
+            let update = HeadingUpdate::new(&reading.observed(), problem.gyro_weights[k], &mut mean, &mut cov);
+            log_likelihood += update.log_likelihood();
+            Box::new(update)
+        });
+        let compass = problem.compass.get(k).copied().flatten().map(|reading_rad| {
+            let seen = compass::observed(reading_rad, x, problem.levels);
+            let update = HeadingUpdate::new(&seen, problem.compass_weights[k], &mut mean, &mut cov);
             log_likelihood += update.log_likelihood();
             Box::new(update)
         });
@@ -148,7 +176,8 @@ fn filter<const N: usize>(
             cov = 0.5 * (cov + cov.transpose());
             linear
         });
-        keep(Smoothed { predicted_cov, information: Matrix::zeros(), mean: predicted_mean, step, updates, gyro });
+        let (information, mean) = (Matrix::zeros(), predicted_mean);
+        keep(Smoothed { predicted_cov, information, mean, step, updates, gyro, compass });
     }
     log_likelihood
 }
@@ -227,6 +256,8 @@ struct Gathered {
     position_residuals: Vec<f64>,
     airspeed_squares: Vec<f64>,
     gyro_residuals: Vec<f64>,
+    compass_residuals: Vec<f64>,
+    jump: Jump,
 }
 
 /// Backward: r and N of the disturbance smoother; the moments of the noise fall out on the way.
@@ -237,6 +268,8 @@ fn smooth<const N: usize>(problem: &Problem<'_, N>, nodes: &mut [Smoothed<N>]) -
     let mut residuals = vec![0.0; nodes.len()];
     let mut airspeed_squares = vec![1.0; problem.steps.len()];
     let mut gyro_residuals = vec![0.0; problem.gyro.len()];
+    let mut compass_residuals = vec![0.0; problem.compass.len()];
+    let mut jump = Jump::default();
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let (Some(linear), Some(step)) = (&node.step, problem.steps.get(k)) {
             if step.stretch != Stretch::Break {
@@ -250,6 +283,14 @@ fn smooth<const N: usize>(problem: &Problem<'_, N>, nodes: &mut [Smoothed<N>]) -
                     let twist = mean_square_over(&q, TWIST, twist_var, &score, &information);
                     moments.add(Level::Twist, twist, 1.0);
                 }
+                if !problem.compass.is_empty() {
+                    let var = step.compass.slow_variance(problem.levels);
+                    moments.add(Level::CompassSlow, mean_square_over(&q, SLOW, var, &score, &information), 1.0);
+                    let sigmas = sigmas_of(SLOW, &score, &information);
+                    if sigmas.abs() > jump.sigmas.abs() {
+                        jump = Jump { t_s: problem.nodes[k].t_s + 0.5 * step.dt_s, sigmas };
+                    }
+                }
                 let level = step.airspeed_level();
                 let var = problem.levels[level] * step.dt_s;
                 airspeed_squares[k] = mean_square_over(&q, AIRSPEED, var, &score, &information);
@@ -259,6 +300,10 @@ fn smooth<const N: usize>(problem: &Problem<'_, N>, nodes: &mut [Smoothed<N>]) -
             linear.apply_transposed(&mut information);
             information = information.transpose();
             linear.apply_transposed(&mut information);
+        }
+        if let Some(update) = &node.compass {
+            moments.add(Level::CompassWhite, update.mean_square(&score, &information), 1.0);
+            compass_residuals[k] = update.back(&mut score, &mut information);
         }
         if let Some(update) = &node.gyro {
             gyro_residuals[k] = update.back(&mut score, &mut information);
@@ -274,7 +319,7 @@ fn smooth<const N: usize>(problem: &Problem<'_, N>, nodes: &mut [Smoothed<N>]) -
         node.mean += node.predicted_cov * score;
         node.information = information;
     }
-    Gathered { moments, position_residuals: residuals, airspeed_squares, gyro_residuals }
+    Gathered { moments, position_residuals: residuals, airspeed_squares, gyro_residuals, compass_residuals, jump }
 }
 
 impl<const N: usize> Update<N> {
@@ -342,6 +387,13 @@ fn mean_square_over<const N: usize>(
     (mean * mean + q[(part, part)] - row.dot(&(information * row))) / var
 }
 
+/// A disturbance of its own part's variance alone, as smoothed, over the standard deviation that it would have if the
+/// model held.
+fn sigmas_of<const N: usize>(part: usize, score: &Vector<N>, information: &Matrix<N>) -> f64 {
+    let variance = information[(part, part)];
+    if variance > 0.0 { score[part] / variance.sqrt() } else { 0.0 }
+}
+
 impl<const N: usize> Pass<N> {
     /// Posterior covariance of two linear functionals of the state at node `k`.
     pub(super) fn covariance(&self, k: usize, a: &Vector<N>, b: &Vector<N>) -> f64 {
@@ -359,7 +411,7 @@ impl<const N: usize> Pass<N> {
                 let seen = Vector2::new(update.rows[0].dot(&row), update.rows[1].dot(&row));
                 row -= update.gain * seen;
             }
-            if let Some(update) = &node.gyro {
+            for update in node.gyro.iter().chain(&node.compass) {
                 update.pass_on(&mut row);
             }
             if let Some(linear) = &node.step {

@@ -53,6 +53,18 @@ pub(super) const TWIST: usize = 17;
 /// The same a quarter of a period later, which does not show.
 pub(super) const TWIST_TURNED: usize = 18;
 
+/// Number of state variables of a flight with a compass, with or without a gyro; the eight below come on top.
+pub(super) const COMPASS_DIM: usize = GYRO_DIM + 8;
+
+/// Coefficients A to E of the compass' deviation, rad: constant, semicircular, quadrantal.
+pub(super) const DEVIATION: [usize; 5] = [19, 20, 21, 22, 23];
+/// Heeling coefficient of the deviation, rad per rad of bank.
+pub(super) const HEELING: usize = 24;
+/// Slow error of the compass, rad: tilt left over, ignition, load.
+pub(super) const SLOW: usize = 25;
+/// How late the compass is, s: clock, filter, and level that lags in turns. Not [`CLOCK`], which an axis of the gyro bends.
+pub(super) const LAG: usize = 26;
+
 /// A state, or a linear functional of one.
 pub(super) type Vector<const N: usize = DIM> = SVector<f64, N>;
 /// A covariance, or an information matrix.

@@ -2,16 +2,17 @@
 
 use super::SteadySpan;
 use super::clock;
+use super::compass::{self, CompassHeadings, CompassPrior, CompassReading, DeviationStdU};
 use super::dynamics::{Linear, Step, Stretch, disturbance};
 use super::gyro::{self, GyroIncrement, GyroPrior, GyroRates};
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels};
 use super::smoother::{Problem, broad_prior, pass};
 use super::state::{
-    AIRSPEED, CLOCK, DIM, DRIFT, GUST_E, GYRO_DIM, HEADING, LEVEL, Matrix, POS_E, POS_N, STEADY, TWIST, Vector, WANDER,
-    WIND_E, pick,
+    AIRSPEED, CLOCK, COMPASS_DIM, DEVIATION, DIM, DRIFT, GUST_E, GYRO_DIM, HEADING, HEELING, LAG, LEVEL, Matrix, POS_E,
+    POS_N, SLOW, STEADY, TWIST, Vector, WANDER, WIND_E, pick, turn_rate,
 };
-use driftless_units::Estimate;
+use driftless_units::{Estimate, GRAVITY_MPS2};
 use nalgebra::{DMatrix, DVector};
 
 fn some_state(turn_rad_s: f64) -> Vector {
@@ -150,12 +151,34 @@ fn small_flight() -> (Vec<NodeInput>, Vec<Step>, Vec<f64>, Vec<Vector>) {
 /// The smoother against plain conditioning of one big Gaussian: means, covariances and the covariance of two times.
 #[test]
 fn derived_smoother_equals_conditioning_of_one_big_gaussian() {
-    compare_with_one_big_gaussian::<DIM>(None);
+    compare_with_one_big_gaussian::<DIM>(None, None);
 }
 
 /// The same with a gyro that has a gap, and bias, scale, clock and twist to be found.
 #[test]
 fn derived_smoother_with_gyro_equals_conditioning_of_one_big_gaussian() {
+    compare_with_one_big_gaussian::<GYRO_DIM>(Some(&gyro_with_a_gap()), None);
+}
+
+/// With a compass beside it that misses a node, and its deviation to be found; with a compass alone.
+#[test]
+fn derived_smoother_with_compass_equals_conditioning_of_one_big_gaussian() {
+    let compass = compass_with_a_gap();
+    compare_with_one_big_gaussian::<COMPASS_DIM>(Some(&gyro_with_a_gap()), Some(&compass));
+    compare_with_one_big_gaussian::<COMPASS_DIM>(None, Some(&compass));
+}
+
+fn compass_with_a_gap() -> CompassHeadings {
+    let reading = |k: u32| CompassReading { t_s: f64::from(k), heading_rad: 0.3 + 0.12 * f64::from(k) };
+    CompassHeadings {
+        readings: [0, 1, 2, 4, 6].map(reading).to_vec(),
+        deviation_std_u: DeviationStdU { coefficients_rad: [0.05, 0.04, 0.03, 0.02, 0.01], heeling: 0.1 },
+        lag_std_u_s: 0.2,
+        least_errors_rad: [0.0; 2],
+    }
+}
+
+fn gyro_with_a_gap() -> GyroRates {
     let turn = |k: u32| GyroIncrement {
         start_s: f64::from(k),
         end_s: f64::from(k + 1),
@@ -163,17 +186,17 @@ fn derived_smoother_with_gyro_equals_conditioning_of_one_big_gaussian() {
         end_std_u_rad: 0.01,
         white_std_u_rad: 0.002,
     };
-    compare_with_one_big_gaussian::<GYRO_DIM>(Some(&GyroRates {
+    GyroRates {
         increments: [0, 1, 3, 4, 5].map(turn).to_vec(),
         bias_rad_s: Estimate::new(0.02, 0.01),
         bias_walk: 1e-4,
         scale_std_u: 0.01,
         clock_std_u_s: 0.1,
         scale_doubt: 0.0,
-    }));
+    }
 }
 
-fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>) {
+fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, compass: Option<&CompassHeadings>) {
     let (nodes, mut steps, heights_m, trajectory) = small_flight();
     let trajectory: Vec<Vector<N>> =
         trajectory.iter().map(|x| Vector::from_fn(|part, _| if part < DIM { x[part] } else { 0.0 })).collect();
@@ -186,6 +209,10 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>) {
     let levels = Levels::typical(0.0);
     let weights = vec![1.0; nodes.len()];
     let mut prior = broad_prior(&trajectory[0], &levels);
+    let seen = compass.map_or_else(Vec::new, |compass| compass::readings(compass, &nodes));
+    if let Some(compass) = compass {
+        CompassPrior::new(compass).fill(&levels, &mut prior);
+    }
     if let Some(rates) = rates {
         GyroPrior::new(rates).fill(&levels, &mut prior);
     }
@@ -200,6 +227,8 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>) {
         gyro: &gyro,
         gyro_weights: &weights,
         motion: &motion,
+        compass: &seen,
+        compass_weights: &weights,
         prior,
     };
     let smoothed = pass(&problem, &trajectory, vec![]);
@@ -238,6 +267,22 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>) {
         rows.push(row);
         values.push(reading.heading_rad);
         noise.push(reading.variance_rad2);
+    }
+    for (k, reading_rad) in seen.iter().enumerate() {
+        let Some(c) = *reading_rad else { continue };
+        let (rate, _) = turn_rate(&trajectory[k]);
+        let bank = (trajectory[k][AIRSPEED] * rate / GRAVITY_MPS2).atan();
+        let deviation = [1.0, c.sin(), c.cos(), (2.0 * c).sin(), (2.0 * c).cos(), bank * c.cos()];
+        let mut row = DVector::zeros(n * N);
+        for (part, weight) in [(HEADING, 1.0), (TWIST, 1.0), (LAG, rate), (SLOW, 1.0)]
+            .into_iter()
+            .chain(DEVIATION.into_iter().chain([HEELING]).zip(deviation.map(|share| -share)))
+        {
+            row[k * N + part] = weight;
+        }
+        rows.push(row);
+        values.push(c);
+        noise.push(levels[Level::CompassWhite]);
     }
     for (k, node) in nodes.iter().enumerate() {
         let Some(measured) = &node.measured else { continue };

@@ -8,7 +8,7 @@ use crate::charts::plot::Panel;
 use crate::charts::scene::Scene;
 use crate::charts::ticks::{decimal, extent, sane_range};
 use crate::display::{count_of, fixed, scenario_words};
-use crate::inertial::{gain, gain_words};
+use crate::inertial::{gain, gain_words, sources};
 use driftless_analysis::{InertialAnalysis, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate};
 
@@ -28,10 +28,10 @@ struct Row<'a> {
     half: f64,
 }
 
-/// The chart; `None` where the gyro took no part or no window has both figures.
+/// The chart; `None` where the sensor took no part or no window has both figures.
 pub(super) fn draw(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Option<Chart> {
     let rows = rows(scene, inertial);
-    if rows.is_empty() || !inertial.in_estimate {
+    if rows.is_empty() || !inertial.takes_part() {
         return None;
     }
     let ends = rows.iter().flat_map(|r| [r.alone.0 - r.alone.1, r.alone.0 + r.alone.1, -r.half, r.half]);
@@ -41,7 +41,9 @@ pub(super) fn draw(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Option<Cha
     let bottom = TOP + ROW * rows.len() as f64;
     let frame = Frame { left: LEFT, top: TOP, right: RIGHT, bottom };
     let panel = Panel { frame, x: (low - margin, high + margin), y: (0.0, 1.0) };
-    Some(chart(caption(scene, inertial, &rows), (WIDTH, bottom + 42.0), |canvas| paint(canvas, scene, &panel, &rows)))
+    Some(chart(caption(scene, inertial, &rows), (WIDTH, bottom + 42.0), |canvas| {
+        paint(canvas, scene, inertial, &panel, &rows);
+    }))
 }
 
 fn rows<'a>(scene: &Scene<'a>, inertial: &InertialAnalysis) -> Vec<Row<'a>> {
@@ -62,8 +64,8 @@ fn rows<'a>(scene: &Scene<'a>, inertial: &InertialAnalysis) -> Vec<Row<'a>> {
 
 fn caption(scene: &Scene<'_>, inertial: &InertialAnalysis, rows: &[Row<'_>]) -> Caption {
     let headline = match gain_words(scene.analysis) {
-        Some(words) => format!("With the gyro the intervals are {words}"),
-        None => "What the gyro gains cannot be told".to_owned(),
+        Some(words) => format!("With the sensor the intervals are {words}"),
+        None => "What the sensor gains cannot be told".to_owned(),
     };
     let more = inertial.windows.len().saturating_sub(rows.len());
     let rest = if more > 0 {
@@ -71,25 +73,26 @@ fn caption(scene: &Scene<'_>, inertial: &InertialAnalysis, rows: &[Row<'_>]) -> 
     } else {
         String::new()
     };
+    let with = sources(inertial);
     let ratio =
         gain(scene.analysis).map_or(String::new(), |(r, _)| format!(" Ratio of the intervals: {}.", fixed(r, 1)));
     Caption {
         id: "inertial-gain".to_owned(),
         headline,
         subtitle: format!(
-            "Turn rate of each window by GPS alone (diamond) less that of this report, by GPS and gyro (disc, at zero), with \
+            "Turn rate of each window by GPS alone (diamond) less that of this report, by {with} (disc, at zero), with \
              the 95 % interval of each.{rest}"
         ),
         description: format!(
-            "{}, two intervals each: by GPS alone and by GPS and gyro.{ratio}",
+            "{}, two intervals each: by GPS alone and by {with}.{ratio}",
             count_of(rows.len(), "window", "windows")
         ),
     }
 }
 
-fn paint(canvas: &Canvas<'_>, scene: &Scene<'_>, panel: &Panel, rows: &[Row<'_>]) {
+fn paint(canvas: &Canvas<'_>, scene: &Scene<'_>, inertial: &InertialAnalysis, panel: &Panel, rows: &[Row<'_>]) {
     for (x, ink, shape, words) in
-        [(14.0, Ink::Air, Shape::Disc, "GPS and gyro"), (136.0, Ink::Text, Shape::Diamond, "GPS alone")]
+        [(14.0, Ink::Text, Shape::Diamond, "GPS alone"), (112.0, Ink::Air, Shape::Disc, sources(inertial))]
     {
         canvas.marker(ink, shape, (x, 16.0), 4.5);
         canvas.text(Ink::Text, Side::Start, (x + 11.0, 16.0), words);

@@ -132,6 +132,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
             window(4, 532.0, 584.0, Scenario::PowerOffGlide, 0.05, -0.4),
             refused(candidate(window(5, 690.0, 722.0, Scenario::Unclassified, 0.6, 0.9))),
         ],
+        compass: None,
         inertial: None,
     }
 }

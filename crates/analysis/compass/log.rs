@@ -1,0 +1,143 @@
+//! Headings recorded in the flight log as measurements of the estimate, where they agree with it.
+//!
+//! Nothing is known of the instrument: its iron is not calibrated, its axis is that of whatever carried it, and it may lag. So
+//! it must agree well before it is taken, and its errors are open within wide bounds.
+
+use super::{CompassAgreement, CompassReference, after_doubts, agreement, heading_rad_at};
+use crate::inertial::least_errors_rad;
+use driftless_inertial::compass::earth_field;
+use driftless_track::{Track, TrackPoint};
+use driftless_units::{wrap_180_deg, wrap_360_deg, wrap_pi_rad};
+use driftless_wind::flight::{
+    CompassHeadings, CompassReading, DeviationStdU, FlightEstimate, SteadySpan, estimate_with_compass, node_times,
+};
+
+/// Scatter about the estimate that is taken at the most, degrees: as for a magnetometer.
+const SCATTER_MOST_DEG: f64 = 8.0;
+/// Offset that is taken at the most once the declination is off, degrees.
+const OFFSET_MOST_DEG: f64 = 10.0;
+/// Headings are counted in this many sectors, of which so many must be flown: else deviation and wind are one.
+const SECTORS: usize = 12;
+const FEWEST_SECTORS: usize = 9;
+/// What nothing calibrates: constant, semicircular, quadrantal, degrees (common practice, no source).
+const DEVIATION_DEG: [f64; 5] = [5.0, 6.0, 6.0, 2.0, 2.0];
+/// Heeling, degrees per degree of bank.
+const HEELING: f64 = 0.3;
+/// Lag of the instrument's own filter, s.
+const LAG_S: f64 = 0.5;
+/// Recorded headings farther apart are not joined, s.
+const WIDEST_STEP_S: f64 = 2.5;
+
+/// The recorded compass against an estimate in which it has no part, and the estimate with it where it may have one.
+/// `sensors`: inertial sensors took part in that estimate already.
+pub(crate) fn with_log_compass(
+    track: &Track,
+    without: &FlightEstimate,
+    spans: &[SteadySpan],
+    sensors: bool,
+) -> (Option<CompassAgreement>, Option<FlightEstimate>) {
+    let Some(mut compass) = agreement(track, without) else { return (None, None) };
+    match fused(track, without, spans, sensors, &compass) {
+        Ok(flight) => {
+            compass.in_estimate = true;
+            (Some(compass), Some(flight))
+        }
+        Err(doubts) => {
+            compass.doubts = doubts;
+            (Some(compass), None)
+        }
+    }
+}
+
+fn fused(
+    track: &Track,
+    without: &FlightEstimate,
+    spans: &[SteadySpan],
+    sensors: bool,
+    compass: &CompassAgreement,
+) -> Result<FlightEstimate, Vec<String>> {
+    if sensors {
+        return Err(vec!["inertial sensors beside the log took its place".to_owned()]);
+    }
+    let declination_deg = match compass.reference {
+        CompassReference::True => 0.0,
+        CompassReference::Magnetic => declination_deg(track).map_err(|why| vec![why])?,
+    };
+    let doubts = before_doubts(track, without, compass, declination_deg);
+    if !doubts.is_empty() {
+        return Err(doubts);
+    }
+    let headings = CompassHeadings {
+        readings: readings(track, compass.reference, declination_deg, &node_times(track, spans)),
+        deviation_std_u: DeviationStdU { coefficients_rad: DEVIATION_DEG.map(f64::to_radians), heeling: HEELING },
+        lag_std_u_s: LAG_S,
+        least_errors_rad: least_errors_rad(),
+    };
+    let found = estimate_with_compass(track, without, spans, &headings, None).map_err(|e| vec![e.to_string()])?;
+    let doubts = after_doubts(without, &found, &headings.deviation_std_u);
+    if doubts.is_empty() { Ok(found.flight) } else { Err(doubts) }
+}
+
+fn declination_deg(track: &Track) -> Result<f64, String> {
+    let frame = &track.frame;
+    let earth = earth_field(frame.lat_deg, frame.lon_deg, frame.altitude_m, track.epoch);
+    earth.map(|e| e.declination_deg).map_err(|error| format!("its declination is not known: {error}"))
+}
+
+fn before_doubts(
+    track: &Track,
+    without: &FlightEstimate,
+    compass: &CompassAgreement,
+    declination_deg: f64,
+) -> Vec<String> {
+    let mut doubts = Vec::new();
+    let offset_deg = wrap_180_deg(compass.offset.deg() + declination_deg);
+    if offset_deg.abs() > OFFSET_MOST_DEG {
+        doubts.push(format!(
+            "it shows {offset_deg:.0}° from the estimated heading, declination taken off; {OFFSET_MOST_DEG:.0}° is the most \
+             that is taken"
+        ));
+    }
+    if compass.scatter.deg() > SCATTER_MOST_DEG {
+        doubts.push(format!(
+            "it scatters by {:.0}° about the estimated heading; {SCATTER_MOST_DEG:.0}° is the most that is taken",
+            compass.scatter.deg()
+        ));
+    }
+    let mut flown = [false; SECTORS];
+    for heading_rad in track.points.iter().filter_map(|p| heading_rad_at(&without.nodes, p.t_s)) {
+        let share = wrap_360_deg(heading_rad.to_degrees()) / 360.0;
+        flown[((share * SECTORS as f64) as usize).min(SECTORS - 1)] = true;
+    }
+    let sectors = flown.iter().filter(|f| **f).count();
+    if sectors < FEWEST_SECTORS {
+        let covered_deg = 360.0 * sectors as f64 / SECTORS as f64;
+        doubts.push(format!(
+            "the flight points only within {covered_deg:.0}° of headings, too few to tell its deviation"
+        ));
+    }
+    doubts
+}
+
+/// True headings at the nodes, between recorded ones by a straight line.
+fn readings(
+    track: &Track,
+    reference: CompassReference,
+    declination_deg: f64,
+    node_times_s: &[f64],
+) -> Vec<CompassReading> {
+    let recorded = |p: &TrackPoint| match reference {
+        CompassReference::True => p.heading_true_deg,
+        CompassReference::Magnetic => p.heading_magnetic_deg,
+    };
+    let known: Vec<(f64, f64)> =
+        track.points.iter().filter_map(|p| Some((p.t_s, (recorded(p)? + declination_deg).to_radians()))).collect();
+    let at = |t_s: f64| {
+        let after = known.partition_point(|(t, _)| *t < t_s).max(1);
+        let ((from_s, from), (to_s, to)) = (known.get(after - 1)?, known.get(after)?);
+        let share = (t_s - from_s) / (to_s - from_s);
+        ((0.0..=1.0).contains(&share) && to_s - from_s <= WIDEST_STEP_S)
+            .then(|| CompassReading { t_s, heading_rad: from + share * wrap_pi_rad(to - from) })
+    };
+    node_times_s.iter().filter_map(|t_s| at(*t_s)).collect()
+}

@@ -1,0 +1,137 @@
+//! Hard iron from the field alone: no heading of the flight takes part.
+//!
+//! In level axes, whatever its heading, a compass without iron reads a field of the Earth's strength whose downward part is
+//! the Earth's. So the iron is what makes strength and downward part the same all around: a sphere and a plane (for
+//! instance Vasconcelos et al., *IEEE Trans. Aerosp. Electron. Syst.* 47 (2011) 1293-1306, for the sphere; from memory). The
+//! direction is left for the compass to tell, and the flight's headings are not counted twice.
+
+use super::EarthField;
+use crate::robust::{huber, median};
+use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
+
+type Matrix = SMatrix<f64, 5, 5>;
+type Vector = SVector<f64, 5>;
+
+/// What was read about one time: a mean over half a second, turned into level axes of an unknown north.
+pub(super) struct FieldSample {
+    /// Mean of the field, µT.
+    pub(super) field_ut: Vector3<f64>,
+    /// Mean rotation from sensor axes to those axes: what hard iron is multiplied with.
+    pub(super) rotation: Matrix3<f64>,
+}
+
+impl FieldSample {
+    /// The field without some hard iron, in those axes.
+    pub(super) fn without(&self, iron_ut: &Vector3<f64>) -> Vector3<f64> {
+        self.field_ut - self.rotation * iron_ut
+    }
+}
+
+/// Hard iron, and the Earth's field that goes with it.
+pub(super) struct Iron {
+    /// Hard iron, µT, sensor axes.
+    pub(super) iron_ut: Vector3<f64>,
+    /// Its covariance, µT².
+    pub(super) covariance: Matrix3<f64>,
+    /// Strength of the rest, µT.
+    pub(super) strength_ut: f64,
+    /// Its downward part, µT.
+    pub(super) down_ut: f64,
+}
+
+/// How far strength and downward part of the Earth's field may be off as the sensor has them, µT: its own scale (3 % of a
+/// middling field; common practice, no source) far more than the model.
+const EARTH_STD_U_UT: f64 = 1.5;
+/// The same where no model is at hand: anything on Earth (22 to 67 µT).
+const ANYWHERE_UT: [f64; 2] = [45.0, 20.0];
+/// Hard iron may be about this strong, µT (common practice, no source).
+const IRON_UT: f64 = 100.0;
+/// Least error of a sample, µT.
+const LEAST_ERROR_UT: f64 = 0.5;
+/// Errors go together over about so many samples (20 s): that many count as one.
+const TOGETHER: f64 = 40.0;
+/// Steps of Gauss and Newton; they settle within a few.
+const STEPS: usize = 12;
+
+/// Solves for iron, strength and downward part; `None` when the field does not go around.
+pub(super) fn find_iron<'a>(
+    samples: impl Iterator<Item = &'a FieldSample>,
+    earth: Option<&EarthField>,
+) -> Option<Iron> {
+    let samples: Vec<&FieldSample> = samples.collect();
+    let (meant, known_ut) = match earth {
+        Some(earth) => {
+            ([earth.strength_ut, earth.strength_ut * earth.inclination_deg.to_radians().sin()], EARTH_STD_U_UT)
+        }
+        None => ([ANYWHERE_UT[0], 0.0], ANYWHERE_UT[1]),
+    };
+    let priors = Vector::from([0.0, 0.0, 0.0, meant[0], meant[1]]);
+    let precisions = Vector::from([IRON_UT, IRON_UT, IRON_UT, known_ut, if earth.is_some() { known_ut } else { 1e3 }])
+        .map(|sd| 1.0 / (sd * sd));
+    let mut weights = vec![1.0; samples.len()];
+    let mut error_ut = 5.0;
+    let mut found = start(&samples, &priors)?;
+    for _ in 0..STEPS {
+        let mut normal = Matrix::from_diagonal(&precisions);
+        let mut right = precisions.component_mul(&(priors - found));
+        for (sample, weight) in samples.iter().zip(&weights) {
+            let share = weight / (error_ut * error_ut * TOGETHER);
+            let (residuals, rows) = look(sample, &found)?;
+            for (residual, row) in residuals.into_iter().zip(rows) {
+                normal += row * row.transpose() * share;
+                right += row * residual * share;
+            }
+        }
+        found += normal.try_inverse()? * right;
+        let sizes: Option<Vec<f64>> = samples.iter().map(|s| look(s, &found).map(|([a, b], _)| a.hypot(b))).collect();
+        let sizes = sizes?;
+        error_ut = median(&mut sizes.clone()).max(LEAST_ERROR_UT);
+        weights = sizes.iter().map(|size| huber(size / error_ut)).collect();
+    }
+    let mut normal = Matrix::from_diagonal(&precisions);
+    for (sample, weight) in samples.iter().zip(&weights) {
+        let (_, rows) = look(sample, &found)?;
+        for row in rows {
+            normal += row * row.transpose() * (weight / (error_ut * error_ut * TOGETHER));
+        }
+    }
+    let covariance = normal.try_inverse()?;
+    found.iter().all(|v| v.is_finite()).then(|| Iron {
+        iron_ut: found.fixed_rows::<3>(0).into_owned(),
+        covariance: covariance.fixed_view::<3, 3>(0, 0).into_owned(),
+        strength_ut: found[3],
+        down_ut: found[4],
+    })
+}
+
+/// Strength and downward part of a sample over those supposed, and how the suppositions move them.
+fn look(sample: &FieldSample, supposed: &Vector) -> Option<([f64; 2], [Vector; 2])> {
+    let field = sample.without(&supposed.fixed_rows::<3>(0).into_owned());
+    let strength = field.norm();
+    let across = sample.rotation.transpose() * field / (strength > 0.0).then_some(strength)?;
+    let below = sample.rotation.row(2);
+    Some((
+        [strength - supposed[3], field.z - supposed[4]],
+        [
+            Vector::from([across.x, across.y, across.z, 1.0, 0.0]),
+            Vector::from([below[0], below[1], below[2], 0.0, 1.0]),
+        ],
+    ))
+}
+
+/// A start from the squares, |u|² = 2 u·Mh + (F² - h²), which are linear.
+fn start(samples: &[&FieldSample], priors: &Vector) -> Option<Vector> {
+    let mut normal = Matrix::from_diagonal(&Vector::from([1e-4, 1e-4, 1e-4, 1e-9, 1e-2]));
+    let mut right = Vector::from([0.0, 0.0, 0.0, 0.0, 1e-2 * priors[4]]);
+    for FieldSample { field_ut, rotation } in samples {
+        let across = rotation.transpose() * field_ut / priors[3];
+        let below = rotation.row(2);
+        let sphere = Vector::from([across.x, across.y, across.z, 1.0, 0.0]);
+        let plane = Vector::from([below[0], below[1], below[2], 0.0, 1.0]);
+        normal += sphere * sphere.transpose() + plane * plane.transpose();
+        right += sphere * (field_ut.norm_squared() / (2.0 * priors[3])) + plane * field_ut.z;
+    }
+    let mut found = normal.try_inverse()? * right;
+    found[3] = priors[3];
+    Some(found)
+}
