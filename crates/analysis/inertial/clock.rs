@@ -48,7 +48,7 @@ impl InertialAnalysis {
         })
     }
 
-    /// Bias of the gyro about the vertical over the flight, rad/s: what it shows while nothing turns. The part that a
+    /// Bias of the gyro about the vertical in the middle of the flight (it walks), rad/s: what it shows while nothing turns. The part that a
     /// still stretch gave and the rest that the flight gave are added.
     pub fn vertical_bias_rad_s(&self) -> Option<Estimate<f64>> {
         let alignment = self.alignment.as_ref()?;

@@ -85,8 +85,18 @@ impl InertialAnalysis {
             .collect();
     }
 
+    /// Turn rate by the gyro about a moment, rad/s, bias left in; 0 in a gap.
+    fn turn_rate_at(&self, t_s: f64) -> f64 {
+        let Some(alignment) = &self.alignment else { return 0.0 };
+        let half_s = 0.5 * self.swing_period_s.unwrap_or(USUAL_SWING_S);
+        match alignment.headings_rad(&[t_s - half_s, t_s + half_s], 2.0 * half_s)[..] {
+            [Some(before), Some(after)] => (after - before) / (2.0 * half_s),
+            _ => 0.0,
+        }
+    }
+
     /// The uncertainty holds the twist left at both ends, the gyro's noise, bias and its walk since the middle of the
-    /// flight, and scale.
+    /// flight, scale, and the clock where the turn rates of the two ends differ.
     fn heading_change(&self, from_s: f64, to_s: f64) -> Option<Estimate<Angle>> {
         let (alignment, rates) = (self.alignment.as_ref()?, self.rates.as_ref()?);
         let stretch = |t_s: f64| alignment.path.stretch_at(alignment.sensor_s(t_s));
@@ -103,7 +113,8 @@ impl InertialAnalysis {
         let bias = alignment.bias_rad_s.std_u.hypot(rates.bias_walk * walk_s.sqrt()) * length_s;
         let ends = std::f64::consts::SQRT_2 * sample.end_std_u_rad;
         let scale = alignment.scale.std_u / alignment.scale.value * change;
-        let std_u = [ends, white, bias, scale].into_iter().map(|u| u * u).sum::<f64>().sqrt();
+        let clock = alignment.offset_s.std_u * (self.turn_rate_at(to_s) - self.turn_rate_at(from_s));
+        let std_u = [ends, white, bias, scale, clock].into_iter().map(|u| u * u).sum::<f64>().sqrt();
         Some(Estimate::new(Angle::from_rad(change), Angle::from_rad(std_u)))
     }
 }
