@@ -74,6 +74,7 @@ const REPEATED: &[Repeated] = &[
     of("wind/flight/clock.rs", "EVENED_NODES", 1.0, "evened out over {} s either way; else"),
     of("wind/flight/gyro.rs", "EVENED_STEPS", 1.0, "turns evened out over {} s either way"),
     of("analysis/inertial/fuse.rs", "SCALE_DOUBT", PERCENT, "uncertainty takes {} % of its turn"),
+    of("analysis/inertial/fuse.rs", "END_DOUBT_RAD", DEG, "on top, and {2}° at either end"),
     of("inertial/compass/calibrate.rs", "STRENGTH_SHARE", PERCENT, "strength within {} %"),
     of("inertial/compass/calibrate.rs", "DIP_DEG", 1.0, "dip within {}°"),
     of("inertial/compass/calibrate.rs", "DECLINATION_LEAST_DEG", 1.0, "no less than {}° and no more"),

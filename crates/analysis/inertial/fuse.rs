@@ -6,7 +6,7 @@ use driftless_inertial::align::Alignment;
 use driftless_track::{Problems, Severity, Track};
 use driftless_units::Estimate;
 use driftless_wind::flight::{
-    FlightEstimate, GyroErrors, GyroIncrement, GyroRates, SteadySpan, estimate_with_gyro, node_times,
+    FlightEstimate, GyroDoubt, GyroErrors, GyroIncrement, GyroRates, SteadySpan, estimate_with_gyro, node_times,
 };
 
 /// Averaging of the gyro's turns, s: hardly any, because the estimate follows the pilot's swing itself.
@@ -19,9 +19,10 @@ const END_STD_U_RAD: f64 = 0.002;
 const SCALE_STD_U: f64 = 0.02;
 /// How far the alignment's clock may be off, s: wide, as it was found with the same track too.
 const CLOCK_STD_U_S: f64 = 0.5;
-/// Share of a turn by which the scale found may be off beyond its stated uncertainty: on the tuning flights of the
-/// simulator in still air it is by about this, because the attitude behind the rates is not quite right in turns.
-const SCALE_DOUBT: f64 = 0.0015;
+/// Errors beyond the stated ones, on the tuning flights of the simulator, because the attitude behind the rates is not quite
+/// right: in turns, of their scale; and at the ends of a window, slower than a twist, 0.25°.
+const SCALE_DOUBT: f64 = 0.001;
+const END_DOUBT_RAD: f64 = 0.004_4;
 
 impl InertialAnalysis {
     /// The flight estimated again with gyro and compass, as far as they can help; `None`, with a note, when neither can.
@@ -97,6 +98,6 @@ pub fn gyro_rates(alignment: &Alignment, node_times_s: &[f64]) -> GyroRates {
         bias_walk: series.bias_walk,
         scale_std_u: SCALE_STD_U,
         clock_std_u_s: CLOCK_STD_U_S,
-        scale_doubt: SCALE_DOUBT,
+        doubt: GyroDoubt { scale: SCALE_DOUBT, end_rad: END_DOUBT_RAD },
     }
 }

@@ -50,8 +50,24 @@ pub struct GyroRates {
     pub scale_std_u: f64,
     /// Standard uncertainty of the times above before the track is looked at, common to all, s.
     pub clock_std_u_s: f64,
-    /// Share of a turn by which the scale found may be off beyond what the estimate knows of it; 0 for a perfect model.
-    pub scale_doubt: f64,
+    /// What the estimate cannot know about the gyro's headings.
+    pub doubt: GyroDoubt,
+}
+
+/// Errors of gyro headings beyond what the estimate knows of them, as standard uncertainties; 0 for a perfect model.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct GyroDoubt {
+    /// Share of a turn by which the scale found may be off.
+    pub scale: f64,
+    /// Heading at either end of a window, rad.
+    pub end_rad: f64,
+}
+
+impl GyroDoubt {
+    /// Of the turn of a window.
+    pub(super) fn of_turn_rad(&self, turn_rad: f64) -> f64 {
+        (self.scale * turn_rad).hypot(std::f64::consts::SQRT_2 * self.end_rad)
+    }
 }
 
 /// An estimate made with a gyro, and what it found about the gyro.

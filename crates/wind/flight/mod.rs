@@ -28,7 +28,7 @@ mod tests;
 pub use compass::{
     CompassErrors, CompassEstimate, CompassEstimateError, CompassHeadings, CompassReading, DeviationStdU, Jump,
 };
-pub use gyro::{GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
+pub use gyro::{GyroDoubt, GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 
 use clock::Motion;
@@ -290,11 +290,12 @@ fn settle<const N: usize>(
     if !pass.log_likelihood.is_finite() || !iteration.flies() {
         return Err(EstimateError::Diverged);
     }
-    let scale_doubt = setting.scale_doubt;
     let turns = edges
         .iter()
         .zip(&dof)
-        .map(|(edge, dof)| (edge.span, result::window_turn(&pass, edge.first, edge.last, edge.span, *dof, scale_doubt)))
+        .map(|(edge, dof)| {
+            (edge.span, result::window_turn(&pass, edge.first, edge.last, edge.span, *dof, &setting.doubt))
+        })
         .collect();
     Ok((assemble(setting, &iteration, &pass, turns), pass, iteration.levels.levels))
 }
@@ -309,8 +310,8 @@ struct Setting {
     /// Gyro headings, one per node; empty without a gyro.
     gyro: Vec<Option<GyroReading>>,
     gyro_prior: Option<GyroPrior>,
-    /// Share of a turn that a gyro's scale leaves in doubt; 0 without one.
-    scale_doubt: f64,
+    /// What the estimate cannot know about the gyro; nothing without one.
+    doubt: GyroDoubt,
     /// Compass headings, one per node, rad; empty without a compass.
     compass: Vec<Option<f64>>,
     compass_prior: Option<CompassPrior>,
@@ -338,7 +339,7 @@ impl Setting {
             typical,
             gyro: vec![],
             gyro_prior: None,
-            scale_doubt: 0.0,
+            doubt: GyroDoubt::default(),
             compass: vec![],
             compass_prior: None,
             least_compass_rad2: [0.0; 2],
@@ -364,7 +365,7 @@ impl Setting {
             step.gyro = gyro;
         }
         self.gyro_prior = Some(GyroPrior::new(rates));
-        self.scale_doubt = rates.scale_doubt;
+        self.doubt = rates.doubt;
         self.twist_at(gyro::FIRST_TWIST_PERIOD_S);
     }
 

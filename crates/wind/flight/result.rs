@@ -1,6 +1,7 @@
 //! What the estimate hands on: nodes with covariance, noise levels, and the turn of any window.
 
 use super::SteadySpan;
+use super::gyro::GyroDoubt;
 use super::smoother::Pass;
 use super::state::{HEADING, pick, steady_rate};
 use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
@@ -130,21 +131,21 @@ const fn middle(i: usize, j: usize) -> usize {
 }
 
 /// The turn between nodes `i` and `j`, the edges of a span; `dof` of the heading change and of the steady rate.
-/// `scale_doubt` is the share of a turn by which a gyro's scale may be off beyond what the estimate knows; 0 without one.
+/// `doubt` is what the estimate cannot know about a gyro; nothing without one.
 pub(super) fn window_turn<const N: usize>(
     pass: &Pass<N>,
     i: usize,
     j: usize,
     span: SteadySpan,
     dof: [f64; 2],
-    scale_doubt: f64,
+    doubt: &GyroDoubt,
 ) -> WindowTurn {
     let change_rad = pass.nodes[j].mean[HEADING] - pass.nodes[i].mean[HEADING];
     let variances = TurnVariances::new(pass, i, j);
-    let change_std_u_rad = variances.heading_change.sqrt().hypot(scale_doubt * change_rad);
+    let change_std_u_rad = variances.heading_change.sqrt().hypot(doubt.of_turn_rad(change_rad));
     let length_s = span.end_s - span.start_s;
     let (steady_rad_s, _) = steady_rate(&pass.nodes[middle(i, j)].mean);
-    let steady_std_u_rad_s = variances.steady_rate.sqrt().hypot(scale_doubt * steady_rad_s);
+    let steady_std_u_rad_s = variances.steady_rate.sqrt().hypot(doubt.scale * steady_rad_s);
     WindowTurn {
         heading_change: Estimate::with_dof(Angle::from_rad(change_rad), Angle::from_rad(change_std_u_rad), dof[0]),
         turn_rate: Estimate::with_dof(

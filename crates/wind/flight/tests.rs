@@ -4,7 +4,7 @@ use super::SteadySpan;
 use super::clock;
 use super::compass::{self, CompassHeadings, CompassPrior, CompassReading, DeviationStdU};
 use super::dynamics::{Linear, Step, Stretch, disturbance};
-use super::gyro::{self, GyroIncrement, GyroPrior, GyroRates};
+use super::gyro::{self, GyroDoubt, GyroIncrement, GyroPrior, GyroRates};
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels};
 use super::smoother::{Problem, broad_prior, pass};
@@ -192,7 +192,7 @@ fn gyro_with_a_gap() -> GyroRates {
         bias_walk: 1e-4,
         scale_std_u: 0.01,
         clock_std_u_s: 0.1,
-        scale_doubt: 0.0,
+        doubt: GyroDoubt::default(),
     }
 }
 

@@ -8,8 +8,8 @@ use driftless_sim::simulate;
 use driftless_track::{Track, TrackConfig, prepare};
 use driftless_units::{Estimate, TurnRate, Wind};
 use driftless_wind::flight::{
-    GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates, StartGuess, SteadySpan, estimate, estimate_with_gyro,
-    estimate_with_windows, node_times,
+    GyroDoubt, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates, StartGuess, SteadySpan, estimate,
+    estimate_with_gyro, estimate_with_windows, node_times,
 };
 use rand::SeedableRng;
 use rand_distr::{Distribution, StandardNormal};
@@ -73,7 +73,7 @@ fn gyro(times_s: &[f64], heading_rad: impl Fn(f64) -> f64, seed: u64) -> GyroRat
         bias_walk: 3.5e-5,
         scale_std_u: 0.005,
         clock_std_u_s: 0.5,
-        scale_doubt: 0.0,
+        doubt: GyroDoubt::default(),
     }
 }
 
