@@ -158,8 +158,8 @@ pub fn node_times(track: &Track, spans: &[SteadySpan]) -> Vec<f64> {
 /// Estimates the flight again, now with a gyro. `earlier` is an estimate without it, with or without windows; `spans` are
 /// as for [`estimate_with_windows`], and may be empty.
 ///
-/// Bias, scale and clock of the gyro are found on the way; the flight comes out on the gyro's clock, as it is given. A gyro says nothing about north, but all the more about how
-/// the heading changes, and thereby about wind and airspeed.
+/// Bias, scale and clock of the gyro are found on the way; the flight comes out on the gyro's clock, as it is given. A gyro
+/// says nothing about north, but all the more about how the heading changes, and thereby about wind and airspeed.
 ///
 /// # Errors
 /// [`GyroEstimateError`] when the gyro's turns lie outside the flight, or there is no convergence.
