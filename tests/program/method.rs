@@ -61,6 +61,7 @@ const REPEATED: &[Repeated] = &[
     of("inertial/mounting/down.rs", "LOOSE_DEG", 1.0, "typically more than {}° does not sit firmly"),
     of("inertial/mounting/forward.rs", "LEAST_CORRELATION", 1.0, "correlation is below {}, forward stays open"),
     of("inertial/attitude/filter.rs", "TILT_TAU_S", 1.0, "drawn to the specific force with {} s"),
+    of("inertial/attitude/filter.rs", "SHAKEN_TAU_S", 1.0, "level is evened out over {} s first"),
     of("inertial/align/mod.rs", "LEAST_TURNING_RAD_S", DEG, "turns by less than {0} °/s rms"),
     of("inertial/align/mod.rs", "LEAST_CORRELATION", 1.0, "best correlation is below {}"),
     of("inertial/align/mod.rs", "RIVAL", PERCENT, "another lag scores {} % as well"),

@@ -20,9 +20,9 @@ const SCALE_STD_U: f64 = 0.02;
 /// How far the alignment's clock may be off, s: wide, as it was found with the same track too.
 const CLOCK_STD_U_S: f64 = 0.5;
 /// Errors beyond the stated ones, on the tuning flights of the simulator, because the attitude behind the rates is not quite
-/// right: in turns, of their scale; and at the ends of a window, slower than a twist, 0.25°.
+/// right: in turns, of their scale; and at the ends of a window, slower than a twist, 0.17°.
 const SCALE_DOUBT: f64 = 0.001;
-const END_DOUBT_RAD: f64 = 0.004_4;
+const END_DOUBT_RAD: f64 = 0.003;
 
 impl InertialAnalysis {
     /// The flight estimated again with gyro and compass, as far as they can help; `None`, with a note, when neither can.

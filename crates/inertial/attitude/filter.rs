@@ -8,6 +8,7 @@
 //! (2008) 1203-1218, here with feedback on tilt only: heading is never corrected by gravity.
 
 use super::AttitudePath;
+use super::times::evened;
 use crate::log::ImuLog;
 use crate::read::gap_s;
 use driftless_units::GRAVITY_MPS2;
@@ -35,6 +36,9 @@ const BIAS_SHARE: f64 = 0.25;
 const STEP_S: f64 = 0.05;
 /// Specific force outside these shares of gravity is left out: landing bumps and aerobatics say nothing about level.
 const FELT: [f64; 2] = [0.6, 1.6];
+/// Specific force and rates are evened out over about so long before they speak of level: the direction of a force that an
+/// engine shakes is not on average that of the force, and the shaking of two axes goes together.
+const SHAKEN_TAU_S: f64 = 0.3;
 /// Specific force over so many seconds sets the first level of a stretch.
 const LEVELLING_S: f64 = 3.0;
 
@@ -43,6 +47,7 @@ const LEVELLING_S: f64 = 3.0;
 pub fn follow(log: &ImuLog, config: &AttitudeConfig, airspeed_at: impl Fn(f64) -> Option<f64>) -> AttitudePath {
     let gyro = &log.gyro;
     let Some([first_s, last_s]) = gyro.span_s() else { return AttitudePath::new(0.0, STEP_S, vec![], vec![], vec![]) };
+    let times_s = evened(gyro);
     let gap = gap_s(gyro.interval_s().unwrap_or(STEP_S));
     let axes = body_axes(config);
     let sign = if config.accel_reversed { -1.0 } else { 1.0 };
@@ -53,7 +58,7 @@ pub fn follow(log: &ImuLog, config: &AttitudeConfig, airspeed_at: impl Fn(f64) -
     let mut accel_at = 0;
     grid.begin(first_s, state.heading_rad);
     for i in 1..gyro.len() {
-        let (before_s, now_s) = (gyro.t_s[i - 1], gyro.t_s[i]);
+        let (before_s, now_s) = (times_s[i - 1], times_s[i]);
         let dt_s = now_s - before_s;
         if dt_s > gap {
             state = State { heading_rad: state.heading_rad, ..State::start(first_felt(log, now_s, felt)) };
@@ -96,13 +101,15 @@ struct State {
     /// Remaining bias, rad/s, pilot's axes, across down only.
     bias: Vector3<f64>,
     heading_rad: f64,
+    /// Specific force and rates without the engine's shaking, pilot's axes.
+    calm: Option<[Vector3<f64>; 2]>,
 }
 
 impl State {
     /// Level by the specific force, heading zero.
     fn start(up: Vector3<f64>) -> Self {
         let attitude = UnitQuaternion::rotation_between(&up, &-Vector3::z()).unwrap_or_default();
-        let mut state = Self { attitude, bias: Vector3::zeros(), heading_rad: 0.0 };
+        let mut state = Self { attitude, bias: Vector3::zeros(), heading_rad: 0.0, calm: None };
         let yaw = state.yaw();
         state.attitude = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), -yaw) * attitude;
         state
@@ -125,7 +132,16 @@ impl State {
         self.heading_rad += driftless_units::wrap_pi_rad(yaw - self.heading_rad);
     }
 
+    fn calmed(&mut self, now: [Vector3<f64>; 2], dt_s: f64) -> [Vector3<f64>; 2] {
+        let share = (dt_s / SHAKEN_TAU_S).min(1.0);
+        let before = self.calm.unwrap_or(now);
+        let calm = [0, 1].map(|i: usize| before[i] + (now[i] - before[i]) * share);
+        self.calm = Some(calm);
+        calm
+    }
+
     fn level(&mut self, felt: Vector3<f64>, rate: Vector3<f64>, airspeed_mps: f64, dt_s: f64) {
+        let [felt, rate] = self.calmed([felt, rate], dt_s);
         let share = felt.norm() / GRAVITY_MPS2;
         if !(FELT[0]..FELT[1]).contains(&share) {
             return;

@@ -2,6 +2,7 @@
 
 mod filter;
 mod path;
+mod times;
 
 pub(crate) use filter::body_axes;
 pub use filter::{AttitudeConfig, follow};

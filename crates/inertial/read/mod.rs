@@ -14,7 +14,7 @@ mod units;
 pub use error::ImuError;
 pub(crate) use inspect::has_dead_axis;
 pub use mapping::{AxesChoice, ColumnRef, ImuMapping, TemperatureChoice, TimeChoice};
-pub(crate) use timing::gap_s;
+pub(crate) use timing::{gap_s, is_uneven};
 
 use crate::log::{ImuLog, Stream};
 use clock::Clock;

@@ -17,6 +17,23 @@ pub(crate) fn gap_s(interval_s: f64) -> f64 {
     (GAP_INTERVALS * interval_s).max(GAP_LEAST_S)
 }
 
+/// Whether the sampling itself is uneven, and not only the stamps of an even sampling.
+pub(crate) fn is_uneven(stream: &Stream) -> bool {
+    let Some(interval_s) = stream.mean_interval_s() else { return false };
+    let mut steps: Vec<f64> = stream.t_s.windows(2).map(|w| w[1] - w[0]).collect();
+    unevenness(&mut steps, interval_s) > UNEVEN
+}
+
+/// Spread of the middle 90 % of the steps over their mean; the steps are put into another order.
+fn unevenness(steps: &mut [f64], interval_s: f64) -> f64 {
+    let n = steps.len();
+    let mut quantile = |share: f64| {
+        let at = ((n - 1) as f64 * share) as usize;
+        *steps.select_nth_unstable_by(at, f64::total_cmp).1
+    };
+    (quantile(0.95) - quantile(0.05)) / interval_s
+}
+
 pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
     let Some(interval_s) = stream.mean_interval_s() else { return };
     let word = sensor.word();
@@ -49,12 +66,7 @@ pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) 
         };
         problems.add(code, Severity::Warning, None, message, "no heading is carried across a gap");
     }
-    let n = steps.len();
-    let mut quantile = |share: f64| {
-        let at = ((n - 1) as f64 * share) as usize;
-        *steps.select_nth_unstable_by(at, f64::total_cmp).1
-    };
-    let spread = (quantile(0.95) - quantile(0.05)) / interval_s;
+    let spread = unevenness(&mut steps, interval_s);
     if sensor == Sensor::Gyro && spread > UNEVEN {
         let message = || {
             format!(
@@ -63,6 +75,12 @@ pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) 
                 1000.0 * interval_s
             )
         };
-        problems.add("imu-jitter", Severity::Note, None, message, "times as written are used, so rates stay right");
+        problems.add(
+            "imu-jitter",
+            Severity::Note,
+            None,
+            message,
+            "times as written are used where the sampling itself is uneven",
+        );
     }
 }
