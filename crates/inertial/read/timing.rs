@@ -75,12 +75,6 @@ pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) 
                 1000.0 * interval_s
             )
         };
-        problems.add(
-            "imu-jitter",
-            Severity::Note,
-            None,
-            message,
-            "times as written are used where the sampling itself is uneven",
-        );
+        problems.add("imu-jitter", Severity::Note, None, message, "the times as written are used");
     }
 }
