@@ -39,6 +39,8 @@ pub struct CompassScore {
     pub consistent: bool,
     /// Why not.
     pub doubts: Vec<String>,
+    /// Whether it took part in the turn rates.
+    pub in_estimate: bool,
     /// Errors of its headings, degrees.
     pub heading_errors_deg: Vec<f64>,
     /// Error of the hard iron across the pilot's down axis, µT: the part that turns headings.
@@ -103,10 +105,9 @@ impl Flown {
                 let scale = found.alignment.as_ref()?.scale;
                 Some(Judged::of(&scale, 1.0 / (1.0 + imu.gyro_scale_error), 1.0))
             }),
-            compass: found
-                .and_then(|f| f.compass.as_ref())
-                .zip(imu)
-                .and_then(|(compass, imu)| judge_compass(compass, imu, &truth)),
+            compass: found.zip(imu).and_then(|(found, imu)| {
+                judge_compass(found.compass.as_ref()?, found.compass_in_estimate, imu, &truth)
+            }),
         }
     }
 
@@ -158,7 +159,7 @@ impl Flown {
     }
 }
 
-fn judge_compass(compass: &Compass, imu: &Imu, truth: &TruthOnTrack<'_>) -> Option<CompassScore> {
+fn judge_compass(compass: &Compass, in_estimate: bool, imu: &Imu, truth: &TruthOnTrack<'_>) -> Option<CompassScore> {
     let heading_errors_deg = compass
         .t_s
         .iter()
@@ -173,6 +174,7 @@ fn judge_compass(compass: &Compass, imu: &Imu, truth: &TruthOnTrack<'_>) -> Opti
     Some(CompassScore {
         consistent: compass.is_consistent(),
         doubts: compass.doubts.clone(),
+        in_estimate,
         heading_errors_deg,
         iron_level_ut: (square - iron_down_ut * iron_down_ut).max(0.0).sqrt(),
         iron_down_ut,
