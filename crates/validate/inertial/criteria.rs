@@ -1,8 +1,8 @@
 //! What is wanted of inertial data, and whether a run meets it.
 
 use super::InertialStudyScore;
-use super::figures::{GPS_ALONE, WITH_GYRO, covered, error, flights, per_flight, rates, share_of};
-use super::study::{CompassState, Kind};
+use super::figures::{GPS_ALONE, WITH_GYRO, covered, error, error_ratio, flights, per_flight, rates, share_of};
+use super::study::{COMPASS_WINDOW_S, CompassState, Kind};
 use crate::statistics::Figure;
 use driftless_sim::reference::AirClass;
 
@@ -16,6 +16,9 @@ const WANTED_CLOCK_S: f64 = 0.05;
 const WANTED_NO_TURNS: f64 = 95.0;
 /// Of sound compasses at least this share should be used, of disturbed ones left out, % (chosen, no source).
 const WANTED_COMPASS: f64 = 95.0;
+/// A magnetometer, sound or not, should not make turn rates worse than those of the same flights without by more than this
+/// (chosen, no source).
+const WANTED_HARM: f64 = 1.1;
 
 /// Whether a wish is met, with the uncertainty of the figure itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -158,6 +161,17 @@ fn compasses(scores: &[InertialStudyScore]) -> Vec<Criterion> {
             let what = format!("compass {}, {} air: {judged}, %", state.name(), class.name());
             let right = share_of(flown, |f| f.compass.as_ref().is_some_and(|c| c.consistent) == sound);
             all.push(Criterion::at_least(what, WANTED_COMPASS, right));
+        }
+    }
+    for state in CompassState::ALL {
+        for class in AirClass::ALL {
+            let flown = flights(scores, class, Kind::Compass(state));
+            let without = flights(scores, class, Kind::Windows(COMPASS_WINDOW_S));
+            if !flown.is_empty() && !without.is_empty() {
+                let what =
+                    format!("compass {}, {} air: error of turn rates over that without", state.name(), class.name());
+                all.push(Criterion::at_most(what, WANTED_HARM, error_ratio(flown, without, WITH_GYRO)));
+            }
         }
     }
     all

@@ -4,7 +4,7 @@ use super::InertialStudyScore;
 use super::score::{CompassScore, InertialScore, WindowPair};
 use super::study::Kind;
 use crate::score::Judged;
-use crate::statistics::{Figure, rms, share};
+use crate::statistics::{Figure, paired_rms_ratio, rms, share};
 use driftless_sim::reference::AirClass;
 
 /// A window's rate by one of the roads.
@@ -48,6 +48,14 @@ pub fn covered(judged: &[Vec<Judged>], probability: f64) -> Figure {
 /// Values of the flights that have them, each flight for itself.
 pub fn per_flight(flights: &[InertialScore], pick: impl Fn(&InertialScore) -> Option<Judged>) -> Vec<Vec<Judged>> {
     flights.iter().filter_map(pick).map(|j| vec![j]).collect()
+}
+
+/// Root-mean-square error of some flights over that of others of the same seeds, on those whose gyro was used in both.
+pub fn error_ratio(above: &[InertialScore], below: &[InertialScore], pick: Pick) -> Figure {
+    let pairs = above.iter().zip(below).filter(|(a, b)| a.seed == b.seed && a.refused.is_none() && b.refused.is_none());
+    let (above, below): (Vec<_>, Vec<_>) = pairs.map(|(a, b)| (a.clone(), b.clone())).unzip();
+    let errors = |flights: &[InertialScore]| map(&rates(flights, pick), |j| j.error);
+    paired_rms_ratio(&errors(&above), &errors(&below))
 }
 
 /// Compasses of the flights that have one.
