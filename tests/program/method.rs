@@ -77,6 +77,7 @@ const REPEATED: &[Repeated] = &[
     of("analysis/inertial/fuse.rs", "SCALE_DOUBT", PERCENT, "uncertainty takes {} % of its turn"),
     of("analysis/inertial/fuse.rs", "END_DOUBT_RAD", DEG, "on top, and {2}° at either end"),
     of("inertial/compass/calibrate.rs", "STRENGTH_SHARE", PERCENT, "strength within {} %"),
+    of("inertial/compass/calibrate.rs", "LEVEL_SHARE", PERCENT, "level part within {} %"),
     of("inertial/compass/calibrate.rs", "DIP_DEG", 1.0, "dip within {}°"),
     of("inertial/compass/calibrate.rs", "DECLINATION_LEAST_DEG", 1.0, "no less than {}° and no more"),
     of("inertial/compass/calibrate.rs", "DECLINATION_MOST_DEG", 1.0, "no more than {}° is given to the mounting"),

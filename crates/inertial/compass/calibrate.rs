@@ -102,9 +102,10 @@ const SECTORS: usize = 12;
 const FEWEST_SECTORS: usize = 9;
 /// Swings have about this period, seconds.
 const SWING_S: f64 = 3.0;
-/// Limits of the consistency test: share of the strength, dip and declination in degrees (the latter so many standard
-/// uncertainties of the direction in which the sensor is mounted, within bounds), spread of headings.
+/// Limits of the consistency test: share of the strength and of its level part, dip and declination in degrees (the latter
+/// so many standard uncertainties of the direction in which the sensor is mounted, within bounds), spread of headings.
 const STRENGTH_SHARE: f64 = 0.15;
+const LEVEL_SHARE: f64 = 0.15;
 const DIP_DEG: f64 = 8.0;
 const DECLINATION_LEAST_DEG: f64 = 6.0;
 const DECLINATION_MOST_DEG: f64 = 15.0;
@@ -260,6 +261,15 @@ fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<String> {
                     "the field is {:.0} µT, the Earth's is {:.0} µT",
                     compass.strength_ut, earth.strength_ut
                 ));
+            }
+            // Turns show the level part by itself, while iron below may hide what is wrong with strength and dip.
+            let level_ut = |strength_ut: f64, dip_deg: f64| strength_ut * dip_deg.to_radians().cos();
+            let [found, meant] = [
+                level_ut(compass.strength_ut, compass.inclination_deg),
+                level_ut(earth.strength_ut, earth.inclination_deg),
+            ];
+            if (found / meant - 1.0).abs() > LEVEL_SHARE {
+                doubts.push(format!("the level part of the field is {found:.0} µT, the Earth's is {meant:.0} µT"));
             }
             if (compass.inclination_deg - earth.inclination_deg).abs() > DIP_DEG {
                 doubts.push(format!(
