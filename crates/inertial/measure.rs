@@ -50,7 +50,7 @@ const WALK_OPEN: f64 = 5e-4;
 const BIAS_OPEN: f64 = 0.05;
 const BIAS_AFTER_STILL: f64 = 0.005;
 /// Share of the twist that the filter may leave, since swings are not of one period only (by simulation).
-const LEFT_SHARE: f64 = 0.5;
+const LEFT_SHARE: f64 = 0.68;
 /// Least uncertainty of a heading, rad (0.25°): so much the attitude leaves without any twist (by simulation).
 const LEAST_RAD: f64 = 0.004_4;
 
