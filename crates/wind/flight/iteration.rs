@@ -1,0 +1,219 @@
+//! Passes over the flight until nothing changes: trajectory, weights and levels.
+
+use super::clock::{self, Motion};
+use super::dynamics::Stretch;
+use super::gyro;
+use super::level_trust;
+use super::noise::{self, Level, LevelSearch, Levels};
+use super::setting::{Edge, Setting};
+use super::smoother::{self, Pass, Problem, Smoothed};
+use super::start;
+use super::state::{self, AIRSPEED, HEADING, Vector, wind_at};
+use driftless_units::Wind;
+
+/// A path slower than this through the air over half of its length is no flight (a paraglider stalls at about twice
+/// that; common practice, no source), m/s.
+const SLOWEST_FLIGHT_MPS: f64 = 3.0;
+/// Passes tried from each start before the best start is chosen.
+pub(super) const PASSES_PER_START: usize = 3;
+/// Passes at the most.
+const MOST_PASSES: usize = 30;
+/// Passes before the noise levels move: the trajectory must be about right first.
+const PASSES_BEFORE_LEVELS: usize = 2;
+/// Settled when no heading moves more than this, rad, and no level more than [`LEVEL_SETTLED`].
+const HEADING_SETTLED_RAD: f64 = 2e-4;
+/// Relative change of a standard deviation that counts as settled.
+const LEVEL_SETTLED: f64 = 1e-2;
+/// Beyond this many standard deviations a position counts less (Huber's weight; 2.5 keeps 99 % of the efficiency on
+/// Gaussian errors: Huber & Ronchetti, *Robust Statistics*, 2nd ed. 2009, chapter 4, from memory).
+const HUBER_LIMIT: f64 = 2.5;
+
+/// The iteration's own state.
+pub(super) struct Iteration<const N: usize> {
+    trajectory: Vec<Vector<N>>,
+    pub(super) weights: Vec<f64>,
+    pub(super) airspeed_scales: Vec<f64>,
+    pub(super) gyro_weights: Vec<f64>,
+    pub(super) compass_weights: Vec<f64>,
+    pub(super) levels: LevelSearch,
+    pub(super) log_likelihood: f64,
+    passes: usize,
+    settled: bool,
+    /// Node list of the last pass, to be written over by the next.
+    room: Vec<Smoothed<N>>,
+}
+
+impl<const N: usize> Iteration<N> {
+    pub(super) fn new(setting: &Setting, trajectory: Vec<Vector<N>>) -> Self {
+        Self {
+            trajectory,
+            weights: vec![1.0; setting.nodes.len()],
+            airspeed_scales: vec![1.0; setting.steps.len()],
+            gyro_weights: vec![1.0; setting.gyro.len()],
+            compass_weights: vec![1.0; setting.compass.len()],
+            levels: setting.search(setting.typical),
+            log_likelihood: f64::NEG_INFINITY,
+            passes: 0,
+            settled: false,
+            room: Vec::new(),
+        }
+    }
+
+    /// Whether the path is one of an aircraft that moves forward through the air.
+    pub(super) fn flies(&self) -> bool {
+        let slow = self.trajectory.iter().filter(|x| x[AIRSPEED] < SLOWEST_FLIGHT_MPS).count();
+        2 * slow < self.trajectory.len()
+    }
+
+    pub(super) fn last_pass(&mut self, setting: &Setting) -> Pass<N> {
+        self.pass_at(setting, &self.levels.levels.clone())
+    }
+
+    /// A pass about the present trajectory at some levels.
+    fn pass_at(&mut self, setting: &Setting, levels: &Levels) -> Pass<N> {
+        let room = std::mem::take(&mut self.room);
+        let motion = self.motion(setting);
+        smoother::pass(&self.problem(setting, levels, &motion), &self.trajectory, room)
+    }
+
+    /// Motion by which a sensor's clock moves the positions; empty without a sensor.
+    fn motion(&self, setting: &Setting) -> Vec<Motion> {
+        if setting.gyro.is_empty() { vec![] } else { clock::motions(&self.trajectory, &setting.heights_m) }
+    }
+
+    fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels, motion: &'a [Motion]) -> Problem<'a, N> {
+        let mut prior = smoother::broad_prior(&self.trajectory[0], levels);
+        if let Some(compass) = &setting.compass_prior {
+            compass.fill(levels, &mut prior);
+        }
+        if let Some(gyro) = &setting.gyro_prior {
+            gyro.fill(levels, &mut prior);
+        }
+        Problem {
+            nodes: &setting.nodes,
+            steps: &setting.steps,
+            heights_m: &setting.heights_m,
+            levels,
+            weights: &self.weights,
+            airspeed_scales: &self.airspeed_scales,
+            typical_fixes: setting.typical_fixes,
+            gyro: &setting.gyro,
+            gyro_weights: &self.gyro_weights,
+            motion,
+            compass: &setting.compass,
+            compass_weights: &self.compass_weights,
+            prior,
+        }
+    }
+
+    /// Goes on from where it settled without a compass, now with one. What air, aircraft and receiver do is known by then,
+    /// and held: a compass that wanders with the flight would teach otherwise.
+    pub(super) fn look_on(&mut self, setting: &Setting) {
+        self.levels = setting.search(self.levels.levels);
+        self.compass_weights = vec![1.0; setting.compass.len()];
+        (self.passes, self.settled) = (0, false);
+    }
+
+    /// Finds the period of the twist: a scan, some passes, and a second scan about the best. Returns it.
+    pub(super) fn twist_found_s(&mut self, setting: &mut Setting) -> f64 {
+        for _ in 0..PASSES_PER_START {
+            self.advance(setting);
+        }
+        let period_s = self.likeliest_twist_s(setting, &gyro::twist_periods_s());
+        self.settle(setting);
+        self.likeliest_twist_s(setting, &gyro::twist_periods_about_s(period_s))
+    }
+
+    /// Sets the likeliest of some twist periods, at the trajectory and the levels as they are but for a typical twist;
+    /// returns it. The iteration goes on from there.
+    fn likeliest_twist_s(&mut self, setting: &mut Setting, periods_s: &[f64]) -> f64 {
+        let levels = self.levels.levels.with_typical(Level::Twist, &setting.typical);
+        let motion = self.motion(setting);
+        let mut best = (f64::NEG_INFINITY, gyro::FIRST_TWIST_PERIOD_S);
+        for &period_s in periods_s {
+            setting.twist_at(period_s);
+            let likelihood = smoother::log_likelihood(&self.problem(setting, &levels, &motion), &self.trajectory);
+            if likelihood > best.0 {
+                best = (likelihood, period_s);
+            }
+        }
+        setting.twist_at(best.1);
+        self.levels = setting.search(levels);
+        (self.passes, self.settled) = (0, false);
+        best.1
+    }
+
+    /// Passes until nothing changes.
+    pub(super) fn settle(&mut self, setting: &Setting) {
+        while self.passes < MOST_PASSES && !self.settled {
+            self.advance(setting);
+        }
+    }
+
+    /// Widens what was fitted to the pilot's quiet, before uncertainties are read off.
+    pub(super) fn doubt_scales(&mut self, setting: &Setting) {
+        for (scale, step) in self.airspeed_scales.iter_mut().zip(&setting.steps) {
+            if step.stretch != Stretch::Window {
+                *scale *= noise::SCALE_DOUBT;
+            }
+        }
+    }
+
+    /// A new iteration from headings read anew with the wind found, if they come to other full turns.
+    pub(super) fn headed_anew(&self, setting: &Setting) -> Option<Self> {
+        let wind = |k: usize| {
+            let [east, north] = wind_at(setting.heights_m[k]).map(|f: Vector<N>| f.dot(&self.trajectory[k]));
+            Wind::new(east, north)
+        };
+        let trajectory = start::headed_anew(&setting.nodes, &self.trajectory, wind);
+        let apart_rad = |k: usize| trajectory[k][HEADING] - self.trajectory[k][HEADING];
+        let turns_lost = (1..trajectory.len()).any(|k| (apart_rad(k) - apart_rad(0)).abs() > std::f64::consts::PI);
+        turns_lost.then(|| Self::new(setting, trajectory))
+    }
+
+    /// Degrees of freedom behind the uncertainties of each span.
+    pub(super) fn degrees_of_freedom(&mut self, setting: &Setting, edges: &[Edge]) -> Vec<[f64; 2]> {
+        let (levels, typical) = (self.levels.levels, setting.typical);
+        let edges: Vec<(usize, usize)> = edges.iter().map(|edge| (edge.first, edge.last)).collect();
+        level_trust::degrees_of_freedom(&levels, &typical, &edges, |levels| self.pass_at(setting, levels))
+    }
+
+    /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
+    pub(super) fn advance(&mut self, setting: &Setting) {
+        let pass = self.last_pass(setting);
+        self.passes += 1;
+        self.log_likelihood = pass.log_likelihood;
+        let moved_rad = pass.heading_change_from(&self.trajectory);
+        for (x, mean) in self.trajectory.iter_mut().zip(pass.means()) {
+            *x = state::stepped(x, &mean);
+        }
+        let mut levels_moved = f64::INFINITY;
+        if self.passes > PASSES_BEFORE_LEVELS {
+            for (weight, residual) in self.weights.iter_mut().zip(&pass.position_residuals) {
+                *weight = huber_weight(*residual);
+            }
+            for (weight, residual) in self.gyro_weights.iter_mut().zip(&pass.gyro_residuals) {
+                *weight = huber_weight(*residual);
+            }
+            for (weight, residual) in self.compass_weights.iter_mut().zip(&pass.compass_residuals) {
+                *weight = huber_weight(*residual);
+            }
+            for ((scale, square), step) in
+                self.airspeed_scales.iter_mut().zip(&pass.airspeed_squares).zip(&setting.steps)
+            {
+                if step.stretch != Stretch::Window {
+                    *scale = noise::student_scale(*square);
+                }
+            }
+            levels_moved = self.levels.advance(&pass.moments);
+        }
+        self.settled =
+            self.passes > PASSES_BEFORE_LEVELS && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
+        self.room = pass.nodes;
+    }
+}
+
+/// Weight of a measurement by its residual in standard deviations.
+fn huber_weight(residual: f64) -> f64 {
+    if residual > HUBER_LIMIT { HUBER_LIMIT / residual } else { 1.0 }
+}
