@@ -1,40 +1,17 @@
 //! What a compass gains, on the whole road: file of inertial data, alignment, calibration, estimate. Without it beside.
 
+mod common;
+
+use common::{Score, columns, spans};
 use driftless_analysis::{after_doubts, compass_headings, gyro_rates};
-use driftless_inertial::align::{Alignment, ClockPrior, FlightColumns, align};
+use driftless_inertial::align::{Alignment, ClockPrior, align};
 use driftless_inertial::compass::{Compass, EarthField, calibrate};
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::{SimulatedFlight, simulate};
 use driftless_track::{Track, TrackConfig, prepare};
-use driftless_units::{Estimate, TurnRate};
 use driftless_wind::flight::{
-    FlightEstimate, Node, SteadySpan, estimate, estimate_with_compass, estimate_with_gyro, estimate_with_windows,
-    node_times,
+    FlightEstimate, estimate, estimate_with_compass, estimate_with_gyro, estimate_with_windows, node_times,
 };
-
-#[derive(Default)]
-struct Score {
-    windows: f64,
-    square_deg_s: f64,
-    covered: f64,
-}
-
-impl Score {
-    fn add(&mut self, rate: Estimate<TurnRate>, truth_deg_s: f64) {
-        let interval = rate.interval(0.95);
-        self.windows += 1.0;
-        self.square_deg_s += (rate.value.deg_s() - truth_deg_s).powi(2);
-        self.covered += f64::from(u8::from((interval.low.deg_s()..=interval.high.deg_s()).contains(&truth_deg_s)));
-    }
-
-    fn rms(&self) -> f64 {
-        (self.square_deg_s / self.windows).sqrt()
-    }
-
-    fn coverage(&self) -> f64 {
-        self.covered / self.windows
-    }
-}
 
 /// GPS alone, with the compass, with the gyro, with both: what [`scores`] gives.
 const ALONE: usize = 0;
@@ -44,15 +21,7 @@ const BOTH: usize = 3;
 
 fn aligned(flight: &SimulatedFlight, track: &Track, alone: &FlightEstimate) -> Option<(Alignment, Compass)> {
     let log = driftless_inertial::read(flight.to_imu_csv().as_bytes(), None).expect("an inertial log");
-    let column = |value: fn(&Node) -> f64| alone.nodes.iter().map(value).collect();
-    let columns = FlightColumns {
-        t_s: column(|n| n.t_s),
-        heading_rad: column(|n| n.heading.value.rad()),
-        turn_rate_rad_s: column(|n| n.turn_rate.value.rad_s()),
-        turn_rate_std_u_rad_s: column(|n| n.turn_rate.std_u.rad_s()),
-        airspeed_mps: column(|n| n.airspeed_mps.value),
-        wind_std_u_mps: 0.5,
-    };
+    let columns = columns(alone);
     let near_s = track.seconds_of(log.epoch.expect("the reference sensor writes dates"));
     let alignment = align(&log, &columns.nodes(), ClockPrior::Near(near_s)).ok()?;
     let mag = flight.scenario.sensors.imu.as_ref()?.mag.as_ref()?;
@@ -75,12 +44,7 @@ fn scores(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> [S
         let flight = simulate(&scenario, seed).expect("a reference flight flies");
         let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
-        let spans: Vec<SteadySpan> = flight
-            .truth
-            .windows
-            .iter()
-            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s })
-            .collect();
+        let spans = spans(&flight, shift_s);
         let free = estimate(&track, &[]).expect("an estimate");
         let alone = estimate_with_windows(&track, &free, &spans).expect("with windows");
         let Some((alignment, compass)) = aligned(&flight, &track, &alone) else { continue };
