@@ -7,8 +7,8 @@ use crate::{
     CompassAgreement, FlightAnalysis, FlightConfig, InertialFile, MadeBy, WindowMeasurement, analyse_inertial,
 };
 use chrono::{DateTime, Utc};
-use driftless_rates::measure;
 use driftless_segment::marks_file::{self, MarksError};
+use driftless_segment::measure;
 use driftless_segment::{
     Evidence, HandsOff, MarkedStretch, Signals, judge, looks_steady, name_scenarios, pair_marks, windows,
 };

@@ -20,8 +20,8 @@ pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::Compass;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
 pub use driftless_inertial::{BiasSlope, RateSeries, SensorHealth, TemperatureHealth};
-pub use driftless_rates::{SecondOpinion, WindowRate};
 pub use driftless_segment::{HandsOff, Limits, Origin, Window, marks_file};
+pub use driftless_segment::{SecondOpinion, WindowRate};
 pub use driftless_track::{
     FlightLog, Geodetic, LogFormat, Problem, Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint,
     VelocitySource, prepare, prepare_or_tell,

@@ -1,7 +1,7 @@
 //! What an analysis holds. Reports see this and nothing else.
 
 use crate::{CompassAgreement, InertialAnalysis};
-use driftless_rates::WindowRate;
+use driftless_segment::WindowRate;
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
 use driftless_wind::flight::FlightEstimate;

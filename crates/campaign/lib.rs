@@ -3,9 +3,14 @@
 //! * [`model`]: power units, torque devices, wings, pilots, set-ups, flights, stopwatch and known-weight runs.
 //! * [`mod@file`]: the campaign file that a person writes by hand, and the sheet of runs.
 //! * [`physics`]: propeller torque, sensitivity, what holds a residual turn, how devices act, recommended settings.
-//! * [`statistics`]: means of repeats, compensation, comparisons, agreement, planning: plain functions of numbers.
+//!
+//! What repeats say together is worked out in `driftless_statistics`.
 
 pub mod file;
 pub mod model;
 pub mod physics;
-pub mod statistics;
+
+#[cfg(test)]
+#[allow(dead_code, reason = "each crate uses its part")]
+#[path = "../statistics/testing.rs"]
+mod testing;

@@ -7,8 +7,8 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::{Scene, unwrap_deg, window_name};
 use super::ticks::{bearings, elapsed, extent, sane_range};
-use crate::display::{TurnSide, clock_utc, turn_side, turn_without_sign};
 use driftless_analysis::{Origin, WindowMeasurement};
+use driftless_display::{TurnSide, clock_utc, turn_side, turn_without_sign};
 use driftless_units::coverage_factor;
 
 /// Time shown before let-go and after take-over, s.

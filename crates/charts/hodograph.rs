@@ -7,8 +7,8 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal, extent, sane_range};
-use crate::display::wind_words;
 use driftless_analysis::VelocityCircle;
+use driftless_display::wind_words;
 
 /// Velocities drawn at most.
 const MOST_DOTS: usize = 1500;

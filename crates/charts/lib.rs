@@ -4,7 +4,7 @@
 //! `svg` decide how it looks. Colours mean the same on every chart: blue is through the air, vermillion (dashed) over
 //! the ground.
 
-pub(crate) mod campaign;
+pub mod campaign;
 mod canvas;
 mod clip;
 mod figure;
@@ -22,12 +22,12 @@ mod ticks;
 mod tracks;
 mod wind_height;
 
-use crate::display::DisplayUnits;
 use driftless_analysis::FlightAnalysis;
+use driftless_display::DisplayUnits;
 
 pub use figure::{Axis, Figure, Series, SeriesStyle, figure};
-pub(crate) use inertial::InertialCharts;
-pub(crate) use scene::Scene;
+pub use inertial::InertialCharts;
+pub use scene::Scene;
 
 /// Windows that get a chart of their own; a day with more is told by the table.
 const MOST_WINDOW_CHARTS: usize = 40;
@@ -46,26 +46,26 @@ pub struct Chart {
 }
 
 /// The charts of a flight, by what they show.
-pub(crate) struct FlightCharts {
+pub struct FlightCharts {
     /// Turn rates of all windows.
-    pub(crate) rates: Option<Chart>,
+    pub rates: Option<Chart>,
     /// Heading in each window, with the window's number.
-    pub(crate) windows: Vec<(u32, Chart)>,
+    pub windows: Vec<(u32, Chart)>,
     /// Ground track and air track.
-    pub(crate) tracks: Option<Chart>,
+    pub tracks: Option<Chart>,
     /// Velocity space.
-    pub(crate) hodograph: Option<Chart>,
+    pub hodograph: Option<Chart>,
     /// Wind against height.
-    pub(crate) wind_height: Option<Chart>,
+    pub wind_height: Option<Chart>,
     /// Altitude, airspeed, climb and turn rate over time.
-    pub(crate) strip: Option<Chart>,
+    pub strip: Option<Chart>,
     /// Of inertial data.
-    pub(crate) inertial: InertialCharts,
+    pub inertial: InertialCharts,
 }
 
 impl FlightCharts {
     /// Draws them all; a chart without data is left out.
-    pub(crate) fn draw(analysis: &FlightAnalysis, units: &DisplayUnits) -> Self {
+    pub fn draw(analysis: &FlightAnalysis, units: &DisplayUnits) -> Self {
         let scene = Scene { analysis, units: *units };
         let windows = analysis
             .windows

@@ -7,10 +7,10 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal, extent, sane_range};
-use crate::display::{
+use driftless_analysis::{HandsOff, WindowMeasurement};
+use driftless_display::{
     TurnSide, TurnUnit, clock_utc, count_of, hands_off_words, scenario_words, turn_side, turn_without_sign,
 };
-use driftless_analysis::{HandsOff, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate};
 
 /// Windows that find room; the table holds them all.

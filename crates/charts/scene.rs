@@ -1,43 +1,43 @@
 //! The analysis as charts and tables want it: broken at gaps, cut to windows, sorted into heights.
 
 use super::ticks::decimal_step;
-use crate::display::DisplayUnits;
 use chrono::Timelike;
 use driftless_analysis::{FlightAnalysis, FlightEstimate, Node, Observability, TrackPoint, WindowMeasurement};
+use driftless_display::DisplayUnits;
 use driftless_units::{Wind, wrap_180_deg};
 
 /// An analysis and the units to show it in.
 #[derive(Clone, Copy)]
-pub(crate) struct Scene<'a> {
+pub struct Scene<'a> {
     /// What was measured.
-    pub(crate) analysis: &'a FlightAnalysis,
+    pub analysis: &'a FlightAnalysis,
     /// Units of display.
-    pub(crate) units: DisplayUnits,
+    pub units: DisplayUnits,
 }
 
 /// The mean wind of a layer of air.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct HeightBin {
+pub struct HeightBin {
     /// Lower edge, m.
-    pub(crate) low_m: f64,
+    pub low_m: f64,
     /// Upper edge, m.
-    pub(crate) high_m: f64,
+    pub high_m: f64,
     /// Mean wind.
-    pub(crate) wind: Wind,
+    pub wind: Wind,
     /// Standard uncertainty per axis, m/s: the mean of the nodes' own, because they err together.
-    pub(crate) std_u_mps: f64,
+    pub std_u_mps: f64,
     /// Time spent there, s.
-    pub(crate) time_s: f64,
+    pub time_s: f64,
 }
 
 impl<'a> Scene<'a> {
     /// The estimate, when the wind can be told from the flight.
-    pub(crate) fn estimate(&self) -> Option<&'a FlightEstimate> {
+    pub fn estimate(&self) -> Option<&'a FlightEstimate> {
         self.analysis.estimate.as_ref().filter(|e| e.observability == Observability::Observable && e.nodes.len() > 1)
     }
 
     /// Nodes from one time to another.
-    pub(crate) fn nodes_between(&self, from_s: f64, to_s: f64) -> &'a [Node] {
+    pub fn nodes_between(&self, from_s: f64, to_s: f64) -> &'a [Node] {
         let nodes = self.estimate().map_or(&[][..], |e| e.nodes.as_slice());
         let first = nodes.partition_point(|n| n.t_s < from_s - 1e-6);
         let end = nodes.partition_point(|n| n.t_s <= to_s + 1e-6);
@@ -45,7 +45,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Points of the track from one time to another.
-    pub(crate) fn points_between(&self, from_s: f64, to_s: f64) -> &'a [TrackPoint] {
+    pub fn points_between(&self, from_s: f64, to_s: f64) -> &'a [TrackPoint] {
         let points = self.analysis.track.points.as_slice();
         let first = points.partition_point(|p| p.t_s < from_s - 1e-6);
         let end = points.partition_point(|p| p.t_s <= to_s + 1e-6);
@@ -53,12 +53,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Pairs made of each item, with a break (NaN) wherever a gap of the log lies between two of them or around one.
-    pub(crate) fn broken<T>(
-        &self,
-        items: &[T],
-        time: impl Fn(&T) -> f64,
-        pair: impl Fn(&T) -> (f64, f64),
-    ) -> Vec<(f64, f64)> {
+    pub fn broken<T>(&self, items: &[T], time: impl Fn(&T) -> f64, pair: impl Fn(&T) -> (f64, f64)) -> Vec<(f64, f64)> {
         let mut out = Vec::with_capacity(items.len());
         let mut gaps = self.analysis.track.gaps.iter().peekable();
         for item in items {
@@ -80,13 +75,13 @@ impl<'a> Scene<'a> {
     }
 
     /// Time of day of the epoch, seconds after midnight UTC.
-    pub(crate) fn midnight_s(&self) -> f64 {
+    pub fn midnight_s(&self) -> f64 {
         let epoch = self.analysis.track.epoch;
         f64::from(epoch.num_seconds_from_midnight()) + f64::from(epoch.nanosecond().min(999_999_999)) * 1e-9
     }
 
     /// Lengths of the path over the ground and through the air, m.
-    pub(crate) fn path_lengths_m(&self) -> (f64, Option<f64>) {
+    pub fn path_lengths_m(&self) -> (f64, Option<f64>) {
         let ground = self
             .analysis
             .track
@@ -113,7 +108,7 @@ impl<'a> Scene<'a> {
     }
 
     /// How far the air carried the aircraft while it flew: metres east and north.
-    pub(crate) fn drift_m(&self) -> Option<(f64, f64)> {
+    pub fn drift_m(&self) -> Option<(f64, f64)> {
         let nodes = &self.estimate()?.nodes;
         let (first, last) = (nodes.first()?, nodes.last()?);
         let points = self.points_between(first.t_s, last.t_s);
@@ -124,7 +119,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Layers of air flown through, lowest first, with their mean wind. At most a dozen or so.
-    pub(crate) fn height_bins(&self) -> Vec<HeightBin> {
+    pub fn height_bins(&self) -> Vec<HeightBin> {
         let Some(estimate) = self.estimate() else { return Vec::new() };
         let airborne = self.airborne();
         let nodes: Vec<&Node> = estimate
@@ -163,7 +158,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Mean wind over the flight, from the estimate.
-    pub(crate) fn mean_wind(&self) -> Option<(Wind, f64)> {
+    pub fn mean_wind(&self) -> Option<(Wind, f64)> {
         let bins = self.height_bins();
         let time: f64 = bins.iter().map(|b| b.time_s).sum();
         (time > 0.0).then(|| {
@@ -173,7 +168,7 @@ impl<'a> Scene<'a> {
     }
 
     /// From take-off to landing, as far as the log holds them; seconds.
-    pub(crate) fn airborne(&self) -> (f64, f64) {
+    pub fn airborne(&self) -> (f64, f64) {
         let track = &self.analysis.track;
         (track.takeoff_s.unwrap_or(f64::NEG_INFINITY), track.landing_s.unwrap_or(f64::INFINITY))
     }
@@ -217,5 +212,5 @@ pub(super) fn unwrap_deg(bearings: impl IntoIterator<Item = f64>, near_deg: f64)
 
 /// "Window 2, trim level" for headlines.
 pub(super) fn window_name(measured: &WindowMeasurement) -> String {
-    format!("Window {}, {}", measured.window.id, crate::display::scenario_words(measured.window.scenario))
+    format!("Window {}, {}", measured.window.id, driftless_display::scenario_words(measured.window.scenario))
 }

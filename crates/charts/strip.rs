@@ -7,8 +7,7 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{self, clock, extent, sane_range};
-use crate::display::{count_of, duration_words};
-use crate::known::has_altitude;
+use driftless_display::{count_of, duration_words};
 
 const WIDTH: f64 = 760.0;
 const LEFT: f64 = 60.0;
@@ -59,7 +58,7 @@ fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
     let ground_speed = scene.broken(points, |p| p.t_s, |p| (p.t_s, p.velocity.speed_mps() * per_mps));
     let speed_sign = units.speed.sign();
     let mut lanes = Vec::new();
-    if has_altitude(&scene.analysis.track) {
+    if scene.analysis.track.has_altitude() {
         lanes.push(Lane {
             name: format!("Altitude, {}", units.height.sign()),
             main: scene.broken(points, |p| p.t_s, |p| (p.t_s, p.altitude_m * per_m)),
@@ -80,7 +79,7 @@ fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
             zero: false,
         }
     });
-    if has_altitude(&scene.analysis.track) && !nodes.is_empty() {
+    if scene.analysis.track.has_altitude() && !nodes.is_empty() {
         lanes.push(Lane {
             name: format!("Climb, {speed_sign}"),
             main: scene.broken(nodes, |n| n.t_s, |n| (n.t_s, n.climb_mps * per_mps)),

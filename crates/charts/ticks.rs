@@ -1,6 +1,6 @@
 //! Where an axis is labelled: round numbers, round minutes, round bearings. Any range is survived.
 
-use crate::display::round_to_places;
+use driftless_display::round_to_places;
 
 /// Ticks of an axis.
 #[derive(Debug, Clone, PartialEq)]

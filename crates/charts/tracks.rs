@@ -7,7 +7,7 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal_step, extent, sane_range};
-use crate::display::{compass_point, wind_words};
+use driftless_display::{compass_point, wind_words};
 use driftless_units::Wind;
 
 const WIDTH: f64 = 760.0;

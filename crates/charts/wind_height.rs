@@ -7,7 +7,7 @@ use super::ink::Ink;
 use super::plot::Panel;
 use super::scene::{HeightBin, Scene, unwrap_deg};
 use super::ticks::{bearings, decimal, extent, sane_range};
-use crate::display::compass_point;
+use driftless_display::compass_point;
 
 const SIZE: (f64, f64) = (760.0, 330.0);
 const SPEED: Frame = Frame { left: 64.0, top: 40.0, right: 384.0, bottom: 286.0 };

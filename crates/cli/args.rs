@@ -1,7 +1,7 @@
 //! The one table of flags: parser, help, completions and man page all come from it.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use driftless_report::DisplayUnits;
+use driftless_display::DisplayUnits;
 use std::path::PathBuf;
 
 /// How much does a paramotor turn on its own?

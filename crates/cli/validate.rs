@@ -6,7 +6,7 @@ use crate::outcome::Outcome;
 use crate::output::{Place, to_stdout};
 use crate::terminal::Progress;
 use anyhow::Context;
-use driftless_report::Chart;
+use driftless_charts::Chart;
 use driftless_sim::reference::AirClass;
 use driftless_validate::charts::charts;
 use driftless_validate::inertial::{self, InertialStudyScore};

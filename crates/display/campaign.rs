@@ -1,19 +1,23 @@
 //! Figures of a campaign in words, rounded once, each with its interval.
 
-use crate::display::{DisplayUnits, TurnSide, fixed, places_for, round_to_places, turn_side, turn_without_sign};
+mod setting;
+
+pub use setting::{setting, setting_unit};
+
+use crate::{DisplayUnits, TurnSide, fixed, places_for, round_to_places, turn_side, turn_without_sign};
 use driftless_analysis::campaign::CellKey;
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::statistics::fieller::Compensation;
 use driftless_units::{Estimate, Interval, TurnRate};
 
 /// A turn in °/s as the typed turn rate of the flight report.
-pub(crate) fn typed(turn_deg_s: &Estimate<f64>) -> Estimate<TurnRate> {
+pub fn typed(turn_deg_s: &Estimate<f64>) -> Estimate<TurnRate> {
     let of = TurnRate::from_deg_s;
     Estimate::with_dof(of(turn_deg_s.value), of(turn_deg_s.std_u), turn_deg_s.dof)
 }
 
 /// "2.4 ± 0.3 °/s left", or with "side not told".
-pub(crate) fn turn_words(units: &DisplayUnits, turn_deg_s: &Estimate<f64>) -> String {
+pub fn turn_words(units: &DisplayUnits, turn_deg_s: &Estimate<f64>) -> String {
     let turn = typed(turn_deg_s);
     let size = turn_without_sign(units, &turn);
     match turn_side(&turn) {
@@ -23,7 +27,7 @@ pub(crate) fn turn_words(units: &DisplayUnits, turn_deg_s: &Estimate<f64>) -> St
 }
 
 /// "60 to 72", rounded by its own length.
-pub(crate) fn range_words(interval: &Interval<f64>) -> String {
+pub fn range_words(interval: &Interval<f64>) -> String {
     match places_for(0.5 * (interval.high - interval.low)) {
         Some(places) => {
             let places = places.min(1);
@@ -34,7 +38,7 @@ pub(crate) fn range_words(interval: &Interval<f64>) -> String {
 }
 
 /// "66 % (60 to 72 %)"; "not resolvable" without a bounded interval.
-pub(crate) fn percent_words(result: &Compensation) -> String {
+pub fn percent_words(result: &Compensation) -> String {
     match result.percent.zip(result.interval) {
         Some((percent, interval)) => {
             format!("{}\u{a0}% ({}\u{a0}%)", fixed(percent, 0), whole_range(&interval))
@@ -44,20 +48,26 @@ pub(crate) fn percent_words(result: &Compensation) -> String {
 }
 
 /// Both ends in whole numbers.
-pub(crate) fn whole_range(interval: &Interval<f64>) -> String {
+pub fn whole_range(interval: &Interval<f64>) -> String {
     format!("{} to {}", fixed(interval.low, 0), fixed(interval.high, 0))
 }
 
 /// "Fenlark 26, full-power climb".
-pub(crate) fn place_words(campaign: &Campaign, key: CellKey) -> String {
+pub fn place_words(campaign: &Campaign, key: CellKey) -> String {
     format!("{}, {}", campaign.wing(key.wing).name, key.scenario.words())
 }
 
 /// "a, b and c".
-pub(crate) fn join(parts: &[String]) -> String {
+pub fn join(parts: &[String]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
+}
+
+/// A sentence may begin with the name of a set-up.
+pub fn capital(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

@@ -8,7 +8,7 @@ const MINUS: char = '\u{2212}';
 /// Two digits of the uncertainty when its leading three digits are below 355 or from 950 on, else one: the rule of
 /// the Particle Data Group (Review of Particle Physics, Introduction, "Rounding"). `None` when the uncertainty is
 /// zero, negative or not finite: then it says nothing about the digits.
-pub(crate) fn places_for(uncertainty: f64) -> Option<i32> {
+pub fn places_for(uncertainty: f64) -> Option<i32> {
     if !uncertainty.is_finite() || uncertainty <= 0.0 {
         return None;
     }
@@ -31,7 +31,7 @@ pub(crate) fn places_for(uncertainty: f64) -> Option<i32> {
 }
 
 /// A value with `places` decimals (negative: rounded to tens, hundreds …), with a true minus sign and no "-0".
-pub(crate) fn round_to_places(value: f64, places: i32) -> String {
+pub fn round_to_places(value: f64, places: i32) -> String {
     if !value.is_finite() {
         return super::NOT_KNOWN.to_owned();
     }
@@ -49,12 +49,12 @@ pub(crate) fn round_to_places(value: f64, places: i32) -> String {
 }
 
 /// A value with a fixed number of decimals.
-pub(crate) fn fixed(value: f64, decimals: u8) -> String {
+pub fn fixed(value: f64, decimals: u8) -> String {
     round_to_places(value, i32::from(decimals))
 }
 
 /// A value with about `digits` significant digits, for numbers that come without uncertainty.
-pub(crate) fn significant(value: f64, digits: i32) -> String {
+pub fn significant(value: f64, digits: i32) -> String {
     if value == 0.0 || !value.is_finite() {
         return round_to_places(value, 0);
     }
@@ -62,7 +62,7 @@ pub(crate) fn significant(value: f64, digits: i32) -> String {
 }
 
 /// "3.1 ± 0.1", held together on one line: a value and the half-width of its 95 % interval. `default_places` when the half-width says nothing.
-pub(crate) fn plus_minus(value: f64, half_width: f64, default_places: i32) -> String {
+pub fn plus_minus(value: f64, half_width: f64, default_places: i32) -> String {
     match places_for(half_width) {
         Some(places) => {
             format!("{}\u{a0}±\u{a0}{}", round_to_places(value, places), round_to_places(half_width, places))

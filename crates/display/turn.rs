@@ -5,7 +5,7 @@ use driftless_units::{Angle, Estimate, TurnRate};
 
 /// To which side something turns, as far as its 95 % interval tells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum TurnSide {
+pub enum TurnSide {
     /// The whole interval is left.
     Left,
     /// The whole interval is right.
@@ -16,7 +16,7 @@ pub(crate) enum TurnSide {
 
 impl TurnSide {
     /// "left" or "right", or a dash.
-    pub(crate) const fn word(self) -> &'static str {
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Left => "left",
             Self::Right => "right",
@@ -26,7 +26,7 @@ impl TurnSide {
 }
 
 /// The side of a turn rate.
-pub(crate) fn turn_side(rate: &Estimate<TurnRate>) -> TurnSide {
+pub fn turn_side(rate: &Estimate<TurnRate>) -> TurnSide {
     let interval = rate.interval(0.95);
     if interval.low.rad_s() > 0.0 {
         TurnSide::Right
@@ -40,7 +40,7 @@ pub(crate) fn turn_side(rate: &Estimate<TurnRate>) -> TurnSide {
 /// "3.1 ± 0.1 °/s" without sign, to stand beside the word left or right; signed while the side is not told.
 ///
 /// In seconds per 90° it is "29.0 s per 90°" (see [`quarter_turn`]).
-pub(crate) fn turn_without_sign(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
+pub fn turn_without_sign(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
     if units.turn == TurnUnit::SecondsPer90 {
         return quarter_turn(rate);
     }
@@ -52,12 +52,12 @@ pub(crate) fn turn_without_sign(units: &DisplayUnits, rate: &Estimate<TurnRate>)
 }
 
 /// "−3.1 ± 0.1": the signed number alone, for tables whose head says "right positive" and the unit of the scale.
-pub(crate) fn turn_signed(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
+pub fn turn_signed(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
     number(units, rate.value.deg_s(), rate)
 }
 
 /// "2.9 to 3.3": both ends of the 95 % interval, signed, rounded like the value.
-pub(crate) fn turn_range(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
+pub fn turn_range(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
     let interval = rate.interval(0.95);
     let factor = units.turn.per_deg_s();
     let (low, high) = (interval.low.deg_s() * factor, interval.high.deg_s() * factor);
@@ -68,7 +68,7 @@ pub(crate) fn turn_range(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> Str
 }
 
 /// "29.0 s per 90°", rounded by its own uncertainty; "more than 85 s per 90°" when the interval holds zero.
-pub(crate) fn quarter_turn(rate: &Estimate<TurnRate>) -> String {
+pub fn quarter_turn(rate: &Estimate<TurnRate>) -> String {
     let interval = rate.interval(0.95);
     let (low, high) = (interval.low.deg_s(), interval.high.deg_s());
     if low * high <= 0.0 {
@@ -86,17 +86,17 @@ pub(crate) fn quarter_turn(rate: &Estimate<TurnRate>) -> String {
 
 impl DisplayUnits {
     /// A bare turn rate (no uncertainty known) with sign and unit.
-    pub(crate) fn bare_turn(&self, rate: TurnRate) -> String {
+    pub fn bare_turn(&self, rate: TurnRate) -> String {
         let decimals = if self.turn == TurnUnit::DegreesPerMinute { 0 } else { 1 };
         format!("{}\u{a0}{}", fixed(rate.deg_s() * self.turn.per_deg_s(), decimals), self.turn.sign())
     }
     /// The same without the unit.
-    pub(crate) fn bare_turn_number(&self, rate: TurnRate) -> String {
+    pub fn bare_turn_number(&self, rate: TurnRate) -> String {
         let decimals = if self.turn == TurnUnit::DegreesPerMinute { 0 } else { 2 };
         fixed(rate.deg_s() * self.turn.per_deg_s(), decimals)
     }
     /// "186 ± 6°": an angle with the half-width of its 95 % interval.
-    pub(crate) fn angle_estimate(&self, angle: &Estimate<Angle>) -> String {
+    pub fn angle_estimate(&self, angle: &Estimate<Angle>) -> String {
         let interval = angle.interval(0.95);
         format!("{}°", plus_minus(angle.value.deg(), 0.5 * (interval.high.deg() - interval.low.deg()), 0))
     }

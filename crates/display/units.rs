@@ -50,7 +50,7 @@ pub enum TurnUnit {
 /// Parsed from names separated by commas, later ones win; `si`, `kmh` and `kt` are whole sets:
 ///
 /// ```
-/// use driftless_report::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit};
+/// use driftless_display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit};
 /// let units: DisplayUnits = "kt,m,°/min".parse().unwrap();
 /// assert_eq!(units.speed, SpeedUnit::Knots);
 /// assert_eq!(units.height, HeightUnit::Metres);
@@ -119,7 +119,7 @@ impl FromStr for DisplayUnits {
 
 impl SpeedUnit {
     /// How many of this unit make 1 m/s.
-    pub(crate) const fn per_mps(self) -> f64 {
+    pub const fn per_mps(self) -> f64 {
         match self {
             Self::MetresPerSecond => 1.0,
             Self::KilometresPerHour => 3.6,
@@ -127,7 +127,7 @@ impl SpeedUnit {
         }
     }
     /// Its sign.
-    pub(crate) const fn sign(self) -> &'static str {
+    pub const fn sign(self) -> &'static str {
         match self {
             Self::MetresPerSecond => "m/s",
             Self::KilometresPerHour => "km/h",
@@ -138,21 +138,21 @@ impl SpeedUnit {
 
 impl HeightUnit {
     /// How many of this unit make 1 m.
-    pub(crate) const fn per_m(self) -> f64 {
+    pub const fn per_m(self) -> f64 {
         match self {
             Self::Metres => 1.0,
             Self::Feet => 1.0 / FOOT_M,
         }
     }
     /// Its sign.
-    pub(crate) const fn sign(self) -> &'static str {
+    pub const fn sign(self) -> &'static str {
         match self {
             Self::Metres => "m",
             Self::Feet => "ft",
         }
     }
     /// The unit for long ways over the ground that goes with it: metres in one, and its sign.
-    pub(crate) const fn long(self) -> (f64, &'static str) {
+    pub const fn long(self) -> (f64, &'static str) {
         match self {
             Self::Metres => (1000.0, "km"),
             Self::Feet => (NAUTICAL_MILE_M, "NM"),
@@ -162,14 +162,14 @@ impl HeightUnit {
 
 impl TurnUnit {
     /// How many of this unit make 1 °/s; seconds per 90° are shown as °/s wherever a scale is needed.
-    pub(crate) const fn per_deg_s(self) -> f64 {
+    pub const fn per_deg_s(self) -> f64 {
         match self {
             Self::DegreesPerSecond | Self::SecondsPer90 => 1.0,
             Self::DegreesPerMinute => 60.0,
         }
     }
     /// The sign of the unit on axes.
-    pub(crate) const fn sign(self) -> &'static str {
+    pub const fn sign(self) -> &'static str {
         match self {
             Self::DegreesPerSecond | Self::SecondsPer90 => "°/s",
             Self::DegreesPerMinute => "°/min",
@@ -179,29 +179,29 @@ impl TurnUnit {
 
 impl DisplayUnits {
     /// "12.3 m/s": a speed without uncertainty.
-    pub(crate) fn speed(&self, mps: f64) -> String {
+    pub fn speed(&self, mps: f64) -> String {
         with_unit(fixed(mps * self.speed.per_mps(), 1), self.speed.sign())
     }
     /// "10.4 ± 0.2 m/s": a speed with the half-width of its 95 % interval.
-    pub(crate) fn speed_estimate(&self, mps: &Estimate<f64>) -> String {
+    pub fn speed_estimate(&self, mps: &Estimate<f64>) -> String {
         with_unit(self.speed_number(mps), self.speed.sign())
     }
     /// The same without the unit, for tables that carry it in the head.
-    pub(crate) fn speed_number(&self, mps: &Estimate<f64>) -> String {
+    pub fn speed_number(&self, mps: &Estimate<f64>) -> String {
         let interval = mps.interval(0.95);
         let factor = self.speed.per_mps();
         plus_minus(mps.value * factor, 0.5 * (interval.high - interval.low) * factor, 1)
     }
     /// "512 m": an altitude, height or radius.
-    pub(crate) fn height(&self, m: f64) -> String {
+    pub fn height(&self, m: f64) -> String {
         with_unit(self.height_number(m), self.height.sign())
     }
     /// The same without the unit.
-    pub(crate) fn height_number(&self, m: f64) -> String {
+    pub fn height_number(&self, m: f64) -> String {
         fixed(m * self.height.per_m(), 0)
     }
     /// "850 m" or "2.4 km": a way over the ground.
-    pub(crate) fn distance(&self, m: f64) -> String {
+    pub fn distance(&self, m: f64) -> String {
         let (long_m, long_sign) = self.height.long();
         if m.abs() < long_m { self.height(m) } else { with_unit(significant(m / long_m, 2), long_sign) }
     }

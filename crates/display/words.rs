@@ -7,15 +7,15 @@ use driftless_units::{Wind, wrap_360_deg};
 use super::{DisplayUnits, fixed};
 
 /// What stands where a number is missing.
-pub(crate) const NOT_KNOWN: &str = "not known";
+pub const NOT_KNOWN: &str = "not known";
 
 /// A scenario as people say it.
-pub(crate) const fn scenario_words(scenario: Scenario) -> &'static str {
+pub const fn scenario_words(scenario: Scenario) -> &'static str {
     scenario.words()
 }
 
 /// Whether the hands were off.
-pub(crate) const fn hands_off_words(hands_off: HandsOff) -> &'static str {
+pub const fn hands_off_words(hands_off: HandsOff) -> &'static str {
     match hands_off {
         HandsOff::Confirmed => "confirmed",
         HandsOff::Candidate => "candidate",
@@ -23,7 +23,7 @@ pub(crate) const fn hands_off_words(hands_off: HandsOff) -> &'static str {
 }
 
 /// Where a window came from.
-pub(crate) const fn origin_words(origin: Origin) -> &'static str {
+pub const fn origin_words(origin: Origin) -> &'static str {
     match origin {
         Origin::Marked => "marked in the log",
         Origin::Found => "found by the program",
@@ -32,7 +32,7 @@ pub(crate) const fn origin_words(origin: Origin) -> &'static str {
 }
 
 /// How the estimated heading agrees with a recorded compass.
-pub(crate) fn compass_words(compass: &CompassAgreement) -> String {
+pub fn compass_words(compass: &CompassAgreement) -> String {
     let (kind, holds) = match compass.reference {
         CompassReference::True => ("true", "mounting"),
         CompassReference::Magnetic => ("magnetic", "mounting and declination"),
@@ -52,7 +52,7 @@ pub(crate) fn compass_words(compass: &CompassAgreement) -> String {
 }
 
 /// How bad a problem is.
-pub(crate) const fn severity_words(severity: Severity) -> &'static str {
+pub const fn severity_words(severity: Severity) -> &'static str {
     match severity {
         Severity::Error => "Error",
         Severity::Warning => "Warning",
@@ -61,7 +61,7 @@ pub(crate) const fn severity_words(severity: Severity) -> &'static str {
 }
 
 /// The name of a format.
-pub(crate) const fn format_name(format: LogFormat) -> &'static str {
+pub const fn format_name(format: LogFormat) -> &'static str {
     match format {
         LogFormat::Gpx => "GPX",
         LogFormat::Igc => "IGC",
@@ -71,7 +71,7 @@ pub(crate) const fn format_name(format: LogFormat) -> &'static str {
 }
 
 /// One of eight points of the compass in words, from degrees.
-pub(crate) fn compass_point(deg: f64) -> &'static str {
+pub fn compass_point(deg: f64) -> &'static str {
     const POINTS: [&str; 8] =
         ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
     let index = (wrap_360_deg(deg) / 45.0).round() as usize % POINTS.len();
@@ -79,7 +79,7 @@ pub(crate) fn compass_point(deg: f64) -> &'static str {
 }
 
 /// "3.9 m/s from 128° (south-east)"; "calm" below what anybody would call wind.
-pub(crate) fn wind_words(units: &DisplayUnits, wind: Wind) -> String {
+pub fn wind_words(units: &DisplayUnits, wind: Wind) -> String {
     let speed = wind.speed_mps();
     if !speed.is_finite() {
         return NOT_KNOWN.to_owned();
@@ -92,17 +92,17 @@ pub(crate) fn wind_words(units: &DisplayUnits, wind: Wind) -> String {
 }
 
 /// "14:03:27" in UTC.
-pub(crate) fn clock_utc(time: DateTime<Utc>) -> String {
+pub fn clock_utc(time: DateTime<Utc>) -> String {
     time.format("%H:%M:%S").to_string()
 }
 
 /// "2026-05-17" in UTC.
-pub(crate) fn date_utc(time: DateTime<Utc>) -> String {
+pub fn date_utc(time: DateTime<Utc>) -> String {
     time.format("%Y-%m-%d").to_string()
 }
 
 /// "52 s", "14 min 20 s", "4 h 02 min".
-pub(crate) fn duration_words(seconds: f64) -> String {
+pub fn duration_words(seconds: f64) -> String {
     if !seconds.is_finite() || seconds < 0.0 {
         return NOT_KNOWN.to_owned();
     }
@@ -116,7 +116,7 @@ pub(crate) fn duration_words(seconds: f64) -> String {
 }
 
 /// "1 window", "3 windows".
-pub(crate) fn count_of(count: usize, one: &str, many: &str) -> String {
+pub fn count_of(count: usize, one: &str, many: &str) -> String {
     format!("{count}\u{a0}{}", if count == 1 { one } else { many })
 }
 

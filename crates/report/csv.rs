@@ -4,7 +4,7 @@
 //! log's SHA-256 and the version of the program, so that rows of many flights can be put together.
 
 use crate::json::utc;
-use crate::known::{finite, has_altitude};
+use crate::known::finite;
 use driftless_analysis::{FlightAnalysis, HandsOff, Origin, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate};
 
@@ -53,12 +53,12 @@ const COLUMNS: [Column; 43] = [
     ("airspeed_mps", |_, w| number(w.airspeed_mps.map(|speed| speed.value))),
     ("airspeed_std_u_mps", |_, w| number(w.airspeed_mps.map(|speed| speed.std_u))),
     ("ground_speed_mps", |_, w| number(Some(w.ground_speed_mps))),
-    ("climb_mps", |a, w| number(Some(w.climb_mps).filter(|_| has_altitude(&a.track)))),
+    ("climb_mps", |a, w| number(Some(w.climb_mps).filter(|_| a.track.has_altitude()))),
     ("bank_deg", |_, w| number(w.bank.map(driftless_units::Angle::deg))),
     ("air_radius_m", |_, w| number(w.air_radius_m)),
     ("load_factor", |_, w| number(w.load_factor)),
-    ("altitude_m", |a, w| number(Some(w.altitude_m).filter(|_| has_altitude(&a.track)))),
-    ("height_above_takeoff_m", |a, w| number(w.height_above_takeoff_m.filter(|_| has_altitude(&a.track)))),
+    ("altitude_m", |a, w| number(Some(w.altitude_m).filter(|_| a.track.has_altitude()))),
+    ("height_above_takeoff_m", |a, w| number(w.height_above_takeoff_m.filter(|_| a.track.has_altitude()))),
     ("wind_speed_mps", |_, w| number(w.wind.map(driftless_units::Wind::speed_mps))),
     ("wind_from_deg", |_, w| number(w.wind.map(driftless_units::Wind::from_deg))),
     ("wind_std_u_mps", |_, w| number(w.wind_std_u_mps)),

@@ -1,10 +1,10 @@
 //! What was found, in words: the first thing a reader sees.
 
-use crate::display::{
+use driftless_analysis::{FlightAnalysis, HandsOff, Observability, Scenario, WindowMeasurement};
+use driftless_display::inertial::gain_words;
+use driftless_display::{
     DisplayUnits, TurnSide, TurnUnit, count_of, quarter_turn, scenario_words, turn_side, turn_without_sign,
 };
-use crate::inertial::gain_words;
-use driftless_analysis::{FlightAnalysis, HandsOff, Observability, Scenario, WindowMeasurement};
 
 /// Sentences that state the finding, most important first: one for each scenario flown, then how far to trust it.
 pub(crate) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<String> {

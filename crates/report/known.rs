@@ -1,15 +1,8 @@
 //! What is known and what only stands in for "nothing known": a value that nobody measured is never written out.
 
-use driftless_analysis::Track;
-
 /// A number when it is finite, else nothing.
 pub(crate) fn finite(value: f64) -> Option<f64> {
     value.is_finite().then_some(value)
-}
-
-/// Whether the log had altitudes at all. A track without any carries zero at every point; a real flight cannot.
-pub(crate) fn has_altitude(track: &Track) -> bool {
-    track.points.iter().any(|p| p.altitude_m != 0.0)
 }
 
 #[cfg(test)]

@@ -5,9 +5,7 @@
 
 mod campaign;
 mod cautions;
-mod charts;
 mod csv;
-mod display;
 mod finding;
 mod html;
 mod inertial;
@@ -19,8 +17,6 @@ mod text;
 
 pub use self::csv::{CsvHeader, csv};
 pub use campaign::{CAMPAIGN_REPORT_SCHEMA, campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
-pub use charts::{Axis, Chart, Figure, Series, SeriesStyle, charts, figure};
-pub use display::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub use html::html;
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};
 pub use text::{problem_list, text};

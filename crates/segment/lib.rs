@@ -1,4 +1,4 @@
-//! Let-go and take-over, the hands-off windows between them, and the scenario of each.
+//! Let-go and take-over, the hands-off windows between them, the scenario of each, and what was measured in it.
 //!
 //! The road through this crate:
 //!
@@ -8,33 +8,42 @@
 //!    ([`find_candidates`]), which stay candidates until somebody vouches for them. [`looks_steady`] says which of
 //!    them the whole-flight estimate may take as steady when it is run again.
 //! 4. [`name_scenarios`] names trim and power from climb, airspeed and engine where nobody did.
-//! 5. [`judge`] accepts or refuses a measured window, with the figure and the limit of each reason.
+//! 5. [`measure`] takes the two turn rates of a window from the estimate: what the aircraft did between its ends
+//!    ([`WindowRate::turn_rate`]) and what the set-up does ([`WindowRate::steady_rate`]). Beside them stand the second
+//!    opinion, the raw [`course_rate`] for contrast, and bank, air radius and load factor of the coordinated turn.
+//! 6. [`judge`] accepts or refuses a measured window, with the figure and the limit of each reason.
 //!
 //! All limits are in [`Limits`], each with its default and the reason for it.
 
 mod candidates;
 mod change_points;
+mod course;
 mod judge;
 mod limits;
 mod marks;
 pub mod marks_file;
+mod measure;
 mod robust;
 mod scenario;
 mod series;
 mod signals;
 mod transient;
 mod window;
+mod window_rate;
 mod windows;
 
 #[cfg(test)]
 mod testing;
 
 pub use candidates::{Candidate, find_candidates};
+pub use course::course_rate;
 pub use judge::{Evidence, judge, looks_steady};
 pub use limits::Limits;
 pub use marks::{MarkedStretch, pair_marks};
+pub use measure::measure;
 pub use scenario::name_scenarios;
 pub use signals::Signals;
 pub use transient::time_constant_s;
 pub use window::{HandsOff, Origin, Window};
+pub use window_rate::{SecondOpinion, WindowRate};
 pub use windows::windows;

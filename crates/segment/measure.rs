@@ -1,8 +1,7 @@
 //! Measuring one window.
 
 use crate::course::{course_rate, points_between};
-use crate::{SecondOpinion, WindowRate};
-use driftless_segment::Window;
+use crate::{SecondOpinion, Window, WindowRate};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, Estimate, TurnRate, Wind, air_radius_m, bank_rad, load_factor};
 use driftless_wind::flight::{FlightEstimate, Node, Observability, SteadySpan};

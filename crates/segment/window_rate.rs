@@ -1,6 +1,6 @@
 //! Everything measured in one window.
 
-use driftless_segment::Window;
+use crate::Window;
 use driftless_units::{Angle, Estimate, TurnRate, Wind};
 
 /// Everything measured in one window. `None` where the data could not tell.

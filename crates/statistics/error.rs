@@ -66,18 +66,18 @@ pub enum StatisticsError {
 }
 
 /// The value when it is finite, else an error that names it.
-pub(crate) fn finite(what: &'static str, quantity: &'static str, value: f64) -> Result<f64, StatisticsError> {
+pub fn finite(what: &'static str, quantity: &'static str, value: f64) -> Result<f64, StatisticsError> {
     if value.is_finite() { Ok(value) } else { Err(StatisticsError::NotFinite { what, quantity, value }) }
 }
 
 /// The value when it is finite and above zero, else an error that names it.
-pub(crate) fn positive(what: &'static str, quantity: &'static str, value: f64) -> Result<f64, StatisticsError> {
+pub fn positive(what: &'static str, quantity: &'static str, value: f64) -> Result<f64, StatisticsError> {
     finite(what, quantity, value)?;
     if value > 0.0 { Ok(value) } else { Err(StatisticsError::NotPositive { what, quantity, value }) }
 }
 
 /// Checks value, uncertainty (above zero) and degrees of freedom (above zero, may be infinite) of an estimate.
-pub(crate) fn sound(what: &'static str, estimate: &Estimate<f64>) -> Result<(), StatisticsError> {
+pub fn sound(what: &'static str, estimate: &Estimate<f64>) -> Result<(), StatisticsError> {
     finite(what, "a value", estimate.value)?;
     positive(what, "a standard uncertainty", estimate.std_u)?;
     if estimate.dof > 0.0 {

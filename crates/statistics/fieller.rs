@@ -220,7 +220,7 @@ impl Compensation {
 /// Compensation of a device from the residual turn and the baseline's turn (signed, the same unit), independent runs.
 ///
 /// ```
-/// use driftless_campaign::statistics::fieller::compensation;
+/// use driftless_statistics::fieller::compensation;
 /// use driftless_units::Estimate;
 /// let removed = compensation(&Estimate::new(1.2, 0.4), &Estimate::new(6.0, 0.3))?;
 /// let interval = removed.interval.unwrap();
@@ -228,7 +228,7 @@ impl Compensation {
 /// assert!((interval.low - 66.528).abs() < 1e-3 && (interval.high - 93.084).abs() < 1e-3);
 /// // A baseline that hardly turns: no percentage.
 /// assert!(!compensation(&Estimate::new(1.2, 0.4), &Estimate::new(0.3, 0.3))?.resolvable());
-/// # Ok::<(), driftless_campaign::statistics::StatisticsError>(())
+/// # Ok::<(), driftless_statistics::StatisticsError>(())
 /// ```
 ///
 /// # Errors

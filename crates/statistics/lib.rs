@@ -1,4 +1,4 @@
-//! Statistics of a campaign: plain functions of numbers, no domain model, no I/O.
+//! Statistics of repeats: plain functions of numbers, no domain model, no I/O.
 //!
 //! Every function takes and gives values in one unit of the caller's choice (°/s in this workspace) and never drops a
 //! run. Intervals are 95 % unless a probability is given.
@@ -20,7 +20,7 @@ pub mod agreement;
 pub mod compare;
 pub mod distributions;
 pub mod drift;
-pub(crate) mod error;
+mod error;
 pub mod fieller;
 pub mod plan;
 pub mod random_effects;
@@ -28,7 +28,7 @@ pub mod regression;
 pub mod shrinkage;
 pub mod stopwatch;
 #[cfg(test)]
-pub(crate) mod testing;
+mod testing;
 pub mod variance_components;
 
-pub use error::StatisticsError;
+pub use error::{StatisticsError, finite, positive, sound};

@@ -104,7 +104,7 @@ pub struct CellMean {
 /// Combines repeats by the usual choices: REML, Hartung-Knapp, not narrower than the fixed effect.
 ///
 /// ```
-/// use driftless_campaign::statistics::random_effects::combine;
+/// use driftless_statistics::random_effects::combine;
 /// use driftless_units::Estimate;
 /// let runs = [Estimate::new(2.9, 0.1), Estimate::new(3.3, 0.1), Estimate::new(3.1, 0.1)];
 /// let cell = combine(&runs)?;
@@ -112,7 +112,7 @@ pub struct CellMean {
 /// // The three differ by more than their own 0.1: the scatter of the runs speaks, with two degrees of freedom.
 /// assert!((cell.mean.std_u - 0.2 / 3.0_f64.sqrt()).abs() < 1e-9);
 /// assert_eq!(cell.mean.dof, 2.0);
-/// # Ok::<(), driftless_campaign::statistics::StatisticsError>(())
+/// # Ok::<(), driftless_statistics::StatisticsError>(())
 /// ```
 ///
 /// # Errors

@@ -51,11 +51,11 @@ pub enum Laps {
 /// Turn rate of a run, °/s, from the degrees of a lap (right positive) and how long laps took.
 ///
 /// ```
-/// use driftless_campaign::statistics::stopwatch::{Laps, StopwatchErrors, turn_rate};
+/// use driftless_statistics::stopwatch::{Laps, StopwatchErrors, turn_rate};
 /// let run = turn_rate(90.0, &Laps::Separate { n: 1, seconds: 30.0 }, &StopwatchErrors::default())?;
 /// assert_eq!(run.value, 3.0);
 /// assert!((run.std_u - 0.17).abs() < 0.005);
-/// # Ok::<(), driftless_campaign::statistics::StatisticsError>(())
+/// # Ok::<(), driftless_statistics::StatisticsError>(())
 /// ```
 ///
 /// # Errors
@@ -111,7 +111,7 @@ fn judged_dof(errors: &StopwatchErrors) -> Result<f64, StatisticsError> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::statistics::testing::{Draws, share};
+    use crate::testing::{Draws, share};
 
     /// JCGM 100:2008, G.4.2: an uncertainty judged good to a quarter has eight degrees of freedom.
     #[test]

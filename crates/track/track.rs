@@ -96,6 +96,10 @@ impl Track {
     pub fn seconds_of(&self, time: DateTime<Utc>) -> f64 {
         (time - self.epoch).as_seconds_f64()
     }
+    /// Whether the log had altitudes at all: a track without any carries zero at every point; a real flight cannot.
+    pub fn has_altitude(&self) -> bool {
+        self.points.iter().any(|p| p.altitude_m != 0.0)
+    }
     /// Seconds from first to last point.
     pub fn duration_s(&self) -> f64 {
         self.points.last().map_or(0.0, |p| p.t_s)

@@ -5,7 +5,7 @@ use crate::score::{FlightScore, Judged, LEVELS, WindowScore};
 use crate::statistics::{mean, rms, share};
 use crate::study::Variant;
 use crate::tables::{by_flight, error_rms, over_bound};
-use driftless_report::{Axis, Chart, Figure, Series, SeriesStyle, figure};
+use driftless_charts::{Axis, Chart, Figure, Series, SeriesStyle, figure};
 use driftless_sim::reference::AirClass;
 
 /// All charts of a run; those without data are left out.

@@ -3,7 +3,7 @@
 
 use crate::study::Seeds;
 use crate::tables::Table;
-use driftless_report::Chart;
+use driftless_charts::Chart;
 
 /// What a place of the page is filled with.
 #[derive(Debug, Clone, PartialEq, Eq)]

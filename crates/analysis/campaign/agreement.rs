@@ -1,7 +1,7 @@
 //! Log against stopwatch on the same runs.
 
 use super::runs::DoublyTimed;
-use driftless_campaign::statistics::agreement::{Agreement, agreement};
+use driftless_statistics::agreement::{Agreement, agreement};
 
 /// How far log and stopwatch agree.
 #[derive(Debug, Clone, PartialEq)]

@@ -3,8 +3,8 @@
 use super::alerts::Alerts;
 use super::runs::Run;
 use driftless_campaign::model::{Campaign, SetupId, WingId};
-use driftless_campaign::statistics::StatisticsError;
-use driftless_campaign::statistics::random_effects::{CellMean, Guard, SpreadMethod, combine, combine_with};
+use driftless_statistics::StatisticsError;
+use driftless_statistics::random_effects::{CellMean, Guard, SpreadMethod, combine, combine_with};
 use driftless_track::{Scenario, Severity};
 use driftless_units::Estimate;
 use std::collections::BTreeMap;

@@ -2,7 +2,7 @@
 
 use super::cells::Cell;
 use driftless_campaign::model::{Campaign, SetupId, WingId};
-use driftless_campaign::statistics::compare::{SizeComparison, compare_sizes, holm};
+use driftless_statistics::compare::{SizeComparison, compare_sizes, holm};
 use driftless_track::Scenario;
 
 /// Two set-ups in one wing and scenario.

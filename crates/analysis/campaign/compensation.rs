@@ -3,7 +3,7 @@
 use super::alerts::Alerts;
 use super::cells::{Cell, CellKey};
 use driftless_campaign::model::{Campaign, SetupId};
-use driftless_campaign::statistics::fieller::{Compensation, compensation};
+use driftless_statistics::fieller::{Compensation, compensation};
 use driftless_track::{Scenario, Severity};
 use driftless_units::Estimate;
 use std::collections::{BTreeMap, BTreeSet};

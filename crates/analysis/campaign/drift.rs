@@ -2,7 +2,7 @@
 
 use super::cells::{Cell, CellKey};
 use driftless_campaign::model::Campaign;
-use driftless_campaign::statistics::drift::{HeadingDrift, StraightWindow, heading_drift};
+use driftless_statistics::drift::{HeadingDrift, StraightWindow, heading_drift};
 
 /// Drift that still counts as straight where nobody claims a figure, °/min. Common practice, no source: 20° in a minute is
 /// what a pilot with hands off corrects without noticing.

@@ -45,7 +45,7 @@ impl FlightSummary {
             flight,
             input_sha256: analysis.made_by.input_sha256,
             start_utc: analysis.track.epoch,
-            has_altitude: analysis.track.points.iter().any(|point| point.altitude_m != 0.0),
+            has_altitude: analysis.track.has_altitude(),
             windows: analysis.windows,
             problems: analysis
                 .problems

@@ -3,9 +3,9 @@
 use super::cells::{Cell, CellKey};
 use super::compensation::{CellCompensation, JudgeBy};
 use driftless_campaign::model::{Campaign, SetupId};
-use driftless_campaign::statistics::plan::{CellSoFar, CompensationPlan, plan_compensation};
-use driftless_campaign::statistics::random_effects::combine_pooled;
-use driftless_campaign::statistics::stopwatch::StopwatchErrors;
+use driftless_statistics::plan::{CellSoFar, CompensationPlan, plan_compensation};
+use driftless_statistics::random_effects::combine_pooled;
+use driftless_statistics::stopwatch::StopwatchErrors;
 use driftless_track::Scenario;
 use driftless_units::Estimate;
 use std::collections::BTreeMap;

@@ -9,7 +9,7 @@ use super::compensation::JudgeBy;
 use super::more_runs::{so_far, spread_by_scenario};
 use super::{CampaignAnalysis, MoreRuns};
 use driftless_campaign::model::{Campaign, SCENARIOS, SetupId, WingId};
-use driftless_campaign::statistics::plan::expected_half_width;
+use driftless_statistics::plan::expected_half_width;
 use driftless_track::Scenario;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};

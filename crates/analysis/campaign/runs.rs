@@ -7,8 +7,8 @@ use chrono::NaiveDate;
 use driftless_campaign::model::{
     Campaign, Flight, FlightId, FlownWith, HungWeight, PilotId, StopwatchRun, Timing, WeightMeasured, WindowRef,
 };
-use driftless_campaign::statistics::stopwatch::{Laps, StopwatchErrors, turn_rate};
 use driftless_segment::HandsOff;
+use driftless_statistics::stopwatch::{Laps, StopwatchErrors, turn_rate};
 use driftless_track::{Scenario, Severity};
 use driftless_units::{Estimate, TurnRate};
 use std::collections::BTreeMap;

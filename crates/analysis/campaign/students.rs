@@ -3,9 +3,9 @@
 use super::cells::CellKey;
 use super::runs::Run;
 use driftless_campaign::model::{Campaign, PilotId};
-use driftless_campaign::statistics::distributions::p_of_zero;
-use driftless_campaign::statistics::random_effects::combine;
-use driftless_campaign::statistics::shrinkage::{AgainstClass, Class, against_class};
+use driftless_statistics::distributions::p_of_zero;
+use driftless_statistics::random_effects::combine;
+use driftless_statistics::shrinkage::{AgainstClass, Class, against_class};
 use driftless_track::Scenario;
 use driftless_units::Estimate;
 use std::collections::BTreeMap;

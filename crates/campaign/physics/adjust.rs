@@ -8,10 +8,10 @@
 //! same amount to the other side.
 
 use super::sensitivity::TYPICAL_DEG_S_PER_NM;
-use crate::statistics::StatisticsError;
-use crate::statistics::distributions::welch_satterthwaite_dof;
-use crate::statistics::error::{finite, positive};
-use crate::statistics::fieller::{ContrastDof, RatioSet, ratio};
+use driftless_statistics::StatisticsError;
+use driftless_statistics::distributions::welch_satterthwaite_dof;
+use driftless_statistics::fieller::{ContrastDof, RatioSet, ratio};
+use driftless_statistics::{finite, positive};
 use driftless_units::{Estimate, GRAVITY_MPS2, Interval};
 
 /// Where S comes from.

@@ -25,7 +25,7 @@ mod verdict;
 
 pub use verdict::{ModelComparison, ModelVerdict, compare_models};
 
-use crate::statistics::StatisticsError;
+use driftless_statistics::StatisticsError;
 use driftless_units::Estimate;
 use nalgebra::{DMatrix, DVector};
 

@@ -6,8 +6,8 @@
 //! Σ w e (β + e s) is not told from zero (Fieller's idea: a quotient has no standard error worth trusting).
 
 use super::devices::DeviceFit;
-use crate::statistics::StatisticsError;
-use crate::statistics::error::{finite, positive};
+use driftless_statistics::StatisticsError;
+use driftless_statistics::{finite, positive};
 use driftless_units::{Estimate, Interval, coverage_factor};
 use nalgebra::DVector;
 

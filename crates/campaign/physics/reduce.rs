@@ -15,9 +15,9 @@
 //!    * a weight that stays: M is fixed.
 
 use super::atmosphere::SEA_LEVEL_DENSITY_KG_M3;
-use crate::statistics::StatisticsError;
-use crate::statistics::distributions::welch_satterthwaite_dof;
-use crate::statistics::error::{finite, positive};
+use driftless_statistics::StatisticsError;
+use driftless_statistics::distributions::welch_satterthwaite_dof;
+use driftless_statistics::{finite, positive};
 use driftless_units::Estimate;
 
 /// Share of the logarithm of the factor taken as its own standard uncertainty, because the model is a simple one.

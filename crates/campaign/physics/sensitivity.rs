@@ -1,11 +1,11 @@
 //! Sensitivity S: by how many °/s the aircraft turns for each N·m, from runs with a known weight hung on one side.
 //!
 //! Weight and arm are uncertain as well as the turn, so the line is fitted with errors in both
-//! ([`crate::statistics::regression`]). Its slope is S, its intercept the turn without a weight.
+//! ([`driftless_statistics::regression`]). Its slope is S, its intercept the turn without a weight.
 
-use crate::statistics::StatisticsError;
-use crate::statistics::distributions::{normal_equivalent_std_u, p_of_zero, welch_satterthwaite_dof};
-use crate::statistics::regression::{Line, LinePoint, Scatter, fit_line};
+use driftless_statistics::StatisticsError;
+use driftless_statistics::distributions::{normal_equivalent_std_u, p_of_zero, welch_satterthwaite_dof};
+use driftless_statistics::regression::{Line, LinePoint, Scatter, fit_line};
 use driftless_units::{Estimate, GRAVITY_MPS2, Interval};
 
 /// Range of S on paraglider wings with a motor, °/s per N·m, for an indication where no known weight was flown. Common

@@ -3,8 +3,8 @@
 //! In steady flight the reaction on airframe and pilot is the torque on the propeller shaft (engine torque x reduction
 //! ratio x gear efficiency), opposite to the propeller's rotation, whichever way the crankshaft turns.
 
-use crate::statistics::StatisticsError;
-use crate::statistics::distributions::welch_satterthwaite_dof;
+use driftless_statistics::StatisticsError;
+use driftless_statistics::distributions::welch_satterthwaite_dof;
 use driftless_units::Estimate;
 use std::f64::consts::TAU;
 

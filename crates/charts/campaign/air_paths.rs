@@ -1,16 +1,16 @@
 //! Where the aircraft would be after a minute hands off, wind taken out: all set-ups from one start, heading up.
 
-use super::super::Chart;
-use super::super::canvas::{Canvas, Caption, Side, chart};
-use super::super::clip::Frame;
-use super::super::ink::Ink;
-use super::super::plot::Panel;
-use super::super::ticks::{decimal, extent};
 use super::{cells_of, style};
-use crate::display::{DisplayUnits, fixed};
+use crate::Chart;
+use crate::canvas::{Canvas, Caption, Side, chart};
+use crate::clip::Frame;
+use crate::ink::Ink;
+use crate::plot::Panel;
+use crate::ticks::{decimal, extent};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{SCENARIOS, SetupId, WingId};
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
+use driftless_display::{DisplayUnits, fixed};
 use std::collections::BTreeSet;
 
 /// How long the hands are off, seconds.

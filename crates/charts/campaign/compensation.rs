@@ -1,13 +1,13 @@
 //! Compensation of each set-up, scenario by scenario.
 
-use super::super::Chart;
-use super::super::canvas::{Caption, chart};
 use super::forest::{self, Axis, MOST_ROWS, Row};
 use super::style;
-use crate::campaign::words::percent_words;
-use crate::display::fixed;
+use crate::Chart;
+use crate::canvas::{Caption, chart};
 use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::{CampaignAnalysis, CellCompensation, JudgeBy};
+use driftless_display::campaign::percent_words;
+use driftless_display::fixed;
 
 pub(super) fn draw(analysis: &CampaignAnalysis, wing: WingId) -> Option<Chart> {
     let mut list: Vec<&CellCompensation> =

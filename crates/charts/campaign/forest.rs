@@ -1,10 +1,10 @@
 //! Rows of figures with intervals under group heads: the common form of the turn, compensation and repeats charts.
 
-use super::super::canvas::{Canvas, Shape, Side};
-use super::super::clip::Frame;
-use super::super::ink::Ink;
-use super::super::plot::Panel;
-use super::super::ticks::{decimal, extent, sane_range};
+use crate::canvas::{Canvas, Shape, Side};
+use crate::clip::Frame;
+use crate::ink::Ink;
+use crate::plot::Panel;
+use crate::ticks::{decimal, extent, sane_range};
 use driftless_units::Interval;
 
 pub(super) const WIDTH: f64 = 760.0;

@@ -1,15 +1,15 @@
 //! Set-up x wing x scenario: a number, its interval and how sure it is in every box. Size is told by a grey tint and by
 //! the number, sureness by filled squares: nothing hangs on colour.
 
-use super::super::Chart;
-use super::super::canvas::{Canvas, Caption, Shape, Side, chart};
-use super::super::ink::Ink;
 use super::forest;
 use super::style::short;
-use crate::campaign::words::typed;
-use crate::display::{DisplayUnits, TurnSide, count_of, fixed, turn_side, turn_signed};
+use crate::Chart;
+use crate::canvas::{Canvas, Caption, Shape, Side, chart};
+use crate::ink::Ink;
 use driftless_analysis::campaign::model::{SCENARIOS, SetupId, WingId};
 use driftless_analysis::campaign::{CampaignAnalysis, Cell, CellKey, JudgeBy};
+use driftless_display::campaign::typed;
+use driftless_display::{DisplayUnits, TurnSide, count_of, fixed, turn_side, turn_signed};
 use std::collections::BTreeSet;
 
 const WIDTH: f64 = 760.0;

@@ -10,43 +10,43 @@ mod trade_off;
 mod turns;
 
 use super::Chart;
-use crate::display::DisplayUnits;
 use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
+use driftless_display::DisplayUnits;
 use std::collections::BTreeSet;
 
 /// Set-up x wing x scenario; `None` without cells.
-pub(crate) fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Option<Chart> {
+pub fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Option<Chart> {
     matrix::draw(analysis, units)
 }
 
 /// Residual turns side by side, one chart for each wing.
-pub(crate) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
+pub fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
     wings(analysis).into_iter().filter_map(|wing| Some((wing, turns::draw(analysis, units, wing)?))).collect()
 }
 
 /// Where the aircraft would be after a minute hands off, one chart for each wing.
-pub(crate) fn air_paths(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
+pub fn air_paths(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
     wings(analysis).into_iter().filter_map(|wing| Some((wing, air_paths::draw(analysis, units, wing)?))).collect()
 }
 
 /// Where the paths of [`air_paths`] end: metres to the right and ahead of the start.
-pub(crate) fn path_end_m(cell: &Cell) -> Option<(f64, f64)> {
+pub fn path_end_m(cell: &Cell) -> Option<(f64, f64)> {
     air_paths::path(cell)?.middle.last().copied()
 }
 
 /// Compensation with intervals, one chart for each wing.
-pub(crate) fn compensation(analysis: &CampaignAnalysis) -> Vec<Chart> {
+pub fn compensation(analysis: &CampaignAnalysis) -> Vec<Chart> {
     wings(analysis).into_iter().filter_map(|wing| compensation::draw(analysis, wing)).collect()
 }
 
 /// Every run beside the mean of its cell, one chart for each wing.
-pub(crate) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+pub fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
     wings(analysis).into_iter().filter_map(|wing| repeats::draw(analysis, units, wing)).collect()
 }
 
 /// Residual against setting, for each device flown at several settings, wing by wing.
-pub(crate) fn trade_offs(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+pub fn trade_offs(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
     analysis.physics.devices.iter().filter_map(|of| trade_off::draw(analysis, units, of)).collect()
 }
 
@@ -56,7 +56,7 @@ fn wings(analysis: &CampaignAnalysis) -> BTreeSet<WingId> {
 }
 
 /// Cells of a wing by scenario, then set-up.
-pub(crate) fn cells_of(analysis: &CampaignAnalysis, wing: WingId) -> Vec<&Cell> {
+pub fn cells_of(analysis: &CampaignAnalysis, wing: WingId) -> Vec<&Cell> {
     let mut cells: Vec<&Cell> = analysis.cells.iter().filter(|cell| cell.key.wing == wing).collect();
     cells.sort_by_key(|cell| (cell.key.scenario, cell.key.setup));
     cells

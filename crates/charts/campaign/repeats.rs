@@ -1,12 +1,12 @@
 //! Every run beside the mean of its cell.
 
-use super::super::Chart;
-use super::super::canvas::{Caption, Shape, chart};
 use super::forest::{self, Axis, MOST_ROWS, Row};
 use super::{cells_of, style};
-use crate::display::{DisplayUnits, count_of, fixed, significant};
+use crate::Chart;
+use crate::canvas::{Caption, Shape, chart};
 use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell, RunSource};
+use driftless_display::{DisplayUnits, count_of, fixed, significant};
 use driftless_units::Interval;
 
 pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Option<Chart> {

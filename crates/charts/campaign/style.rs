@@ -1,7 +1,7 @@
 //! How set-ups are told apart: by shape and by ink.
 
-use super::super::canvas::{Canvas, Shape, Side};
-use super::super::ink::Ink;
+use crate::canvas::{Canvas, Shape, Side};
+use crate::ink::Ink;
 use driftless_analysis::campaign::CampaignAnalysis;
 use driftless_analysis::campaign::model::SetupId;
 use std::collections::BTreeSet;

@@ -1,16 +1,16 @@
 //! Residual turn against the setting of a device, one curve for each scenario: no setting may do it all.
 
-use super::super::Chart;
-use super::super::canvas::{Canvas, Caption, Shape, Side, chart};
-use super::super::clip::Frame;
-use super::super::ink::Ink;
-use super::super::plot::Panel;
-use super::super::ticks::{decimal, extent, sane_range};
-use crate::campaign::advice::{setting, setting_unit};
-use crate::campaign::summary::capital;
-use crate::display::{DisplayUnits, significant};
+use crate::Chart;
+use crate::canvas::{Canvas, Caption, Shape, Side, chart};
+use crate::clip::Frame;
+use crate::ink::Ink;
+use crate::plot::Panel;
+use crate::ticks::{decimal, extent, sane_range};
 use driftless_analysis::campaign::CampaignAnalysis;
 use driftless_analysis::campaign::physics::{DeviceOnWing, DoesItAll};
+use driftless_display::campaign::capital;
+use driftless_display::campaign::{setting, setting_unit};
+use driftless_display::{DisplayUnits, significant};
 
 const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 400.0;

@@ -1,13 +1,13 @@
 //! Residual turn of each set-up, scenario by scenario, side by side.
 
-use super::super::Chart;
-use super::super::canvas::{Caption, chart};
 use super::forest::{self, Axis, MOST_ROWS, Row};
 use super::{cells_of, style};
-use crate::campaign::words::{turn_words, typed};
-use crate::display::{DisplayUnits, turn_signed};
+use crate::Chart;
+use crate::canvas::{Caption, chart};
 use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
+use driftless_display::campaign::{turn_words, typed};
+use driftless_display::{DisplayUnits, turn_signed};
 use driftless_units::Interval;
 
 pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Option<Chart> {

@@ -1,13 +1,13 @@
 //! Allan deviation of the gyro at rest, both axes logarithmic.
 
-use crate::charts::canvas::{Canvas, Shape, Side};
-use crate::charts::figure::{Axis, Figure, Series, SeriesStyle, figure_with};
-use crate::charts::ink::Ink;
-use crate::charts::plot::Panel;
-use crate::charts::{Chart, ticks::extent};
-use crate::display::significant;
-use crate::inertial::words::{instability, random_walk};
+use crate::canvas::{Canvas, Shape, Side};
+use crate::figure::{Axis, Figure, Series, SeriesStyle, figure_with};
+use crate::ink::Ink;
+use crate::plot::Panel;
+use crate::{Chart, ticks::extent};
 use driftless_analysis::{AllanPoint, BiasInstability, SensorHealth};
+use driftless_display::inertial::{instability, random_walk};
+use driftless_display::significant;
 
 /// Coverage factor of 95 %.
 const K95: f64 = 1.96;

@@ -1,15 +1,15 @@
 //! What the gyro gains: each window by GPS alone and with the gyro, about the figure of the report.
 
-use crate::charts::Chart;
-use crate::charts::canvas::{Canvas, Caption, Shape, Side, chart};
-use crate::charts::clip::Frame;
-use crate::charts::ink::Ink;
-use crate::charts::plot::Panel;
-use crate::charts::scene::Scene;
-use crate::charts::ticks::{decimal, extent, sane_range};
-use crate::display::{count_of, fixed, scenario_words};
-use crate::inertial::{gain, gain_words, sources};
+use crate::Chart;
+use crate::canvas::{Canvas, Caption, Shape, Side, chart};
+use crate::clip::Frame;
+use crate::ink::Ink;
+use crate::plot::Panel;
+use crate::scene::Scene;
+use crate::ticks::{decimal, extent, sane_range};
 use driftless_analysis::{InertialAnalysis, WindowMeasurement};
+use driftless_display::inertial::{gain, gain_words, sources};
+use driftless_display::{count_of, fixed, scenario_words};
 use driftless_units::{Estimate, TurnRate};
 
 const WIDTH: f64 = 760.0;

@@ -1,14 +1,14 @@
 //! Headings by GPS and wind, by gyro and by compass over the flight; below, how the others differ from the first.
 
-use crate::charts::Chart;
-use crate::charts::canvas::{Canvas, Caption, Side, chart};
-use crate::charts::clip::Frame;
-use crate::charts::ink::Ink;
-use crate::charts::plot::Panel;
-use crate::charts::scene::Scene;
-use crate::charts::ticks::{self, Ticks, clock, extent, sane_range};
-use crate::display::fixed;
+use crate::Chart;
+use crate::canvas::{Canvas, Caption, Side, chart};
+use crate::clip::Frame;
+use crate::ink::Ink;
+use crate::plot::Panel;
+use crate::scene::Scene;
+use crate::ticks::{self, Ticks, clock, extent, sane_range};
 use driftless_analysis::{Headings, InertialAnalysis};
+use driftless_display::fixed;
 
 const WIDTH: f64 = 760.0;
 const ABOVE: Frame = Frame { left: 60.0, top: 32.0, right: 648.0, bottom: 232.0 };

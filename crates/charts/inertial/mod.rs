@@ -10,15 +10,15 @@ use super::scene::Scene;
 
 /// Those that have data.
 #[derive(Default)]
-pub(crate) struct InertialCharts {
+pub struct InertialCharts {
     /// Windows by GPS alone and with the gyro.
-    pub(crate) gain: Option<Chart>,
+    pub gain: Option<Chart>,
     /// Headings of flight, gyro and compass, and their differences.
-    pub(crate) headings: Option<Chart>,
+    pub headings: Option<Chart>,
     /// Allan deviation of the gyro.
-    pub(crate) allan: Option<Chart>,
+    pub allan: Option<Chart>,
     /// Spectrum of swing and twist in each window.
-    pub(crate) swing: Option<Chart>,
+    pub swing: Option<Chart>,
 }
 
 impl InertialCharts {

@@ -1,14 +1,14 @@
 //! Spectrum of the pilot's swing and twist, window by window.
 
-use crate::charts::Chart;
-use crate::charts::canvas::{Canvas, Caption, Side, chart};
-use crate::charts::clip::Frame;
-use crate::charts::ink::Ink;
-use crate::charts::plot::Panel;
-use crate::charts::scene::{Scene, window_name};
-use crate::charts::ticks::{Ticks, extent};
-use crate::display::{count_of, fixed};
+use crate::Chart;
+use crate::canvas::{Canvas, Caption, Side, chart};
+use crate::clip::Frame;
+use crate::ink::Ink;
+use crate::plot::Panel;
+use crate::scene::{Scene, window_name};
+use crate::ticks::{Ticks, extent};
 use driftless_analysis::{InertialAnalysis, InertialWindow, Spectrum};
+use driftless_display::{count_of, fixed};
 
 const WIDTH: f64 = 760.0;
 const LEFT: f64 = 60.0;

@@ -1,14 +1,10 @@
 //! Sentences on what to adjust, whom to ask and what to fly next.
 
-use super::words::{join, place_words, turn_words};
-use crate::display::{DisplayUnits, count_of, fixed, significant};
-use driftless_analysis::Scenario;
-use driftless_analysis::campaign::model::{Campaign, DeviceId};
-use driftless_analysis::campaign::physics::{
-    DeviceModel, DeviceOnWing, DoesItAll, ModelVerdict, Sensitivity, WingSensitivity,
-};
+use driftless_analysis::campaign::model::Campaign;
+use driftless_analysis::campaign::physics::{DeviceModel, DeviceOnWing, ModelVerdict, Sensitivity, WingSensitivity};
 use driftless_analysis::campaign::{Ask, CampaignAnalysis, CellKey, MoreRuns, Ranking, Student};
-use driftless_units::Interval;
+use driftless_display::campaign::{join, place_words, setting_unit};
+use driftless_display::{DisplayUnits, count_of, fixed, significant};
 
 /// "Over all scenarios as weighted, the Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), then …".
 pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -> Option<String> {
@@ -17,7 +13,7 @@ pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -
         .iter()
         .map(|(setup, turn)| {
             let name = &campaign.setup(*setup).name;
-            let bare = crate::display::turn_signed(units, &super::words::typed(turn));
+            let bare = driftless_display::turn_signed(units, &driftless_display::campaign::typed(turn));
             format!("{name} ({bare}\u{a0}{})", units.turn.sign())
         })
         .collect();
@@ -89,69 +85,6 @@ pub(crate) fn device_figures(campaign: &Campaign, of: &DeviceOnWing) -> Option<S
         ));
     }
     Some(format!("By the model it takes {}.", parts.join(" and ")))
-}
-
-/// The setting to take and what it leaves; `None` without a recommendation.
-pub(crate) fn setting(campaign: &Campaign, units: &DisplayUnits, of: &DeviceOnWing) -> Option<String> {
-    let found = of.recommendation.as_ref()?;
-    let name = format!("{} on {}", campaign.device(of.device).name, campaign.wing(of.wing).name);
-    let unit = setting_unit(campaign, of.device);
-    let left: Vec<String> = of
-        .scenarios
-        .iter()
-        .zip(&found.left_deg_s)
-        .map(|(scenario, turn)| format!("{} {}", turn_words(units, turn), at(*scenario)))
-        .collect();
-    let interval = with_unit(&found.interval, unit);
-    let edge = match found.beyond_range {
-        (true, true) => ", as far as it can be set either way",
-        (false, true) => ", or more than it can be set to",
-        (true, false) => ", or less than it can be set to",
-        (false, false) => "",
-    };
-    let all = match found.does_it_all {
-        DoesItAll::Yes(range) => format!(
-            "Between {} every scenario is expected within {}\u{a0}°/min.",
-            with_unit(&range, unit).replace(" to ", " and "),
-            fixed(campaign.tolerated_turn_deg_min, 0)
-        ),
-        DoesItAll::No { needs_more, needs_less } => {
-            let words = |at: usize| of.scenarios.get(at).map_or("a scenario", |s| s.words());
-            let why = if needs_more == needs_less {
-                format!("{} stays beyond it", words(needs_more))
-            } else {
-                format!("{} needs more than {} allows", words(needs_more), words(needs_less))
-            };
-            format!(
-                "No setting does it all: within {}\u{a0}°/min everywhere is out of reach, {why}.",
-                fixed(campaign.tolerated_turn_deg_min, 0)
-            )
-        }
-    };
-    let tested = if of.settings_flown < 2 {
-        " It was flown at one setting only: that its effect grows in proportion is assumed."
-    } else {
-        ""
-    };
-    Some(format!(
-        "{name}: {}\u{a0}{unit} ({interval}{edge}) is expected to leave the least turn, all scenarios weighed: {}. {all}{tested}",
-        significant(found.setting, 2),
-        join(&left),
-    ))
-}
-
-fn at(scenario: Scenario) -> String {
-    let preposition = if matches!(scenario, Scenario::FullPowerClimb | Scenario::PowerOffGlide) { "in" } else { "at" };
-    format!("{preposition} {}", scenario.words())
-}
-
-/// The unit of a device's setting, or "units".
-pub(crate) fn setting_unit(campaign: &Campaign, device: DeviceId) -> &str {
-    campaign.device(device).setting_unit.as_deref().unwrap_or("units")
-}
-
-fn with_unit(range: &Interval<f64>, unit: &str) -> String {
-    format!("{} to {}\u{a0}{unit}", significant(range.low, 2), significant(range.high, 2))
 }
 
 /// What the known weights say of a wing.

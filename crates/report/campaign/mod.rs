@@ -8,7 +8,6 @@ mod plan;
 mod statements;
 pub(crate) mod summary;
 mod text;
-pub(crate) mod words;
 
 pub use csv::campaign_csv;
 pub use html::campaign_html;

@@ -1,11 +1,11 @@
 //! Sentences on single cells and pairs of cells; each names its cell and its figures.
 
-use super::words::{percent_words, place_words, range_words, turn_words, whole_range};
-use crate::display::{DisplayUnits, count_of, fixed};
 use driftless_analysis::campaign::model::{Campaign, SetupId};
 use driftless_analysis::campaign::statistics::drift::DriftVerdict;
 use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
 use driftless_analysis::campaign::{CellComparison, CellCompensation, CellDrift, CellKey, LogAgainstStopwatch};
+use driftless_display::campaign::{percent_words, place_words, range_words, turn_words, whole_range};
+use driftless_display::{DisplayUnits, count_of, fixed};
 use driftless_units::Interval;
 
 /// What a compensation says.

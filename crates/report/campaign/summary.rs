@@ -1,11 +1,11 @@
 //! The finding of a campaign in a few sentences, every one made from figures and naming its cells.
 
-use super::words::{join, percent_words, turn_words};
 use super::{advice, statements};
-use crate::display::{DisplayUnits, count_of, fixed};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{SetupId, WingId};
 use driftless_analysis::campaign::{CampaignAnalysis, Cell, CellCompensation, JudgeBy};
+use driftless_display::campaign::{capital, join, percent_words, setting, turn_words};
+use driftless_display::{DisplayUnits, count_of, fixed};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most sentences on pairs of devices; the table holds all.
@@ -23,15 +23,9 @@ pub(crate) fn finding(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<
     sentences.extend(places.iter().filter_map(|(wing, setup)| of_setup(analysis, units, *setup, *wing)));
     sentences.extend(pairs(analysis, units));
     sentences.extend(claims(analysis));
-    sentences.extend(analysis.physics.devices.iter().filter_map(|of| advice::setting(campaign, units, of)));
+    sentences.extend(analysis.physics.devices.iter().filter_map(|of| setting(campaign, units, of)));
     sentences.extend(advice::next_to_fly(analysis));
     sentences.iter().map(|sentence| capital(sentence)).collect()
-}
-
-/// A sentence may begin with the name of a set-up.
-pub(crate) fn capital(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// The largest differences between devices that are told apart, one for each wing and scenario.

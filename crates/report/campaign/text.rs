@@ -1,13 +1,13 @@
 //! A campaign analysis as plain text for a terminal of 80 columns: alerts and finding first, then what they rest on.
 
 use super::summary::finding;
-use super::words::{percent_words, typed};
 use super::{advice, statements};
 use crate::cautions::CAUTIONS;
-use crate::display::{DisplayUnits, count_of, severity_words, turn_signed};
 use crate::text::layout::{Align, paragraph, table};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
+use driftless_display::campaign::{percent_words, setting, typed};
+use driftless_display::{DisplayUnits, count_of, severity_words, turn_signed};
 
 /// The summary of a campaign.
 ///
@@ -102,7 +102,7 @@ fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
 fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> std::vec::IntoIter<String> {
     let campaign = &analysis.campaign;
     let words = |of: &driftless_analysis::campaign::physics::DeviceOnWing| {
-        let parts = [Some(advice::device_model(campaign, of)), advice::setting(campaign, units, of)];
+        let parts = [Some(advice::device_model(campaign, of)), setting(campaign, units, of)];
         parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
     };
     analysis.physics.devices.iter().map(words).collect::<Vec<_>>().into_iter()

@@ -1,8 +1,8 @@
 //! What matters first: whatever keeps the result from being taken at face value.
 
 use super::parts::{clean, sentence};
-use crate::display::{count_of, severity_words};
 use driftless_analysis::{FlightAnalysis, Observability, Severity};
+use driftless_display::{count_of, severity_words};
 use maud::{Markup, html as markup};
 
 struct Alert {

@@ -12,10 +12,10 @@ mod sections;
 pub(crate) mod style;
 mod windows;
 
-use crate::charts::{FlightCharts, Scene};
-use crate::display::{DisplayUnits, clock_utc, date_utc, duration_words, format_name};
 use crate::finding::finding;
 use driftless_analysis::FlightAnalysis;
+use driftless_charts::{FlightCharts, Scene};
+use driftless_display::{DisplayUnits, clock_utc, date_utc, duration_words, format_name};
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
 /// The page of one flight.
@@ -65,7 +65,7 @@ fn head(analysis: &FlightAnalysis) -> Markup {
                 (date_utc(track.epoch)) ", " (clock_utc(track.epoch)) " to " (clock_utc(end)) " UTC ("
                 (duration_words(track.duration_s())) ") · " (format_name(analysis.format)) " · "
                 (track.points.len()) " of " (analysis.fixes_read) " fixes used, one every "
-                (crate::display::significant(track.median_interval_s, 2)) "\u{a0}s"
+                (driftless_display::significant(track.median_interval_s, 2)) "\u{a0}s"
             }
         }
     }

@@ -2,8 +2,8 @@
 
 use super::back::{self, Inputs};
 use super::parts::sentence;
-use crate::display::{DisplayUnits, TurnUnit, severity_words};
 use driftless_analysis::{FlightAnalysis, Problem};
+use driftless_display::{DisplayUnits, TurnUnit, severity_words};
 use maud::{Markup, html as markup};
 
 /// All problems found, grouped, with place and advice.

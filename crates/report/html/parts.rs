@@ -1,6 +1,6 @@
 //! Pieces that the sections share: charts in their frames, tables of facts.
 
-use crate::charts::Chart;
+use driftless_charts::Chart;
 use maud::{Markup, PreEscaped, html as markup};
 
 /// A chart under its headline, with the table of its numbers.

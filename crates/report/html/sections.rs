@@ -1,10 +1,9 @@
 //! The air and the flight: what the turn rates rest on.
 
 use super::parts::{facts, figure, table};
-use crate::charts::{FlightCharts, Scene};
-use crate::display::{NOT_KNOWN, compass_words, duration_words, fixed, plus_minus, wind_words};
-use crate::known::has_altitude;
 use driftless_analysis::Observability;
+use driftless_charts::{FlightCharts, Scene};
+use driftless_display::{NOT_KNOWN, compass_words, duration_words, fixed, plus_minus, wind_words};
 use maud::{Markup, html as markup};
 
 /// Wind: velocity circle and wind against height.
@@ -117,7 +116,7 @@ fn ranges(scene: &Scene<'_>) -> Markup {
         rows.push(vec![name, fixed(low, decimals), fixed(mean, decimals), fixed(high, decimals)]);
     };
     let (per_m, per_mps) = (units.height.per_m(), units.speed.per_mps());
-    if has_altitude(&scene.analysis.track) {
+    if scene.analysis.track.has_altitude() {
         row(format!("Altitude, {}", units.height.sign()), points.iter().map(|p| p.altitude_m * per_m).collect(), 0);
     }
     let speed = units.speed.sign();

@@ -1,12 +1,12 @@
 //! The windows: all in one chart and table, then one by one.
 
 use super::parts::{clean, facts, figure, table};
-use crate::charts::{Chart, Scene};
-use crate::display::{
+use driftless_analysis::{FlightAnalysis, Origin, WindowMeasurement};
+use driftless_charts::{Chart, Scene};
+use driftless_display::{
     DisplayUnits, TurnSide, clock_utc, count_of, fixed, hands_off_words, origin_words, quarter_turn, scenario_words,
     significant, turn_range, turn_side, turn_signed, turn_without_sign, wind_words,
 };
-use driftless_analysis::{FlightAnalysis, Origin, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 use maud::{Markup, html as markup};
 

@@ -1,11 +1,12 @@
 //! Inertial data on the page.
 
-use super::verdict::{noise, part, sources};
+use super::verdict::{noise, part};
 use super::words::{HINT, facts, gain_rows, hint_words, no_curve};
-use crate::charts::{InertialCharts, Scene};
-use crate::display::{NOT_KNOWN, fixed, significant};
 use crate::html::parts;
 use driftless_analysis::{AllanPoint, Difference, InertialAnalysis, InertialWindow};
+use driftless_charts::{InertialCharts, Scene};
+use driftless_display::inertial::sources;
+use driftless_display::{NOT_KNOWN, fixed, significant};
 use maud::{Markup, html as markup};
 
 /// What stands in a cell without a number.

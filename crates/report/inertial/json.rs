@@ -1,9 +1,10 @@
 //! The key `inertial` of the document. It keeps all its keys; `null` stands where a thing is not known.
 
-use super::verdict::{Status, gain, reason, verdict};
+use super::verdict::{Status, reason, verdict};
 use crate::json::{RateEntry, utc};
 use crate::known::finite;
 use driftless_analysis::{ClockTimes, Compass, FlightAnalysis, HandsHint, InertialAnalysis, InertialWindow};
+use driftless_display::inertial::gain;
 use driftless_units::Estimate;
 use serde::Serialize;
 

@@ -6,9 +6,8 @@ mod html;
 mod json;
 mod text;
 mod verdict;
-pub(crate) mod words;
+mod words;
 
 pub(crate) use html::section;
 pub(crate) use json::InertialEntry;
 pub(crate) use text::block;
-pub(crate) use verdict::{gain, gain_words, sources};

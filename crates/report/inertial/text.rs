@@ -1,12 +1,12 @@
 //! Inertial data in the plain-text summary.
 
-use super::verdict::sources;
 use super::verdict::{noise, part};
 use super::words::gain_rows;
 use super::words::{HINT, bare, facts, hint_words, no_curve};
-use crate::display::{DisplayUnits, NOT_KNOWN, fixed};
 use crate::text::layout::{Align, paragraph, table};
 use driftless_analysis::{FlightAnalysis, InertialAnalysis};
+use driftless_display::inertial::sources;
+use driftless_display::{DisplayUnits, NOT_KNOWN, fixed};
 
 /// The block; empty when no inertial file was given.
 pub(crate) fn block(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {

@@ -1,9 +1,8 @@
 //! Whether the sensor helps, in words: first what part it has in this report, then how quiet it is.
 
-use crate::display::{count_of, fixed};
 use crate::html::parts::{sentence, stopped};
 use driftless_analysis::{FlightAnalysis, InertialAnalysis};
-use driftless_units::{Estimate, TurnRate, coverage_factor};
+use driftless_display::inertial::{gain, gain_words, sources};
 
 /// How far an inertial sensor came on its way into a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,55 +47,6 @@ pub(super) fn reason(inertial: &InertialAnalysis) -> Option<&str> {
         }
         Status::NotAligned | Status::NotRead => inertial.not_aligned.as_deref(),
     }
-}
-
-/// How many times narrower the intervals of the windows are with the sensor than by GPS alone: the median, and the number
-/// of windows. `None` where it took no part or no window has both.
-pub(crate) fn gain(analysis: &FlightAnalysis) -> Option<(f64, usize)> {
-    let inertial = analysis.inertial.as_ref().filter(|i| i.takes_part())?;
-    let mut ratios: Vec<f64> = inertial
-        .windows
-        .iter()
-        .filter_map(|seen| {
-            let with = analysis.windows.iter().find(|w| w.window.id == seen.id)?.turn_rate?;
-            Some(narrower(&seen.gps_alone?, &with))
-        })
-        .filter(|ratio| ratio.is_finite() && *ratio > 0.0)
-        .collect();
-    ratios.sort_by(f64::total_cmp);
-    let (low, high) = (ratios.get(ratios.len().checked_sub(1)? / 2)?, ratios.get(ratios.len() / 2)?);
-    Some((0.5 * (low + high), ratios.len()))
-}
-
-/// How many times narrower the interval of `with` is than that of `alone`.
-pub(crate) fn narrower(alone: &Estimate<TurnRate>, with: &Estimate<TurnRate>) -> f64 {
-    let half = |rate: &Estimate<TurnRate>| coverage_factor(0.95, rate.dof) * rate.std_u.rad_s();
-    half(alone) / half(with)
-}
-
-/// What the turn rates of the report rest on.
-pub(crate) fn sources(inertial: &InertialAnalysis) -> &'static str {
-    match (inertial.in_estimate, inertial.compass_in_estimate) {
-        (true, true) => "GPS, gyro and compass",
-        (true, false) => "GPS and gyro",
-        (false, true) => "GPS and compass",
-        (false, false) => "GPS",
-    }
-}
-
-/// The gain in words.
-pub(crate) fn gain_words(analysis: &FlightAnalysis) -> Option<String> {
-    /// A difference of less than a tenth is none worth a word.
-    const WORTH: f64 = 1.1;
-    let (ratio, count) = gain(analysis)?;
-    let of = if count > 1 { format!(" (median of {})", count_of(count, "window", "windows")) } else { String::new() };
-    Some(if ratio >= WORTH {
-        format!("{}\u{a0}times narrower than by GPS alone{of}", fixed(ratio, 1))
-    } else if ratio > 1.0 / WORTH {
-        format!("about as wide as by GPS alone{of}")
-    } else {
-        format!("{}\u{a0}times wider than by GPS alone{of}", fixed(1.0 / ratio, 1))
-    })
 }
 
 /// What part the inertial data has in the turn rates, and why no more.

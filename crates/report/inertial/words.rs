@@ -1,10 +1,8 @@
 //! What is said of inertial data, the same in HTML and text.
 
-use super::verdict::narrower;
-use crate::display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
-use driftless_analysis::{
-    BiasInstability, ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth, TemperatureHealth,
-};
+use driftless_analysis::{ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth, TemperatureHealth};
+use driftless_display::inertial::{instability, narrower, random_walk};
+use driftless_display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
 use driftless_units::{Estimate, coverage_factor};
 
 /// Why there is no Allan curve; `None` where there is one.
@@ -94,20 +92,6 @@ fn noise(health: &SensorHealth, rows: &mut Vec<(&'static str, String)>) {
     if let Some(floor) = health.noise.and_then(|n| n.bias_instability) {
         rows.push(("Bias instability", format!("{}, at {}\u{a0}s", instability(&floor), significant(floor.tau_s, 2))));
     }
-}
-
-/// "0.012 °/√s (0.70 °/√h)": both units are usual.
-pub(crate) fn random_walk(rad_per_sqrt_s: f64) -> String {
-    let per_sqrt_s = rad_per_sqrt_s.to_degrees();
-    // 3600 s to the hour, so the root of it.
-    format!("{}\u{a0}°/√s ({}\u{a0}°/√h)", significant(per_sqrt_s, 2), significant(60.0 * per_sqrt_s, 2))
-}
-
-/// "at most 0.0088 °/s (32 °/h)".
-pub(crate) fn instability(floor: &BiasInstability) -> String {
-    let most = if floor.upper_bound { "at most " } else { "" };
-    let per_s = floor.value.to_degrees();
-    format!("{most}{}\u{a0}°/s ({}\u{a0}°/h)", significant(per_s, 2), significant(3600.0 * per_s, 2))
 }
 
 /// Whether the compass is consistent, and if not, why.

@@ -3,7 +3,7 @@
 use super::FLIGHT_REPORT_SCHEMA;
 use super::window::WindowEntry;
 use crate::inertial::InertialEntry;
-use crate::known::{finite, has_altitude};
+use crate::known::finite;
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
     CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Observability, Problem, Track,
@@ -143,7 +143,7 @@ impl<'a> WindEntry<'a> {
 }
 
 fn profile(track: &Track, estimate: &FlightEstimate) -> Vec<WindAt> {
-    let altitude_known = has_altitude(track);
+    let altitude_known = track.has_altitude();
     let mut next_s = f64::NEG_INFINITY;
     let mut entries = Vec::new();
     for node in &estimate.nodes {

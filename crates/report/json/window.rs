@@ -1,7 +1,7 @@
 //! One window of the document.
 
 use super::flight::utc;
-use crate::known::{finite, has_altitude};
+use crate::known::finite;
 use driftless_analysis::{HandsOff, Origin, Scenario, SecondOpinion, Track, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 use serde::Serialize;
@@ -65,7 +65,7 @@ struct SecondOpinionEntry {
 impl<'a> WindowEntry<'a> {
     pub(super) fn of(track: &Track, measured: &'a WindowMeasurement) -> Self {
         let window = &measured.window;
-        let altitude_known = has_altitude(track);
+        let altitude_known = track.has_altitude();
         let utc_at = |t_s: f64| utc(track.time_at(t_s));
         let turn = measured.turn_rate.map(|rate| rate.value);
         Self {

@@ -3,7 +3,8 @@
 use driftless_analysis::MadeBy;
 use driftless_analysis::campaign::file::{AnyFolder, read};
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign, plan_campaign};
-use driftless_report::{DisplayUnits, campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
+use driftless_display::DisplayUnits;
+use driftless_report::{campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
 use std::fmt::Write;
 
 const HEAD: &str = "title = \"<Odd> & \\\"quoted\\\"\"\n[power_units.tarn]\nreduction_ratio = 2.87\npropeller = \

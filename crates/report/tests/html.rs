@@ -1,10 +1,12 @@
 //! The page: self-contained, complete in words, the same on every machine.
 
 #[allow(dead_code, reason = "each test file uses its part")]
+#[path = "../../charts/tests/common/mod.rs"]
 mod common;
 
-use common::{flight, without_wind};
-use driftless_report::{DisplayUnits, html};
+use common::{IMPOSSIBLE, flight, with_impossible_values, without_wind};
+use driftless_display::DisplayUnits;
+use driftless_report::html;
 
 fn page() -> String {
     html(&flight(), &DisplayUnits::default())
@@ -105,5 +107,12 @@ fn pages_to_look_at() {
     for (name, analysis) in [("flight", flight()), ("without-wind", without_wind())] {
         let path = format!("{}/report-{name}.html", env!("CARGO_TARGET_TMPDIR"));
         std::fs::write(&path, html(&analysis, &units)).unwrap();
+    }
+}
+
+#[test]
+fn impossible_values_neither_hang_nor_panic() {
+    for value in IMPOSSIBLE {
+        assert!(html(&with_impossible_values(value), &DisplayUnits::default()).len() < 2_000_000, "{value}");
     }
 }

@@ -3,8 +3,8 @@
 pub(crate) mod layout;
 mod sections;
 
-use crate::display::DisplayUnits;
 use driftless_analysis::FlightAnalysis;
+use driftless_display::DisplayUnits;
 
 /// The summary of one flight: finding, log, wind, windows, refused windows, problems, cautions, how it was made.
 ///

@@ -2,12 +2,11 @@
 
 use super::layout::{Align, paragraph, table};
 use crate::cautions::CAUTIONS;
-use crate::display::{
+use driftless_analysis::{FlightAnalysis, HandsOff, Node, Observability, Problem, WindowMeasurement};
+use driftless_display::{
     DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, format_name,
     quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
 };
-use crate::known::has_altitude;
-use driftless_analysis::{FlightAnalysis, HandsOff, Node, Observability, Problem, WindowMeasurement};
 use driftless_units::Wind;
 
 /// Differences of wind or airspeed below this are not worth a line, m/s.
@@ -71,7 +70,7 @@ fn wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     if let Some((low, high)) = speeds.filter(|(low, high)| high - low > WORTH_SAYING_MPS) {
         text.push_str(&format!("; {} to {} along it", fixed(low * units.speed.per_mps(), 1), units.speed(high)));
     }
-    if has_altitude(&analysis.track)
+    if analysis.track.has_altitude()
         && let Some((lowest, highest)) = lowest_and_highest(nodes)
         && (highest.wind.east_mps - lowest.wind.east_mps).hypot(highest.wind.north_mps - lowest.wind.north_mps)
             > WORTH_SAYING_MPS

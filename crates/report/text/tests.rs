@@ -1,6 +1,6 @@
 use super::{layout::WIDTH, text};
-use crate::display::DisplayUnits;
 use crate::sample::{flight, flight_without_wind};
+use driftless_display::DisplayUnits;
 
 #[test]
 fn the_finding_comes_first() {

@@ -1,8 +1,7 @@
 //! A steady turn in a steady wind, written down in closed form: what must come out is known.
 
 use chrono::DateTime;
-use driftless_rates::{course_rate, measure};
-use driftless_segment::{HandsOff, Origin, Window};
+use driftless_segment::{HandsOff, Origin, Window, course_rate, measure};
 use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, SteadySpan, WindowTurn};

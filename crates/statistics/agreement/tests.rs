@@ -1,5 +1,5 @@
 use super::*;
-use crate::statistics::testing::Draws;
+use crate::testing::Draws;
 
 /// Peak expiratory flow of 17 people by two meters, the first reading of each (Bland and Altman 1986, table; from
 /// memory, confirmed by the printed bias and standard deviation).

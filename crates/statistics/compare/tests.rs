@@ -1,5 +1,5 @@
 use super::*;
-use crate::statistics::testing::{Draws, share};
+use crate::testing::{Draws, share};
 
 /// Mean with its standard uncertainty from values, or from printed mean, sd and n.
 fn of(values: &[f64]) -> Estimate<f64> {

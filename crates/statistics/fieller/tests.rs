@@ -1,6 +1,6 @@
 use super::*;
-use crate::statistics::random_effects::{combine, combine_pooled};
-use crate::statistics::testing::{Draws, share};
+use crate::random_effects::{combine, combine_pooled};
+use crate::testing::{Draws, share};
 
 fn bounded(ratio: &Ratio) -> Interval<f64> {
     match ratio.set {

@@ -1,7 +1,7 @@
 use super::*;
-use crate::statistics::fieller::{ContrastDof, compensation_with};
-use crate::statistics::random_effects::combine;
-use crate::statistics::testing::Draws;
+use crate::fieller::{ContrastDof, compensation_with};
+use crate::random_effects::combine;
+use crate::testing::Draws;
 use driftless_units::Estimate;
 
 fn cell(turn: f64, between: f64, within: f64, runs: usize) -> CellSoFar {

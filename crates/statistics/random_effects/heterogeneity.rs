@@ -1,7 +1,7 @@
 //! Do the runs contradict one another?
 
 use super::spread::Weighted;
-use crate::statistics::distributions::chi_squared_upper_p;
+use crate::distributions::chi_squared_upper_p;
 use driftless_units::Estimate;
 
 /// Cochran's Q and what follows from it (Higgins and Thompson 2002).

@@ -2,7 +2,7 @@
 
 use super::spread::{Weighted, tau_squared};
 use super::{SpreadMethod, fixed_effect};
-use crate::statistics::distributions::student_two_sided_p;
+use crate::distributions::student_two_sided_p;
 use driftless_units::Estimate;
 
 /// Family-wise probability of naming any run of a cell that has none to name.

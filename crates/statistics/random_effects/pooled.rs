@@ -2,8 +2,8 @@
 
 use super::spread::{Weighted, tau_squared};
 use super::{Basis, Guard, SpreadMethod, check, fixed_effect, guarded, mean_variance, moderated};
-use crate::statistics::StatisticsError;
-use crate::statistics::fieller::ContrastDof;
+use crate::StatisticsError;
+use crate::fieller::ContrastDof;
 use driftless_units::Estimate;
 
 /// Means of several cells under one common between-run spread.

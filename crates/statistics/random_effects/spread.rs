@@ -1,7 +1,7 @@
 //! The between-run variance τ², for one cell or common to several cells with a mean of their own each.
 
 use super::SpreadMethod;
-use crate::statistics::distributions::{bisect, chi_squared_quantile};
+use crate::distributions::{bisect, chi_squared_quantile};
 use driftless_units::{Estimate, Interval};
 
 /// Runs weighted by 1 / (s² + τ²).

@@ -1,5 +1,5 @@
 use super::*;
-use crate::statistics::testing::{Draws, share};
+use crate::testing::{Draws, share};
 
 fn runs(values: &[f64], variances: &[f64]) -> Vec<Estimate<f64>> {
     values.iter().zip(variances).map(|(y, v)| Estimate::new(*y, v.sqrt())).collect()

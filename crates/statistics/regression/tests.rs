@@ -1,5 +1,5 @@
 use super::*;
-use crate::statistics::testing::{Draws, share};
+use crate::testing::{Draws, share};
 
 /// Pearson's data with York's weights (York 1966; M. Lybanon, Am. J. Phys. 52 (1984) 22-26). Slope -0.480533407 and
 /// intercept 5.47991022 as York et al. 2004 print them, with standard errors 0.0580 and 0.295 and S/(n-2) = 1.4833 (from

@@ -1,5 +1,5 @@
 use super::*;
-use crate::statistics::testing::Draws;
+use crate::testing::Draws;
 
 /// Efron and Morris, "Stein's Paradox in Statistics", Sci. Am. 236 (1977): batting averages of 18 players after 45 times
 /// at bat. The paper prints the factor 0.212 and 0.294 for the best; σ² = p (1 - p) / 45 with the grand mean p = 0.265.

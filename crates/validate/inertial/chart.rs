@@ -4,7 +4,7 @@ use super::InertialStudyScore;
 use super::figures::{GPS_ALONE, Pick, WITH_GYRO, error, flights, rates};
 use super::study::{Kind, LENGTHS_S};
 use crate::charts::{axis, style};
-use driftless_report::{Axis, Chart, Figure, Series, SeriesStyle, figure};
+use driftless_charts::{Axis, Chart, Figure, Series, SeriesStyle, figure};
 use driftless_sim::reference::AirClass;
 
 /// The chart; `None` when no windows were flown.

@@ -1,9 +1,9 @@
 //! Gauss-Newton on the device's parameters and on what is true of each scenario, all at once.
 
 use super::{DeviceCell, DeviceFit, DeviceModel, ScenarioKnown};
-use crate::statistics::StatisticsError;
-use crate::statistics::distributions::{chi_squared_upper_p, normal_equivalent_std_u};
-use crate::statistics::error::{finite, sound};
+use driftless_statistics::StatisticsError;
+use driftless_statistics::distributions::{chi_squared_upper_p, normal_equivalent_std_u};
+use driftless_statistics::{finite, sound};
 use driftless_units::Estimate;
 use nalgebra::{DMatrix, DVector};
 

@@ -1,5 +1,5 @@
 use super::*;
-use crate::statistics::testing::{Draws, share};
+use crate::testing::{Draws, share};
 
 const TRIM: usize = 0;
 const FULL: usize = 1;

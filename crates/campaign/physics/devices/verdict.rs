@@ -1,8 +1,8 @@
 //! Which model the cells support, and when they cannot tell.
 
 use super::{DeviceCell, DeviceFit, DeviceModel, ScenarioKnown, fit_device};
-use crate::statistics::StatisticsError;
-use crate::statistics::distributions::chi_squared_quantile;
+use driftless_statistics::StatisticsError;
+use driftless_statistics::distributions::chi_squared_quantile;
 
 /// A model is refuted below this p-value.
 const REFUTED_BELOW_P: f64 = 0.05;

@@ -1,6 +1,6 @@
 use super::*;
 use crate::physics::devices::{DeviceCell, DeviceModel, ScenarioKnown, fit_device};
-use crate::statistics::testing::{Draws, share};
+use crate::testing::{Draws, share};
 
 const BASELINE: [f64; 3] = [-1.7, -5.0, 0.0];
 const SENSITIVITY: [f64; 3] = [0.11, 0.10, 0.13];

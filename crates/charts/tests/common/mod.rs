@@ -1,4 +1,6 @@
-//! Invented flights for the tests of report and charts: a quarter of an hour, made of stretches of steady turn.
+//! Invented flights for the tests of charts and report (which takes this file from here): a quarter of an hour, made of stretches of steady turn.
+
+pub(crate) mod inertial;
 
 use chrono::DateTime;
 use driftless_analysis::{
@@ -173,6 +175,42 @@ pub(crate) fn without_wind() -> FlightAnalysis {
         measured.load_factor = None;
         measured.window.accepted = false;
         measured.window.reasons = vec!["the wind is not known".to_owned()];
+    }
+    analysis
+}
+
+/// Values that no flight has.
+pub(crate) const IMPOSSIBLE: [f64; 7] = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e9, -1e9, 1e300, 0.0];
+
+/// The flight with `value` strewn over all that was measured.
+pub(crate) fn with_impossible_values(value: f64) -> FlightAnalysis {
+    let mut analysis = flight();
+    for (i, point) in analysis.track.points.iter_mut().enumerate() {
+        if i % 7 == 0 {
+            point.altitude_m = value;
+            point.position = Position::new(value, -value);
+            point.velocity = Velocity::new(value, value);
+        }
+    }
+    for (i, node) in analysis.estimate.as_mut().unwrap().nodes.iter_mut().enumerate() {
+        if i % 5 == 0 {
+            node.altitude_m = value;
+            node.air_position = Position::new(-value, value);
+            node.wind.east_mps = value;
+            node.wind_cov = [value; 3];
+            node.airspeed_mps = Estimate::with_dof(value, value, value);
+            node.heading.value = Angle::from_deg(value);
+            node.turn_rate.value = TurnRate::from_deg_s(value);
+            node.climb_mps = value;
+        }
+    }
+    let circle = analysis.circle.as_mut().unwrap();
+    circle.wind.north_mps = value;
+    circle.airspeed_mps.value = value;
+    circle.wind_cov = [value; 3];
+    for measured in &mut analysis.windows {
+        measured.turn_rate = Some(Estimate::with_dof(TurnRate::from_deg_s(value), TurnRate::from_deg_s(value), value));
+        measured.course_rate = Some(TurnRate::from_deg_s(value));
     }
     analysis
 }

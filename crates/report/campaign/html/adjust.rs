@@ -2,15 +2,15 @@
 
 use super::sections::{row_name, strings, wing_tables};
 use crate::campaign::advice;
-use crate::campaign::summary::capital;
-use crate::campaign::words::{join, percent_words, typed};
-use crate::charts::campaign as charts;
-use crate::display::{DisplayUnits, fixed, places_for, plus_minus, round_to_places, significant, turn_signed};
 use crate::html::parts::{clean, figure};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{PowerUnitId, WingId};
 use driftless_analysis::campaign::physics::{Adjustment, TYPICAL_DEG_S_PER_NM};
 use driftless_analysis::campaign::{CampaignAnalysis, CellKey};
+use driftless_charts::campaign as charts;
+use driftless_display::campaign::{capital, setting};
+use driftless_display::campaign::{join, percent_words, typed};
+use driftless_display::{DisplayUnits, fixed, places_for, plus_minus, round_to_places, significant, turn_signed};
 use driftless_units::Estimate;
 use maud::{Markup, html as markup};
 use std::collections::BTreeMap;
@@ -48,7 +48,7 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
                     li {
                         (capital(&advice::device_model(campaign, of)))
                         @if let Some(figures) = advice::device_figures(campaign, of) { " " (figures) }
-                        @if let Some(setting) = advice::setting(campaign, units, of) { " " (capital(&setting)) }
+                        @if let Some(setting) = setting(campaign, units, of) { " " (capital(&setting)) }
                     }
                 }
             }

@@ -1,9 +1,9 @@
 //! What to know before reading the figures.
 
-use crate::display::severity_words;
 use crate::html::parts::{clean, sentence};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::CampaignAnalysis;
+use driftless_display::severity_words;
 use maud::{Markup, html as markup};
 
 pub(super) fn section(analysis: &CampaignAnalysis) -> Markup {

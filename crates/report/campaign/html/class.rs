@@ -2,10 +2,10 @@
 
 use super::sections::{probability, strings};
 use crate::campaign::advice;
-use crate::campaign::words::typed;
-use crate::display::{DisplayUnits, fixed, turn_range, turn_signed};
 use crate::html::parts::{clean, table};
 use driftless_analysis::campaign::{CampaignAnalysis, ClassTable};
+use driftless_display::campaign::typed;
+use driftless_display::{DisplayUnits, fixed, turn_range, turn_signed};
 use driftless_units::Estimate;
 use maud::{Markup, html as markup};
 

@@ -10,11 +10,11 @@ mod notes;
 mod sections;
 
 use super::summary::finding;
-use crate::display::{DisplayUnits, count_of};
 use crate::html::back;
 use crate::html::parts::clean;
 use crate::html::style::STYLE;
 use driftless_analysis::campaign::CampaignAnalysis;
+use driftless_display::{DisplayUnits, count_of};
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
 /// Tables of a campaign carry two or three intervals in a row.

@@ -1,12 +1,12 @@
 //! The sections of figures.
 
 use crate::campaign::statements;
-use crate::campaign::words::{percent_words, turn_words, typed, whole_range};
-use crate::charts::campaign::{self as charts};
-use crate::display::{DisplayUnits, count_of, fixed, turn_range, turn_signed};
 use crate::html::parts::{clean, figure, table};
 use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell, CellKey, RunSource};
+use driftless_charts::campaign as charts;
+use driftless_display::campaign::{percent_words, turn_words, typed, whole_range};
+use driftless_display::{DisplayUnits, count_of, fixed, turn_range, turn_signed};
 use maud::{Markup, html as markup};
 use std::collections::BTreeMap;
 

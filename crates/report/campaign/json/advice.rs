@@ -2,11 +2,12 @@
 
 use super::entries::{TurnEntry, high, low, turn};
 use crate::campaign::advice;
-use crate::display::DisplayUnits;
 use crate::known::finite;
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::physics::{Adjustment, DeviceModel, DeviceOnWing, DoesItAll, ModelVerdict};
 use driftless_analysis::campaign::{CampaignAnalysis, ClassTable};
+use driftless_display::DisplayUnits;
+use driftless_display::campaign::{setting, setting_unit};
 use driftless_units::{Estimate, Interval};
 use serde::Serialize;
 
@@ -237,7 +238,7 @@ fn device<'a>(analysis: &'a CampaignAnalysis, of: &'a DeviceOnWing) -> DeviceEnt
             ModelVerdict::NoneFits => "none-fits",
         },
         model_used: of.used.map(model),
-        setting_unit: advice::setting_unit(campaign, of.device),
+        setting_unit: setting_unit(campaign, of.device),
         recommended_setting: found.and_then(|r| finite(r.setting)),
         setting_low95: low(interval),
         setting_high95: high(interval),
@@ -252,7 +253,7 @@ fn device<'a>(analysis: &'a CampaignAnalysis, of: &'a DeviceOnWing) -> DeviceEnt
                 measured: p.measured_deg_s.as_ref().map(turn),
             })
             .collect(),
-        statement: advice::setting(campaign, &DisplayUnits::default(), of).map(|words| plain(&words)),
+        statement: setting(campaign, &DisplayUnits::default(), of).map(|words| plain(&words)),
     }
 }
 

@@ -3,7 +3,6 @@
 use super::CAMPAIGN_REPORT_SCHEMA;
 use super::advice::Advice;
 use crate::campaign::statements;
-use crate::display::DisplayUnits;
 use crate::known::finite;
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, Place, SetupId, WingId};
@@ -11,6 +10,7 @@ use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
 use driftless_analysis::campaign::{
     CampaignAlert, CampaignAnalysis, Cell, CellComparison, CellCompensation, CellDrift, JudgeBy, Run, RunSource,
 };
+use driftless_display::DisplayUnits;
 use driftless_units::{Estimate, Interval, coverage_factor};
 use serde::Serialize;
 use std::collections::BTreeMap;

@@ -1,10 +1,10 @@
 //! One card: one run.
 
-use crate::display::fixed;
 use crate::html::parts::clean;
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::Card;
 use driftless_analysis::campaign::model::{Campaign, PlanWishes, SetupId};
+use driftless_display::fixed;
 use maud::{Markup, html as markup};
 
 /// Time of steady flight before let-go, seconds: the longest time constant of an aircraft of this kind several times

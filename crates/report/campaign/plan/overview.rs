@@ -1,9 +1,9 @@
 //! What the cards are for: cells, expected precision, the order of blocks.
 
-use crate::campaign::words::place_words;
-use crate::display::{count_of, fixed};
 use crate::html::parts::{clean, table};
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, Card};
+use driftless_display::campaign::place_words;
+use driftless_display::{count_of, fixed};
 use maud::{Markup, html as markup};
 
 pub(super) fn section(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {

@@ -1,0 +1,68 @@
+//! What an inertial sensor is and gains, in words.
+
+use crate::{count_of, fixed, significant};
+use driftless_analysis::{BiasInstability, FlightAnalysis, InertialAnalysis};
+use driftless_units::{Estimate, TurnRate, coverage_factor};
+
+/// How many times narrower the intervals of the windows are with the sensor than by GPS alone: the median, and the number
+/// of windows. `None` where it took no part or no window has both.
+pub fn gain(analysis: &FlightAnalysis) -> Option<(f64, usize)> {
+    let inertial = analysis.inertial.as_ref().filter(|i| i.takes_part())?;
+    let mut ratios: Vec<f64> = inertial
+        .windows
+        .iter()
+        .filter_map(|seen| {
+            let with = analysis.windows.iter().find(|w| w.window.id == seen.id)?.turn_rate?;
+            Some(narrower(&seen.gps_alone?, &with))
+        })
+        .filter(|ratio| ratio.is_finite() && *ratio > 0.0)
+        .collect();
+    ratios.sort_by(f64::total_cmp);
+    let (low, high) = (ratios.get(ratios.len().checked_sub(1)? / 2)?, ratios.get(ratios.len() / 2)?);
+    Some((0.5 * (low + high), ratios.len()))
+}
+
+/// How many times narrower the interval of `with` is than that of `alone`.
+pub fn narrower(alone: &Estimate<TurnRate>, with: &Estimate<TurnRate>) -> f64 {
+    let half = |rate: &Estimate<TurnRate>| coverage_factor(0.95, rate.dof) * rate.std_u.rad_s();
+    half(alone) / half(with)
+}
+
+/// What the turn rates of the report rest on.
+pub fn sources(inertial: &InertialAnalysis) -> &'static str {
+    match (inertial.in_estimate, inertial.compass_in_estimate) {
+        (true, true) => "GPS, gyro and compass",
+        (true, false) => "GPS and gyro",
+        (false, true) => "GPS and compass",
+        (false, false) => "GPS",
+    }
+}
+
+/// The gain in words.
+pub fn gain_words(analysis: &FlightAnalysis) -> Option<String> {
+    /// A difference of less than a tenth is none worth a word.
+    const WORTH: f64 = 1.1;
+    let (ratio, count) = gain(analysis)?;
+    let of = if count > 1 { format!(" (median of {})", count_of(count, "window", "windows")) } else { String::new() };
+    Some(if ratio >= WORTH {
+        format!("{}\u{a0}times narrower than by GPS alone{of}", fixed(ratio, 1))
+    } else if ratio > 1.0 / WORTH {
+        format!("about as wide as by GPS alone{of}")
+    } else {
+        format!("{}\u{a0}times wider than by GPS alone{of}", fixed(1.0 / ratio, 1))
+    })
+}
+
+/// "0.012 °/√s (0.70 °/√h)": both units are usual.
+pub fn random_walk(rad_per_sqrt_s: f64) -> String {
+    let per_sqrt_s = rad_per_sqrt_s.to_degrees();
+    // 3600 s to the hour, so the root of it.
+    format!("{}\u{a0}°/√s ({}\u{a0}°/√h)", significant(per_sqrt_s, 2), significant(60.0 * per_sqrt_s, 2))
+}
+
+/// "at most 0.0088 °/s (32 °/h)".
+pub fn instability(floor: &BiasInstability) -> String {
+    let most = if floor.upper_bound { "at most " } else { "" };
+    let per_s = floor.value.to_degrees();
+    format!("{most}{}\u{a0}°/s ({}\u{a0}°/h)", significant(per_s, 2), significant(3600.0 * per_s, 2))
+}
