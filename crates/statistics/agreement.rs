@@ -58,10 +58,6 @@ impl Agreement {
     pub fn as_stated(&self) -> bool {
         self.stated_uncertainties_p >= 0.05
     }
-    /// Each stays within `tolerance` of the other for 95 % of runs, with 95 % confidence in each limit.
-    pub fn interchangeable_within(&self, tolerance: f64) -> bool {
-        self.lower.interval.low >= -tolerance && self.upper.interval.high <= tolerance
-    }
 }
 
 /// Agreement of pairs (first way, second way) of independent measurements of the same runs.

@@ -19,23 +19,6 @@ pub fn difference(a: &Estimate<f64>, b: &Estimate<f64>) -> Estimate<f64> {
     Estimate::with_dof(a.value - b.value, a.std_u.hypot(b.std_u), welch_satterthwaite_dof(&parts))
 }
 
-/// Mean difference of values taken in pairs (the same day, the same pilot): what both share drops out.
-///
-/// # Errors
-/// Fewer than two pairs, or lists of different length.
-pub fn paired_difference(a: &[f64], b: &[f64]) -> Result<Estimate<f64>, StatisticsError> {
-    let what = "a paired difference";
-    if a.len() != b.len() {
-        return Err(StatisticsError::Unequal { what, left: a.len(), right: b.len() });
-    }
-    if a.len() < 2 {
-        return Err(StatisticsError::TooFew { what, of: "pairs", needed: 2, got: a.len() });
-    }
-    let differences: Vec<f64> = a.iter().zip(b).map(|(a, b)| a - b).collect();
-    let (mean, sd) = mean_and_sd(&differences);
-    Ok(Estimate::with_dof(mean, sd / (a.len() as f64).sqrt(), (a.len() - 1) as f64))
-}
-
 /// Mean and standard deviation (n - 1) of at least two values.
 pub(super) fn mean_and_sd(values: &[f64]) -> (f64, f64) {
     let n = values.len() as f64;

@@ -1,11 +1,11 @@
-//! Probabilities of the normal, Student's t, chi-squared and F distributions.
+//! Probabilities of the normal, Student's t and chi-squared distributions.
 //!
 //! Thin wrappers of `statrs` that take infinite degrees of freedom and never panic. Quantiles are found by bisection on
 //! the distribution function, because the library's own inverse does not return for some degrees of freedom; the
 //! two-sided Student quantile is [`driftless_units::coverage_factor`].
 
 use driftless_units::{Estimate, coverage_factor};
-use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF, FisherSnedecor, Normal, StudentsT};
+use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF, Normal, StudentsT};
 
 /// Above this many degrees of freedom Student's t is the normal distribution to all digits that matter (as in
 /// `driftless_units::coverage_factor`).
@@ -51,11 +51,6 @@ pub fn chi_squared_quantile(p: f64, dof: f64) -> f64 {
         high *= 2.0;
     }
     bisect(0.0, high, |x| chi.cdf(x) - p)
-}
-
-/// Probability of an F above `x`; one when a number of degrees of freedom is not positive.
-pub fn f_upper_p(x: f64, numerator_dof: f64, denominator_dof: f64) -> f64 {
-    FisherSnedecor::new(numerator_dof, denominator_dof).map_or(1.0, |f| f.sf(x.max(0.0)))
 }
 
 /// Degrees of freedom of a sum of independent variances, each with its own: Welch-Satterthwaite.
@@ -189,6 +184,5 @@ mod tests {
         assert_eq!(student_two_sided_p(5.0, f64::NAN), 1.0);
         assert_eq!(student_two_sided_p(f64::NAN, 5.0), 1.0);
         assert_eq!(chi_squared_upper_p(5.0, 0.0), 1.0);
-        assert_eq!(f_upper_p(5.0, 0.0, 3.0), 1.0);
     }
 }

@@ -6,7 +6,6 @@
 //! | module | question |
 //! |---|---|
 //! | [`random_effects`] | what is the mean of repeats, how far do they spread, which run stands apart? |
-//! | [`variance_components`] | how much of the spread is between flights, how much within? |
 //! | [`fieller`] | how much of the baseline's turn did a device take away? |
 //! | [`compare`] | which of two set-ups keeps the smaller turn? |
 //! | [`agreement`] | do log and stopwatch agree on the same run? |
@@ -29,6 +28,5 @@ pub mod shrinkage;
 pub mod stopwatch;
 #[cfg(test)]
 mod testing;
-pub mod variance_components;
 
 pub use error::{StatisticsError, finite, positive, sound};

@@ -138,18 +138,3 @@ fn best_share(device: &CellSoFar, baseline: &CellSoFar, added: usize) -> Share {
     let even = Share { device: added.div_ceil(2), baseline: added / 2, half_width: None };
     shares.min_by(|a, b| width(a).total_cmp(&width(b))).filter(|s| s.half_width.is_some()).unwrap_or(even)
 }
-
-/// Runs in all for a mean whose 95 % interval has at most this half-width (same unit as `run_sd`): the smallest n with
-/// t(n - 1) sd / √n within it. `None` beyond [`MOST_ADDED_RUNS`]. For residual turns judged in their own unit.
-///
-/// # Errors
-/// A wish or a spread that is not above zero.
-pub fn runs_for_mean(run_sd: f64, wished_half_width: f64) -> Result<Option<usize>, StatisticsError> {
-    let what = "a plan of runs";
-    positive(what, "the wished half-width", wished_half_width)?;
-    positive(what, "the uncertainty of a run", run_sd)?;
-    Ok((FEWEST_RUNS..=MOST_ADDED_RUNS).find(|n| {
-        let n = *n as f64;
-        coverage_factor(0.95, n - 1.0) * run_sd / n.sqrt() <= wished_half_width
-    }))
-}

@@ -33,14 +33,6 @@ pub struct AgainstClass {
     pub probability_above: f64,
 }
 
-impl AgainstClass {
-    /// The 95 % interval of the difference excludes zero.
-    pub fn stands_out(&self) -> bool {
-        let ends = self.difference.interval(0.95);
-        ends.low > 0.0 || ends.high < 0.0
-    }
-}
-
 /// The class.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Class {

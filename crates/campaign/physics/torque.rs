@@ -49,11 +49,6 @@ pub fn propeller_torque(
     Ok(Estimate::with_dof(torque_nm, relative * torque_nm, dof))
 }
 
-/// Torque on the propeller shaft from that on the crankshaft.
-pub fn geared_torque_nm(engine_torque_nm: f64, reduction_ratio: f64, gear_efficiency: f64) -> f64 {
-    engine_torque_nm * reduction_ratio * gear_efficiency
-}
-
 /// The moment that the torque leaves on the aircraft, right positive: a propeller that turns clockwise seen from behind
 /// turns the aircraft to the left.
 pub fn reaction_moment(torque_nm: &Estimate<f64>, clockwise_from_behind: bool) -> Estimate<f64> {
@@ -99,9 +94,8 @@ mod tests {
     fn published_twenty_horsepower_through_a_gearbox() {
         let crank = propeller_torque_nm(20.0 * HORSEPOWER_W, 3600.0, 1.0);
         assert!((crank / LB_FT_NM - 29.178).abs() < 5e-4 && (crank - 39.561).abs() < 6e-4);
-        let geared = geared_torque_nm(crank, 28.0, 1.0) / LB_FT_NM;
+        let geared = propeller_torque_nm(20.0 * HORSEPOWER_W, 3600.0, 28.0) / LB_FT_NM;
         assert!((geared - 817.0).abs() < 0.05);
-        assert!((geared - propeller_torque_nm(20.0 * HORSEPOWER_W, 3600.0, 28.0) / LB_FT_NM).abs() < 1e-9);
         assert!((geared / 812.0 - 1.0).abs() < 0.007, "what the rounded 29 lb-ft leaves");
     }
 

@@ -80,8 +80,6 @@ fn stated_uncertainties_are_put_to_the_test() {
     let values = [(3.0, 3.2), (2.0, 1.9), (5.0, 5.1), (4.0, 3.8)];
     assert!(agreement(&pairs(&values, 0.15)).unwrap().as_stated());
     assert!(!agreement(&pairs(&values, 0.03)).unwrap().as_stated(), "three times too good to be true");
-    let result = agreement(&pairs(&values, 0.15)).unwrap();
-    assert!(result.interchangeable_within(2.0) && !result.interchangeable_within(0.3));
 }
 
 #[test]

@@ -44,13 +44,6 @@ fn published_welch_unequal_sizes() {
     check(&d, 0.517_032_486_1, 9.480_002_574_4, 0.616_979_850_6, (-1.935_420, 3.093_754), 1e-6);
 }
 
-/// The same `sleep` data in pairs, t -4.0621: pairing takes out what a person brings along.
-#[test]
-fn published_paired_sleep() {
-    let d = paired_difference(&SLEEP_1, &SLEEP_2).unwrap();
-    check(&d, -4.062_127_683_4, 9.0, 0.002_832_890_2, (-2.459_885_8, -0.700_114_2), 1e-7);
-}
-
 /// The worked example of the usual encyclopedia page on Holm's method (from memory): 0.01, 0.04, 0.03, 0.005 at 5 %
 /// rejects the first and the last only.
 #[test]

@@ -183,7 +183,7 @@ fn coverage(device_runs: usize, baseline_runs: usize, tau: f64) -> (f64, f64) {
         let all: Vec<&[Estimate<f64>]> = pair.iter().chain(&others).map(Vec::as_slice).collect();
         let pooled = combine_pooled(&all).unwrap();
         let (residual, baseline) = (pooled.means[0].0, pooled.means[1].0);
-        let together = compensation_with(&residual, &baseline, 0.0, pooled.contrast_dof()).unwrap();
+        let together = compensation_with(&residual, &baseline, 0.0, ContrastDof::Common(pooled.dof)).unwrap();
         inside_pooled += usize::from(together.ratio.set.contains(0.3));
         let alone = pair.each_ref().map(|runs| combine(runs).unwrap().mean);
         compensation(&alone[0], &alone[1]).unwrap().ratio.set.contains(0.3)

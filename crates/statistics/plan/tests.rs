@@ -63,14 +63,6 @@ fn a_stopwatch_needs_more_runs_than_a_log() {
     assert!(by_hand.within_reach && total(&by_hand) > total(&by_log), "{by_log:?} {by_hand:?}");
 }
 
-/// n = t² s² / h² solved for whole n; table values of t(n - 1): 2.262 for ten runs, 2.306 for nine.
-#[test]
-fn derived_runs_for_a_mean() {
-    assert_eq!(runs_for_mean(1.0, 2.263 / 10.0_f64.sqrt()).unwrap(), Some(10));
-    assert_eq!(runs_for_mean(1.0, 2.261 / 10.0_f64.sqrt()).unwrap(), Some(11));
-    assert_eq!(runs_for_mean(1.0, 0.01).unwrap(), None);
-}
-
 /// What the plan promises is what simulated campaigns of that size get in the median (the mean is pulled up by rare wide
 /// ones): 15 %, because the found scatter varies.
 #[test]

@@ -3,7 +3,6 @@
 use super::spread::{Weighted, tau_squared};
 use super::{Basis, Guard, SpreadMethod, check, fixed_effect, guarded, mean_variance, moderated};
 use crate::StatisticsError;
-use crate::fieller::ContrastDof;
 use driftless_units::Estimate;
 
 /// Means of several cells under one common between-run spread.
@@ -11,18 +10,11 @@ use driftless_units::Estimate;
 pub struct PooledCells {
     /// Common between-run standard deviation τ.
     pub between_run_sd: f64,
-    /// Degrees of freedom behind it: runs less cells.
+    /// Degrees of freedom behind it: runs less cells. Any contrast of these means has so many too, differences and ratios
+    /// alike: they share one spread, so theirs do not add up.
     pub dof: f64,
     /// Mean of each cell, in the order given, and where its uncertainty comes from.
     pub means: Vec<(Estimate<f64>, Basis)>,
-}
-
-impl PooledCells {
-    /// Degrees of freedom of any contrast of these means, differences and ratios alike: they share one spread, so theirs
-    /// do not add up.
-    pub fn contrast_dof(&self) -> ContrastDof {
-        ContrastDof::Common(self.dof)
-    }
 }
 
 /// Combines cells as one regression with a mean per cell (Knapp and Hartung 2003): common τ² by REML, common scatter
