@@ -3,15 +3,17 @@
 //! The flight is followed on the sensor's clock, and the track is read later or earlier by the state's clock error: a
 //! position moves by the velocity over the ground times that, a recorded velocity by the acceleration.
 //!
-//! Motion is taken from the trajectory, with the airspeed evened out and gusts left off. What is left in a trajectory
+//! Motion is taken from the trajectory, with the airspeed averaged and gusts left off. What is left in a trajectory
 //! of gust and receiver noise would otherwise be fitted to the same noise in the positions half a step later, and be
 //! taken for a clock. To shift the sensor's headings instead of the positions is worse still: their roughness holds a
 //! clock fast that is off, as a shift in time alone does not make a path rougher, but its straight line does.
 
-use super::state::{AIRSPEED, HEADING, Vector, turn_rate, wind_at};
+use super::blocks::air::wind_at;
+use super::blocks::aircraft::{AIRSPEED, HEADING, turn_rate};
+use super::state::Vector;
 
-/// Airspeeds are evened out over so many nodes on either side (seconds, nearly): long against gusts.
-const EVENED_NODES: usize = 15;
+/// Airspeeds are averaged over so many nodes on either side (seconds, nearly): long against gusts.
+const AVERAGED_NODES: usize = 15;
 
 /// Motion over the ground of a flight without its gusts, at one node.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,14 +26,15 @@ pub(super) struct Motion {
 
 /// Motion at each node of a trajectory.
 pub(super) fn motions<const N: usize>(trajectory: &[Vector<N>], heights_m: &[f64]) -> Vec<Motion> {
-    let airspeeds_mps = evened_out(&trajectory.iter().map(|x| x[AIRSPEED]).collect::<Vec<_>>(), EVENED_NODES);
+    let airspeeds_mps = moving_average(&trajectory.iter().map(|x| x[AIRSPEED]).collect::<Vec<_>>(), AVERAGED_NODES);
     trajectory
         .iter()
         .zip(heights_m)
         .zip(airspeeds_mps)
         .map(|((x, height_m), airspeed_mps)| {
+            let x = x.as_slice();
             let (sin, cos) = x[HEADING].sin_cos();
-            let [east, north] = wind_at(*height_m).map(|wind: Vector<N>| wind.dot(x));
+            let [east, north] = wind_at(*height_m).map(|wind| wind.of(x));
             let across = airspeed_mps * turn_rate(x).0;
             Motion {
                 velocity_mps: [east + airspeed_mps * sin, north + airspeed_mps * cos],
@@ -42,7 +45,7 @@ pub(super) fn motions<const N: usize>(trajectory: &[Vector<N>], heights_m: &[f64
 }
 
 /// Means over `half` values on either side, fewer at the ends.
-pub(super) fn evened_out(values: &[f64], half: usize) -> Vec<f64> {
+pub(super) fn moving_average(values: &[f64], half: usize) -> Vec<f64> {
     let mut sums = vec![0.0];
     sums.extend(values.iter().scan(0.0, |sum, value| {
         *sum += value;
@@ -59,7 +62,9 @@ pub(super) fn evened_out(values: &[f64], half: usize) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::flight::state::{GYRO_DIM, STEADY, WIND_E};
+    use crate::flight::blocks::GYRO_DIM;
+    use crate::flight::blocks::air::WIND_E;
+    use crate::flight::blocks::aircraft::STEADY;
 
     #[test]
     fn derived_motion_is_wind_and_flight_along_the_heading() {
@@ -74,7 +79,7 @@ mod tests {
 
     #[test]
     fn means_are_shorter_at_the_ends() {
-        assert_eq!(evened_out(&[1.0, 2.0, 6.0, 3.0], 1), [1.5, 3.0, 11.0 / 3.0, 4.5]);
-        assert!(evened_out(&[], 3).is_empty());
+        assert_eq!(moving_average(&[1.0, 2.0, 6.0, 3.0], 1), [1.5, 3.0, 11.0 / 3.0, 4.5]);
+        assert!(moving_average(&[], 3).is_empty());
     }
 }

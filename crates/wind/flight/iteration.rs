@@ -1,14 +1,18 @@
 //! Passes over the flight until nothing changes: trajectory, weights and levels.
 
+use super::blocks::air::wind_at;
+use super::blocks::aircraft::{self, AIRSPEED, HEADING};
+use super::blocks::{SOURCES, Source, twist};
 use super::clock::{self, Motion};
-use super::dynamics::Stretch;
-use super::gyro;
+use super::constants::AIRSPEED_NOISE_INFLATION;
 use super::level_trust;
 use super::noise::{self, Level, LevelSearch, Levels};
+use super::pass::{Pass, Smoothed};
 use super::setting::{Edge, Setting};
-use super::smoother::{self, Pass, Problem, Smoothed};
+use super::smoother::{self, Problem};
 use super::start;
-use super::state::{self, AIRSPEED, HEADING, Vector, wind_at};
+use super::state::Vector;
+use super::step::IntervalKind;
 use driftless_units::Wind;
 
 /// A path slower than this through the air over half of its length is no flight (a paraglider stalls at about twice
@@ -31,31 +35,28 @@ const HUBER_LIMIT: f64 = 2.5;
 /// The iteration's own state.
 pub(super) struct Iteration<const N: usize> {
     trajectory: Vec<Vector<N>>,
-    pub(super) weights: Vec<f64>,
-    pub(super) airspeed_scales: Vec<f64>,
-    pub(super) gyro_weights: Vec<f64>,
-    pub(super) compass_weights: Vec<f64>,
+    /// Robust weights of each source, one per node.
+    weights: [Vec<f64>; SOURCES],
+    airspeed_scales: Vec<f64>,
     pub(super) levels: LevelSearch,
     pub(super) log_likelihood: f64,
     passes: usize,
     settled: bool,
     /// Node list of the last pass, to be written over by the next.
-    room: Vec<Smoothed<N>>,
+    scratch: Vec<Smoothed<N>>,
 }
 
 impl<const N: usize> Iteration<N> {
     pub(super) fn new(setting: &Setting, trajectory: Vec<Vector<N>>) -> Self {
         Self {
             trajectory,
-            weights: vec![1.0; setting.nodes.len()],
-            airspeed_scales: vec![1.0; setting.steps.len()],
-            gyro_weights: vec![1.0; setting.gyro.len()],
-            compass_weights: vec![1.0; setting.compass.len()],
+            weights: std::array::from_fn(|_| vec![1.0; setting.nodes.len()]),
+            airspeed_scales: vec![1.0; setting.intervals.len()],
             levels: setting.search(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
             settled: false,
-            room: Vec::new(),
+            scratch: Vec::new(),
         }
     }
 
@@ -71,73 +72,55 @@ impl<const N: usize> Iteration<N> {
 
     /// A pass about the present trajectory at some levels.
     fn pass_at(&mut self, setting: &Setting, levels: &Levels) -> Pass<N> {
-        let room = std::mem::take(&mut self.room);
+        let scratch = std::mem::take(&mut self.scratch);
         let motion = self.motion(setting);
-        smoother::pass(&self.problem(setting, levels, &motion), &self.trajectory, room)
+        smoother::pass(&self.problem(setting, levels, &motion), &self.trajectory, scratch)
     }
 
     /// Motion by which a sensor's clock moves the positions; empty without a sensor.
     fn motion(&self, setting: &Setting) -> Vec<Motion> {
-        if setting.gyro.is_empty() { vec![] } else { clock::motions(&self.trajectory, &setting.heights_m) }
+        match setting.blocks.gyro {
+            Some(_) => clock::motions(&self.trajectory, &setting.heights_m),
+            None => vec![],
+        }
     }
 
-    fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels, motion: &'a [Motion]) -> Problem<'a, N> {
-        let mut prior = smoother::broad_prior(&self.trajectory[0], levels);
-        if let Some(compass) = &setting.compass_prior {
-            compass.fill(levels, &mut prior);
-        }
-        if let Some(gyro) = &setting.gyro_prior {
-            gyro.fill(levels, &mut prior);
-        }
-        Problem {
-            nodes: &setting.nodes,
-            steps: &setting.steps,
-            heights_m: &setting.heights_m,
-            levels,
-            weights: &self.weights,
-            airspeed_scales: &self.airspeed_scales,
-            typical_fixes: setting.typical_fixes,
-            gyro: &setting.gyro,
-            gyro_weights: &self.gyro_weights,
-            motion,
-            compass: &setting.compass,
-            compass_weights: &self.compass_weights,
-            prior,
-        }
+    fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels, motion: &'a [Motion]) -> Problem<'a> {
+        Problem { setting, levels, weights: &self.weights, airspeed_scales: &self.airspeed_scales, motion }
     }
 
     /// Goes on from where it settled without a compass, now with one. What air, aircraft and receiver do is known by then,
     /// and held: a compass that wanders with the flight would teach otherwise.
-    pub(super) fn look_on(&mut self, setting: &Setting) {
+    pub(super) fn resume_with_compass(&mut self, setting: &Setting) {
         self.levels = setting.search(self.levels.levels);
-        self.compass_weights = vec![1.0; setting.compass.len()];
+        self.weights[Source::Compass as usize].fill(1.0);
         (self.passes, self.settled) = (0, false);
     }
 
     /// Finds the period of the twist: a scan, some passes, and a second scan about the best. Returns it.
-    pub(super) fn twist_found_s(&mut self, setting: &mut Setting) -> f64 {
+    pub(super) fn find_twist_period_s(&mut self, setting: &mut Setting) -> f64 {
         for _ in 0..PASSES_PER_START {
             self.advance(setting);
         }
-        let period_s = self.likeliest_twist_s(setting, &gyro::twist_periods_s());
+        let period_s = self.likeliest_twist_s(setting, &twist::periods_s());
         self.settle(setting);
-        self.likeliest_twist_s(setting, &gyro::twist_periods_about_s(period_s))
+        self.likeliest_twist_s(setting, &twist::periods_about_s(period_s))
     }
 
     /// Sets the likeliest of some twist periods, at the trajectory and the levels as they are but for a typical twist;
     /// returns it. The iteration goes on from there.
     fn likeliest_twist_s(&mut self, setting: &mut Setting, periods_s: &[f64]) -> f64 {
-        let levels = self.levels.levels.with_typical(Level::Twist, &setting.typical);
+        let levels = self.levels.levels.with_typical(Level::TWIST, &setting.typical);
         let motion = self.motion(setting);
-        let mut best = (f64::NEG_INFINITY, gyro::FIRST_TWIST_PERIOD_S);
+        let mut best = (f64::NEG_INFINITY, twist::FIRST_PERIOD_S);
         for &period_s in periods_s {
-            setting.twist_at(period_s);
+            setting.set_twist_period_s(period_s);
             let likelihood = smoother::log_likelihood(&self.problem(setting, &levels, &motion), &self.trajectory);
             if likelihood > best.0 {
                 best = (likelihood, period_s);
             }
         }
-        setting.twist_at(best.1);
+        setting.set_twist_period_s(best.1);
         self.levels = setting.search(levels);
         (self.passes, self.settled) = (0, false);
         best.1
@@ -151,21 +134,21 @@ impl<const N: usize> Iteration<N> {
     }
 
     /// Widens what was fitted to the pilot's quiet, before uncertainties are read off.
-    pub(super) fn doubt_scales(&mut self, setting: &Setting) {
-        for (scale, step) in self.airspeed_scales.iter_mut().zip(&setting.steps) {
-            if step.stretch != Stretch::Window {
-                *scale *= noise::SCALE_DOUBT;
+    pub(super) fn inflate_airspeed_noise(&mut self, setting: &Setting) {
+        for (scale, interval) in self.airspeed_scales.iter_mut().zip(&setting.intervals) {
+            if interval.kind != IntervalKind::Window {
+                *scale *= AIRSPEED_NOISE_INFLATION.value;
             }
         }
     }
 
     /// A new iteration from headings read anew with the wind found, if they come to other full turns.
-    pub(super) fn headed_anew(&self, setting: &Setting) -> Option<Self> {
+    pub(super) fn reinitialise_headings(&self, setting: &Setting) -> Option<Self> {
         let wind = |k: usize| {
-            let [east, north] = wind_at(setting.heights_m[k]).map(|f: Vector<N>| f.dot(&self.trajectory[k]));
+            let [east, north] = wind_at(setting.heights_m[k]).map(|axis| axis.of(self.trajectory[k].as_slice()));
             Wind::new(east, north)
         };
-        let trajectory = start::headed_anew(&setting.nodes, &self.trajectory, wind);
+        let trajectory = start::reinitialise_headings(&setting.nodes, &self.trajectory, wind);
         let apart_rad = |k: usize| trajectory[k][HEADING] - self.trajectory[k][HEADING];
         let turns_lost = (1..trajectory.len()).any(|k| (apart_rad(k) - apart_rad(0)).abs() > std::f64::consts::PI);
         turns_lost.then(|| Self::new(setting, trajectory))
@@ -184,32 +167,30 @@ impl<const N: usize> Iteration<N> {
         self.passes += 1;
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);
-        for (x, mean) in self.trajectory.iter_mut().zip(pass.means()) {
-            *x = state::stepped(x, &mean);
+        for (x, mut mean) in self.trajectory.iter_mut().zip(pass.means()) {
+            aircraft::hold_near(x.as_slice(), mean.as_mut_slice());
+            *x = mean;
         }
         let mut levels_moved = f64::INFINITY;
         if self.passes > PASSES_BEFORE_LEVELS {
-            for (weight, residual) in self.weights.iter_mut().zip(&pass.position_residuals) {
-                *weight = huber_weight(*residual);
+            let by_products = &pass.by_products;
+            for (weights, residuals) in self.weights.iter_mut().zip(&by_products.residuals) {
+                for (weight, residual) in weights.iter_mut().zip(residuals) {
+                    *weight = huber_weight(*residual);
+                }
             }
-            for (weight, residual) in self.gyro_weights.iter_mut().zip(&pass.gyro_residuals) {
-                *weight = huber_weight(*residual);
-            }
-            for (weight, residual) in self.compass_weights.iter_mut().zip(&pass.compass_residuals) {
-                *weight = huber_weight(*residual);
-            }
-            for ((scale, square), step) in
-                self.airspeed_scales.iter_mut().zip(&pass.airspeed_squares).zip(&setting.steps)
+            for ((scale, square), interval) in
+                self.airspeed_scales.iter_mut().zip(&by_products.airspeed_squares).zip(&setting.intervals)
             {
-                if step.stretch != Stretch::Window {
+                if interval.kind != IntervalKind::Window {
                     *scale = noise::student_scale(*square);
                 }
             }
-            levels_moved = self.levels.advance(&pass.moments);
+            levels_moved = self.levels.advance(&by_products.moments);
         }
         self.settled =
             self.passes > PASSES_BEFORE_LEVELS && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
-        self.room = pass.nodes;
+        self.scratch = pass.nodes;
     }
 }
 

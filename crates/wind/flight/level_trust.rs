@@ -11,8 +11,8 @@
 //! moved by [`MOVED_LN`].
 
 use super::noise::{Level, Levels};
+use super::pass::Pass;
 use super::result::TurnVariances;
-use super::smoother::Pass;
 use nalgebra::{Matrix2, Vector2};
 
 /// Change of the logarithm of a variance over which the derivatives are taken.
@@ -36,16 +36,16 @@ pub(super) fn degrees_of_freedom<const N: usize>(
     edges: &[(usize, usize)],
     mut pass_at: impl FnMut(&Levels) -> Pass<N>,
 ) -> Vec<[f64; 2]> {
-    let mut look = |levels: &Levels| {
+    let mut pass_with = |levels: &Levels| {
         let pass = pass_at(levels);
         let variances: Vec<TurnVariances> = edges.iter().map(|(i, j)| TurnVariances::new(&pass, *i, *j)).collect();
-        (pass.moments, pass.moments.plain_step(levels, typical), variances)
+        (pass.by_products.moments, pass.by_products.moments.plain_step(levels, typical), variances)
     };
-    let (moments, step, variances) = look(levels);
-    let moved = Level::OF_THE_AIR.map(|level| look(&levels.scaled(level, MOVED_LN.exp())));
+    let (moments, step, variances) = pass_with(levels);
+    let moved = Level::OF_THE_AIR.map(|level| pass_with(&levels.scaled(level, MOVED_LN.exp())));
     let information = Matrix2::from_fn(|row, column| {
         let level = Level::OF_THE_AIR[row];
-        let back = step[level as usize] - moved[column].1[level as usize];
+        let back = step[level.place()] - moved[column].1[level.place()];
         REAL_SHARE * 0.5 * moments.count(level) * back / MOVED_LN
     });
     // Two-sided by construction but for rounding and the distance from the fixed point.

@@ -6,25 +6,30 @@
 //! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
 //!
 //! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `setting` and
-//! `iteration`: `smoother` with `dynamics`, `gyro` and `compass` where there are such, (one pass) and `noise` (levels)
-//! until nothing changes → `observability` → `result`.
+//! `iteration`: `smoother` (one pass, over the `blocks` that the estimate is composed of) and `noise` (levels) until
+//! nothing changes → `observability` → `result`.
 
+mod blocks;
 mod clock;
 mod compass;
-mod dynamics;
+pub mod constants;
 mod gyro;
-mod heading_row;
+mod gyro_headings;
 mod iteration;
 mod level_trust;
+mod markov;
+mod measurement;
 mod nodes;
 mod noise;
 mod observability;
+mod pass;
 mod result;
 mod scan;
 mod setting;
 mod smoother;
 mod start;
 mod state;
+mod step;
 #[cfg(test)]
 mod tests;
 
@@ -34,19 +39,20 @@ pub use compass::{
 pub use gyro::{GyroDoubt, GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
 
+use blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, turn_rate};
+use blocks::compass::CompassStates;
+use blocks::gyro::GyroStates;
+use blocks::{COMPASS_DIM, DIM, GYRO_COMPASS_DIM, GYRO_DIM, Layout, twist};
 use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 use iteration::{Iteration, PASSES_PER_START};
 use noise::{Level, Levels};
+use pass::Pass;
 use setting::Setting;
-use smoother::Pass;
 use start::StartAir;
-use state::{
-    AIRSPEED, BIAS, CLOCK, COMPASS_DIM, DEVIATION, DIM, GYRO_DIM, HEADING, HEELING, LAG, POS_E, POS_N, SCALE, Vector,
-    pick, turn_rate,
-};
+use state::Functional;
 
-/// A stretch of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
+/// A span of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SteadySpan {
     /// Start, after the let-go transient.
@@ -95,7 +101,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
     if nodes.len() < FEWEST_NODES {
         return Err(EstimateError::TooShort { nodes: nodes.len(), needed: FEWEST_NODES });
     }
-    let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m));
+    let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m), Layout::new(false, false));
     let mut tried: Vec<StartAir> = Vec::new();
     let mut best: Option<Iteration<DIM>> = None;
     let guessed = starts.iter().map(StartAir::from);
@@ -116,7 +122,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
             best = Some(iteration);
         }
     }
-    Ok(settle(&setting, best.ok_or(EstimateError::Diverged)?, &[])?.0)
+    Ok(finish(&setting, best.ok_or(EstimateError::Diverged)?, &[])?.0)
 }
 
 /// Estimates the flight again, now with the windows known. `spans` are their steady spans, in time order, not
@@ -129,9 +135,9 @@ pub fn estimate_with_windows(
     free: &FlightEstimate,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
-    let setting = Setting::after(track, free, spans);
+    let setting = Setting::after(track, free, spans, Layout::new(false, false));
     let iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free));
-    Ok(settle(&setting, iteration, spans)?.0)
+    Ok(finish(&setting, iteration, spans)?.0)
 }
 
 /// The times at which an estimate with these spans has its nodes, seconds from the track's epoch.
@@ -153,9 +159,8 @@ pub fn estimate_with_gyro(
     spans: &[SteadySpan],
     rates: &GyroRates,
 ) -> Result<GyroEstimate, GyroEstimateError> {
-    let heard = heard::<GYRO_DIM>(track, earlier, spans, Some(rates), None)?;
-    let errors = heard.gyro_errors();
-    Ok(GyroEstimate { flight: heard.flight, errors })
+    let found = estimate_with_sensors::<GYRO_DIM>(track, earlier, spans, Some(rates), None)?;
+    found.gyro.map(|errors| GyroEstimate { flight: found.flight, errors }).ok_or(GyroEstimateError::NoOverlap)
 }
 
 /// Estimates the flight again, now with a compass, and with a gyro where there is one that can be used. `earlier` and
@@ -173,101 +178,98 @@ pub fn estimate_with_compass(
     compass: &CompassHeadings,
     gyro: Option<&GyroRates>,
 ) -> Result<CompassEstimate, CompassEstimateError> {
-    let heard = heard::<COMPASS_DIM>(track, earlier, spans, gyro, Some(compass))?;
-    if heard.compass_nodes == 0 {
-        return Err(CompassEstimateError::NoOverlap);
-    }
-    let errors = CompassErrors {
-        deviation_rad: DEVIATION.map(|part| heard.found(part)),
-        heeling: heard.found(HEELING),
-        lag_s: heard.found(LAG),
-        slow_rad: heard.levels[Level::CompassSlow].sqrt(),
-        white_rad: heard.levels[Level::CompassWhite].sqrt(),
-        jump: heard.pass.jump,
-        nodes: heard.compass_nodes,
-    };
-    let gyro = gyro.map(|_| heard.gyro_errors());
-    Ok(CompassEstimate { flight: heard.flight, errors, gyro })
+    let found = match gyro {
+        Some(_) => estimate_with_sensors::<GYRO_COMPASS_DIM>(track, earlier, spans, gyro, Some(compass)),
+        None => estimate_with_sensors::<COMPASS_DIM>(track, earlier, spans, None, Some(compass)),
+    }?;
+    let errors = found.compass.ok_or(CompassEstimateError::NoOverlap)?;
+    Ok(CompassEstimate { flight: found.flight, errors, gyro: found.gyro })
 }
 
-/// A flight estimated with sensors beside the track.
-struct Heard<const N: usize> {
+/// A flight estimated with sensors beside the receiver, and what was found about those that had a reading.
+struct WithSensors {
     flight: FlightEstimate,
-    pass: Pass<N>,
-    levels: Levels,
-    twist_period_s: f64,
-    gyro_nodes: usize,
-    compass_nodes: usize,
+    gyro: Option<GyroErrors>,
+    compass: Option<CompassErrors>,
 }
 
-impl<const N: usize> Heard<N> {
-    /// A part of the state at the middle of the flight.
-    fn found(&self, part: usize) -> Estimate<f64> {
-        let middle = self.pass.nodes.len() / 2;
-        let functional = pick(part);
-        let variance = self.pass.covariance(middle, &functional, &functional);
-        Estimate::new(self.pass.nodes[middle].mean[part], variance.max(0.0).sqrt())
-    }
-
-    fn gyro_errors(&self) -> GyroErrors {
-        GyroErrors {
-            bias_rad_s: self.found(BIAS),
-            scale: self.found(SCALE),
-            clock_s: self.found(CLOCK),
-            twist_period_s: self.twist_period_s,
-            twist_rad: self.levels[Level::Twist].sqrt(),
-            nodes: self.gyro_nodes,
-        }
-    }
-}
-
-fn heard<const N: usize>(
+fn estimate_with_sensors<const N: usize>(
     track: &Track,
     earlier: &FlightEstimate,
     spans: &[SteadySpan],
     gyro: Option<&GyroRates>,
     compass: Option<&CompassHeadings>,
-) -> Result<Heard<N>, GyroEstimateError> {
-    let mut setting = Setting::after(track, earlier, spans);
+) -> Result<WithSensors, GyroEstimateError> {
+    let layout = Layout::new(gyro.is_some(), compass.is_some());
+    let mut setting = Setting::after(track, earlier, spans, layout);
     let trajectory = start::resumed::<N>(&setting.nodes, earlier);
     if let Some(rates) = gyro {
-        setting.listen_to(rates, &trajectory);
-        if setting.gyro.iter().all(Option::is_none) {
+        setting.add_gyro(rates, &trajectory);
+        if setting.blocks.gyro.as_ref().is_none_or(|gyro| gyro.nodes() == 0) {
             return Err(GyroEstimateError::NoOverlap);
         }
     }
     let mut iteration = Iteration::new(&setting, trajectory);
-    let mut twist_period_s = gyro::FIRST_TWIST_PERIOD_S;
+    let mut twist_period_s = twist::FIRST_PERIOD_S;
     if gyro.is_some() {
-        twist_period_s = iteration.twist_found_s(&mut setting);
+        twist_period_s = iteration.find_twist_period_s(&mut setting);
     }
     if let Some(compass) = compass {
         iteration.settle(&setting);
-        setting.look_at(compass);
-        iteration.look_on(&setting);
+        setting.add_compass(compass);
+        iteration.resume_with_compass(&setting);
         if gyro.is_none() {
-            twist_period_s = iteration.twist_found_s(&mut setting);
+            twist_period_s = iteration.find_twist_period_s(&mut setting);
         }
     }
-    let (flight, pass, levels) = settle(&setting, iteration, spans)?;
-    let [gyro_nodes, compass_nodes] = [setting.gyro.iter().flatten().count(), setting.compass.iter().flatten().count()];
-    Ok(Heard { flight, pass, levels, twist_period_s, gyro_nodes, compass_nodes })
+    let (flight, pass, levels) = finish(&setting, iteration, spans)?;
+    let gyro = setting.blocks.gyro.as_ref().map(|gyro| {
+        let GyroStates { bias, scale, clock, .. } = gyro.states;
+        GyroErrors {
+            bias_rad_s: at_the_middle(&pass, bias),
+            scale: at_the_middle(&pass, scale),
+            clock_s: at_the_middle(&pass, clock),
+            twist_period_s,
+            twist_rad: levels[Level::TWIST].sqrt(),
+            nodes: gyro.nodes(),
+        }
+    });
+    let compass = setting.blocks.compass.as_ref().filter(|compass| compass.nodes() > 0).map(|compass| {
+        let CompassStates { deviation, heeling, lag, .. } = compass.states;
+        CompassErrors {
+            deviation_rad: deviation.map(|part| at_the_middle(&pass, part)),
+            heeling: at_the_middle(&pass, heeling),
+            lag_s: at_the_middle(&pass, lag),
+            slow_rad: levels[Level::COMPASS_SLOW].sqrt(),
+            white_rad: levels[Level::COMPASS_WHITE].sqrt(),
+            jump: pass.by_products.jump,
+            nodes: compass.nodes(),
+        }
+    });
+    Ok(WithSensors { flight, gyro, compass })
 }
 
-fn settle<const N: usize>(
+/// A part of the state at the middle of the flight.
+fn at_the_middle<const N: usize>(pass: &Pass<N>, part: usize) -> Estimate<f64> {
+    let middle = pass.nodes.len() / 2;
+    Estimate::new(pass.nodes[middle].mean[part], pass.std_u(middle, &Functional::pick(part)))
+}
+
+/// Lets an iteration settle, and reads the flight and the turns of its windows from it.
+fn finish<const N: usize>(
     setting: &Setting,
     mut iteration: Iteration<N>,
     spans: &[SteadySpan],
 ) -> Result<(FlightEstimate, Pass<N>, Levels), EstimateError> {
     iteration.settle(setting);
-    if let Some(mut other) = iteration.headed_anew(setting) {
+    if let Some(mut other) = iteration.reinitialise_headings(setting) {
         other.settle(setting);
         if other.flies() && other.log_likelihood > iteration.log_likelihood {
             iteration = other;
         }
     }
     let values = iteration.last_pass(setting).means();
-    iteration.doubt_scales(setting);
+    iteration.inflate_airspeed_noise(setting);
     let edges = setting.edges(spans);
     let dof = if edges.is_empty() { vec![] } else { iteration.degrees_of_freedom(setting, &edges) };
     let pass = iteration.last_pass(setting).with_means(&values);
@@ -295,24 +297,24 @@ fn assemble<const N: usize>(
     let origin_m = [first[POS_E], first[POS_N]];
     let nodes: Vec<Node> = (0..setting.nodes.len())
         .map(|k| {
-            let (input, x) = (&setting.nodes[k], &pass.nodes[k].mean);
+            let (input, x) = (&setting.nodes[k], pass.nodes[k].mean.as_slice());
             if k > 0 {
-                let step = &setting.steps[k - 1];
-                let wind = pass.wind(k, step.height_m);
-                drift_m = [drift_m[0] + step.dt_s * wind[0], drift_m[1] + step.dt_s * wind[1]];
+                let before = &setting.intervals[k - 1];
+                let wind = pass.wind(k, before.height_m);
+                drift_m = [drift_m[0] + before.dt_s * wind[0], drift_m[1] + before.dt_s * wind[1]];
             }
             let wind = pass.wind(k, setting.heights_m[k]);
             let (rate, rate_slope) = turn_rate(x);
-            let std_u = |f: &Vector<N>| pass.covariance(k, f, f).max(0.0).sqrt();
+            let std_u = |part| pass.std_u(k, &Functional::pick(part));
             Node {
                 t_s: input.t_s,
                 altitude_m: input.altitude_m,
                 air_position: Position::new(x[POS_E] - origin_m[0] - drift_m[0], x[POS_N] - origin_m[1] - drift_m[1]),
                 wind: Wind::new(wind[0], wind[1]),
                 wind_cov: pass.wind_cov(k, setting.heights_m[k]),
-                airspeed_mps: Estimate::new(x[AIRSPEED], std_u(&pick(AIRSPEED))),
-                heading: Estimate::new(Angle::from_rad(x[HEADING]), Angle::from_rad(std_u(&pick(HEADING)))),
-                turn_rate: Estimate::new(TurnRate::from_rad_s(rate), TurnRate::from_rad_s(std_u(&rate_slope))),
+                airspeed_mps: Estimate::new(x[AIRSPEED], std_u(AIRSPEED)),
+                heading: Estimate::new(Angle::from_rad(x[HEADING]), Angle::from_rad(std_u(HEADING))),
+                turn_rate: Estimate::new(TurnRate::from_rad_s(rate), TurnRate::from_rad_s(pass.std_u(k, &rate_slope))),
                 climb_mps: input.climb_mps,
             }
         })

@@ -1,9 +1,10 @@
 //! What the estimate hands on: nodes with covariance, noise levels, and the turn of any window.
 
 use super::SteadySpan;
+use super::blocks::aircraft::{HEADING, steady_rate};
 use super::gyro::GyroDoubt;
-use super::smoother::Pass;
-use super::state::{HEADING, pick, steady_rate};
+use super::pass::Pass;
+use super::state::Functional;
 use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
 
 /// Everything the flight tells about the air and the aircraft, with covariance.
@@ -25,7 +26,7 @@ impl FlightEstimate {
         self.turns.iter().find(|(s, _)| *s == span).map(|(_, turn)| *turn)
     }
 
-    /// The node nearest in time; `None` outside the estimated stretch (half a minute of grace).
+    /// The node nearest in time; `None` outside the estimated part of the flight (half a minute of grace).
     pub fn node_at(&self, t_s: f64) -> Option<&Node> {
         let after = self.nodes.partition_point(|n| n.t_s < t_s);
         let near = [after.checked_sub(1), Some(after)].into_iter().flatten().filter_map(|i| self.nodes.get(i));
@@ -116,11 +117,11 @@ pub(super) struct TurnVariances {
 impl TurnVariances {
     /// Of the span between nodes `i` and `j`.
     pub(super) fn new<const N: usize>(pass: &Pass<N>, i: usize, j: usize) -> Self {
-        let heading = pick(HEADING);
+        let heading = Functional::pick(HEADING);
         let heading_change = pass.covariance(i, &heading, &heading) + pass.covariance(j, &heading, &heading)
             - 2.0 * pass.cross_covariance(i, &heading, j, &heading);
         let middle = middle(i, j);
-        let (_, slope) = steady_rate(&pass.nodes[middle].mean);
+        let (_, slope) = steady_rate(pass.nodes[middle].mean.as_slice());
         Self { heading_change: heading_change.max(0.0), steady_rate: pass.covariance(middle, &slope, &slope).max(0.0) }
     }
 }
@@ -144,7 +145,7 @@ pub(super) fn window_turn<const N: usize>(
     let variances = TurnVariances::new(pass, i, j);
     let change_std_u_rad = variances.heading_change.sqrt().hypot(doubt.of_turn_rad(change_rad));
     let length_s = span.end_s - span.start_s;
-    let (steady_rad_s, _) = steady_rate(&pass.nodes[middle(i, j)].mean);
+    let (steady_rad_s, _) = steady_rate(pass.nodes[middle(i, j)].mean.as_slice());
     let steady_std_u_rad_s = variances.steady_rate.sqrt().hypot(doubt.scale * steady_rad_s);
     WindowTurn {
         heading_change: Estimate::with_dof(Angle::from_rad(change_rad), Angle::from_rad(change_std_u_rad), dof[0]),

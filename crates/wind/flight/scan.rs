@@ -3,8 +3,8 @@
 //! Each is tried as the same wind at every height, and as one that grows with height. A circle fit needs an arc; a scan also finds what several short arcs at different power settings say together, and
 //! all of it when they say two things. It gives starts, nothing else: their likelihoods are compared afterwards.
 
+use super::constants::TYPICAL_AIRSPEED_MPS;
 use super::nodes::NodeInput;
-use super::noise::TYPICAL_AIRSPEED_MPS;
 use super::start::{StartAir, positions, velocity};
 use driftless_units::{Ground, Velocity, Wind};
 
@@ -92,7 +92,7 @@ fn unevenness(blocks: &[Vec<Sample>], wind: Wind, growth_per_m: f64) -> (f64, St
             })
             .sum();
         cost += scatter * (EVERY_S / INDEPENDENT_S).min(1.0);
-        cost += ((mean - TYPICAL_AIRSPEED_MPS) / AIRSPEED_SPREAD_MPS).powi(2);
+        cost += ((mean - TYPICAL_AIRSPEED_MPS.value) / AIRSPEED_SPREAD_MPS).powi(2);
         total += mean * n;
         count += n;
     }

@@ -1,7 +1,9 @@
 //! Where the iteration starts: a trajectory from a wind and an airspeed guessed by circle fits.
 
+use super::blocks::air::{SHEAR_E, SHEAR_N, WIND_E, WIND_N};
+use super::blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, STEADY, TRIM};
 use super::nodes::NodeInput;
-use super::state::{AIRSPEED, HEADING, LEVEL, POS_E, POS_N, SHEAR_E, SHEAR_N, STEADY, Vector, WIND_E, WIND_N};
+use super::state::Vector;
 use super::{FlightEstimate, Node, StartGuess};
 use driftless_units::{Velocity, Wind, wrap_pi_rad};
 
@@ -63,7 +65,7 @@ pub(super) fn trajectory<const N: usize>(nodes: &[NodeInput], heights_m: &[f64],
         [x[WIND_E], x[WIND_N]] = [start.wind.east_mps, start.wind.north_mps];
         [x[SHEAR_E], x[SHEAR_N]] = start.shear_per_s;
         x[AIRSPEED] = start.airspeed_mps;
-        x[LEVEL] = start.airspeed_mps;
+        x[TRIM] = start.airspeed_mps;
     }
     head_through(nodes, &mut states, |k| start.wind_at(heights_m[k]));
     states
@@ -84,7 +86,7 @@ pub(super) fn resumed<const N: usize>(nodes: &[NodeInput], earlier: &FlightEstim
         [x[POS_E], x[POS_N]] = position;
         [x[WIND_E], x[WIND_N]] = [between(|n| n.wind.east_mps), between(|n| n.wind.north_mps)];
         x[AIRSPEED] = between(|n| n.airspeed_mps.value);
-        x[LEVEL] = x[AIRSPEED];
+        x[TRIM] = x[AIRSPEED];
         x[HEADING] = between(|n| n.heading.value.rad());
         x[STEADY] = x[AIRSPEED] * between(|n| n.turn_rate.value.rad_s());
     }
@@ -94,7 +96,7 @@ pub(super) fn resumed<const N: usize>(nodes: &[NodeInput], earlier: &FlightEstim
 /// The same states with their headings (and steady turns) read anew from the positions and the wind at each node.
 ///
 /// An iteration that began with a wind far off may have lost a full turn on the way, which no small step brings back.
-pub(super) fn headed_anew<const N: usize>(
+pub(super) fn reinitialise_headings<const N: usize>(
     nodes: &[NodeInput],
     states: &[Vector<N>],
     wind_at: impl Fn(usize) -> Wind,

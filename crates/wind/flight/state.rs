@@ -1,128 +1,106 @@
-//! The state of the flight at one node, and the names of its parts.
-//!
-//! The turn is carried as an acceleration across the path, not as a turn rate: the most probable path would otherwise
-//! make its turns cheaper by flying faster. (A product of an unknown speed with many unknown small turns is most
-//! probable when the speed is large and the turns are small; with the product itself as the unknown that is gone.)
+//! The state of the flight at one node, as the sums see it: a vector, whose parts the blocks name.
 
 use nalgebra::{SMatrix, SVector};
 
-/// Number of state variables of a flight without a gyro.
-pub(super) const DIM: usize = 13;
+/// A state.
+pub(super) type Vector<const N: usize> = SVector<f64, N>;
+/// A covariance, or an information matrix: symmetric, and kept whole, so that each of its columns lies in one piece.
+pub(super) type Matrix<const N: usize> = SMatrix<f64, N, N>;
 
-/// Position over the ground, east, m. It carries the slow part of the receiver's error along.
-pub(super) const POS_E: usize = 0;
-/// Position over the ground, north, m.
-pub(super) const POS_N: usize = 1;
-/// Mean wind at the reference altitude, blowing to the east, m/s.
-pub(super) const WIND_E: usize = 2;
-/// Mean wind at the reference altitude, blowing to the north, m/s.
-pub(super) const WIND_N: usize = 3;
-/// Gust, east, m/s.
-pub(super) const GUST_E: usize = 4;
-/// Gust, north, m/s.
-pub(super) const GUST_N: usize = 5;
-/// True airspeed, m/s.
-pub(super) const AIRSPEED: usize = 6;
-/// Heading, unwrapped, rad.
-pub(super) const HEADING: usize = 7;
-/// Steady part of the acceleration across the path, m/s²: turn rate times airspeed, constant inside a window.
-pub(super) const STEADY: usize = 8;
-/// Wander of that acceleration by turbulence, m/s².
-pub(super) const WANDER: usize = 9;
-/// Change of the wind with height, east, 1/s (m/s per m).
-pub(super) const SHEAR_E: usize = 10;
-/// Change of the wind with height, north, 1/s.
-pub(super) const SHEAR_N: usize = 11;
+/// Terms that a functional has at the most; the widest is that of a compass heading.
+const MOST_TERMS: usize = 12;
 
-/// Airspeed that this flight returns to when nothing is asked of it, m/s.
-pub(super) const LEVEL: usize = 12;
-
-/// Number of state variables of a flight with a gyro; the six below come on top.
-pub(super) const GYRO_DIM: usize = DIM + 6;
-
-/// Gyro heading less heading, rad: it carries the gyro's white noise, summed.
-pub(super) const DRIFT: usize = 13;
-/// Bias left in the gyro's rate, rad/s.
-pub(super) const BIAS: usize = 14;
-/// Scale error left in the gyro's rate.
-pub(super) const SCALE: usize = 15;
-/// What is to be added to the gyro's times, s: a gyro heading belongs to a moment that much later.
-pub(super) const CLOCK: usize = 16;
-/// Twist of whoever carries the sensor about the aircraft, rad: an oscillation, and this is what shows.
-pub(super) const TWIST: usize = 17;
-/// The same a quarter of a period later, which does not show.
-pub(super) const TWIST_TURNED: usize = 18;
-
-/// Number of state variables of a flight with a compass, with or without a gyro; the eight below come on top.
-pub(super) const COMPASS_DIM: usize = GYRO_DIM + 8;
-
-/// Coefficients A to E of the compass' deviation, rad: constant, semicircular, quadrantal.
-pub(super) const DEVIATION: [usize; 5] = [19, 20, 21, 22, 23];
-/// Heeling coefficient of the deviation, rad per rad of bank.
-pub(super) const HEELING: usize = 24;
-/// Slow error of the compass, rad: tilt left over, ignition, load.
-pub(super) const SLOW: usize = 25;
-/// How late the compass is, s: clock, filter, and level that lags in turns. Not [`CLOCK`], which an axis of the gyro bends.
-pub(super) const LAG: usize = 26;
-
-/// A state, or a linear functional of one.
-pub(super) type Vector<const N: usize = DIM> = SVector<f64, N>;
-/// A covariance, or an information matrix.
-pub(super) type Matrix<const N: usize = DIM> = SMatrix<f64, N, N>;
-
-/// The functional that picks one part of the state.
-pub(super) fn pick<const N: usize>(part: usize) -> Vector<N> {
-    let mut functional = Vector::zeros();
-    functional[part] = 1.0;
-    functional
+/// A linear functional of the state that touches few of its parts.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Functional {
+    count: usize,
+    parts: [u8; MOST_TERMS],
+    weights: [f64; MOST_TERMS],
 }
 
-/// Slower than this nothing flies; it keeps a wild iteration from dividing by nothing, m/s.
-const SLOWEST_MPS: f64 = 2.0;
-
-/// Farthest that a heading may move in one pass, rad.
-const FARTHEST_TURN_RAD: f64 = 1.0;
-/// Largest factor by which an airspeed may change in one pass.
-const LARGEST_FACTOR: f64 = 1.4;
-
-/// Where to linearise next: the mean of a pass, held near the state it was linearised about. Far from it the linear
-/// model means nothing, and a wild step would never come back; where the iteration settles nothing is held.
-pub(super) fn stepped<const N: usize>(from: &Vector<N>, to: &Vector<N>) -> Vector<N> {
-    let mut next = *to;
-    let turn = to[HEADING] - from[HEADING];
-    next[HEADING] = from[HEADING] + turn.clamp(-FARTHEST_TURN_RAD, FARTHEST_TURN_RAD);
-    let v = airspeed_mps(from);
-    next[AIRSPEED] = to[AIRSPEED].clamp(v / LARGEST_FACTOR, v * LARGEST_FACTOR).max(SLOWEST_MPS);
-    next
-}
-
-/// The airspeed of a state, fit to divide by.
-pub(super) fn airspeed_mps<const N: usize>(x: &Vector<N>) -> f64 {
-    x[AIRSPEED].max(SLOWEST_MPS)
-}
-
-/// Turn rate by some parts of the acceleration across the path, and its derivative, at a state.
-fn rate_by<const N: usize>(parts: &[usize], x: &Vector<N>) -> (f64, Vector<N>) {
-    let v = airspeed_mps(x);
-    let rate = parts.iter().map(|part| x[*part]).sum::<f64>() / v;
-    let mut slope = pick(AIRSPEED) * (-rate / v);
-    for part in parts {
-        slope[*part] = 1.0 / v;
+impl Functional {
+    /// Nothing of the state.
+    pub(super) const fn zero() -> Self {
+        Self { count: 0, parts: [0; MOST_TERMS], weights: [0.0; MOST_TERMS] }
     }
-    (rate, slope)
+
+    /// One part of the state.
+    pub(super) fn pick(part: usize) -> Self {
+        Self::zero().plus(part, 1.0)
+    }
+
+    /// The sum of some parts, each with a weight.
+    pub(super) fn sum(terms: &[(usize, f64)]) -> Self {
+        terms.iter().fold(Self::zero(), |sum, (part, weight)| sum.plus(*part, *weight))
+    }
+
+    /// This functional and a part with a weight on top.
+    pub(super) fn plus(mut self, part: usize, weight: f64) -> Self {
+        self.add(part, weight);
+        self
+    }
+
+    /// Adds a part with a weight.
+    pub(super) fn add(&mut self, part: usize, weight: f64) {
+        self.parts[self.count] = part as u8;
+        self.weights[self.count] = weight;
+        self.count += 1;
+    }
+
+    /// Its parts, each with its weight.
+    pub(super) fn terms(&self) -> impl Iterator<Item = (usize, f64)> {
+        self.parts[..self.count].iter().map(|part| usize::from(*part)).zip(self.weights[..self.count].iter().copied())
+    }
+
+    /// Its value for a state.
+    pub(super) fn of(&self, x: &[f64]) -> f64 {
+        self.terms().map(|(part, weight)| weight * x[part]).sum()
+    }
+
+    /// A symmetric matrix times this functional.
+    pub(super) fn through<const N: usize>(&self, matrix: &Matrix<N>) -> Vector<N> {
+        let mut sum = [0.0; N];
+        for (part, weight) in self.terms() {
+            add_scaled(&mut sum, weight, &matrix.data.0[part]);
+        }
+        Vector::from(sum)
+    }
+
+    /// This functional on both sides of a symmetric matrix.
+    pub(super) fn square_through<const N: usize>(&self, matrix: &Matrix<N>) -> f64 {
+        self.terms().map(|(part, weight)| weight * self.of(&matrix.data.0[part])).sum()
+    }
 }
 
-/// Turn rate at this moment, rad/s, and its derivative.
-pub(super) fn turn_rate<const N: usize>(x: &Vector<N>) -> (f64, Vector<N>) {
-    rate_by(&[STEADY, WANDER], x)
+/// Adds a multiple of one column to another.
+#[inline]
+pub(super) fn add_scaled<const N: usize>(sum: &mut [f64; N], factor: f64, column: &[f64; N]) {
+    for (sum, value) in sum.iter_mut().zip(column) {
+        *sum += factor * value;
+    }
 }
 
-/// Steady part of the turn rate, rad/s, and its derivative.
-pub(super) fn steady_rate<const N: usize>(x: &Vector<N>) -> (f64, Vector<N>) {
-    rate_by(&[STEADY], x)
+/// Copies the triangle below the diagonal to the one above.
+pub(super) fn mirror<const N: usize>(matrix: &mut Matrix<N>) {
+    for j in 1..N {
+        for i in 0..j {
+            matrix[(i, j)] = matrix[(j, i)];
+        }
+    }
 }
 
-/// The functionals "mean wind, east and north" at a height above the reference altitude.
-pub(super) fn wind_at<const N: usize>(height_m: f64) -> [Vector<N>; 2] {
-    [pick(WIND_E) + pick(SHEAR_E) * height_m, pick(WIND_N) + pick(SHEAR_N) * height_m]
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn derived_functional_equals_its_dense_form() {
+        let root = Matrix::<4>::from_fn(|i, j| (1.3 * i as f64 + 0.7 * j as f64).sin());
+        let matrix = root * root.transpose();
+        let functional = Functional::sum(&[(2, 0.5), (0, -1.5), (3, 2.0)]);
+        let dense = Vector::<4>::from([-1.5, 0.0, 0.5, 2.0]);
+        assert!((functional.through(&matrix) - matrix * dense).abs().max() < 1e-14);
+        assert!((functional.square_through(&matrix) - dense.dot(&(matrix * dense))).abs() < 1e-14);
+        assert!((functional.of(matrix.column(1).as_slice()) - dense.dot(&matrix.column(1))).abs() < 1e-14);
+    }
 }

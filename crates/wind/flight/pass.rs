@@ -1,0 +1,101 @@
+//! The result of one pass, and what can be read from it: means and covariances of anything linear in the state.
+
+use super::blocks::air::wind_at;
+use super::blocks::aircraft::HEADING;
+use super::measurement::Update;
+use super::smoother::ByProducts;
+use super::state::{Functional, Matrix, Vector};
+use super::step::Step;
+
+/// What is kept of one node.
+#[derive(Debug, Clone)]
+pub(super) struct Smoothed<const N: usize> {
+    /// Predicted covariance.
+    pub(super) predicted_cov: Matrix<N>,
+    /// Information from this node on: N of the node before.
+    pub(super) information: Matrix<N>,
+    /// Smoothed mean.
+    pub(super) mean: Vector<N>,
+    /// The step that leaves this node; of no meaning at the last.
+    pub(super) step: Step,
+    /// Updates made at this node, in order.
+    pub(super) updates: Vec<Update<N>>,
+}
+
+impl<const N: usize> Default for Smoothed<N> {
+    fn default() -> Self {
+        Self {
+            predicted_cov: Matrix::zeros(),
+            information: Matrix::zeros(),
+            mean: Vector::zeros(),
+            step: Step::default(),
+            updates: Vec::new(),
+        }
+    }
+}
+
+/// The result of one pass.
+pub(super) struct Pass<const N: usize> {
+    pub(super) nodes: Vec<Smoothed<N>>,
+    /// Log-likelihood of the measurements, up to a constant.
+    pub(super) log_likelihood: f64,
+    pub(super) by_products: ByProducts,
+}
+
+impl<const N: usize> Pass<N> {
+    /// Posterior covariance of two linear functionals of the state at node `k`.
+    pub(super) fn covariance(&self, k: usize, a: &Functional, b: &Functional) -> f64 {
+        let node = &self.nodes[k];
+        let (pa, pb) = (a.through(&node.predicted_cov), b.through(&node.predicted_cov));
+        a.of(pb.as_slice()) - pa.dot(&(node.information * pb))
+    }
+
+    /// Posterior standard uncertainty of a linear functional of the state at node `k`.
+    pub(super) fn std_u(&self, k: usize, functional: &Functional) -> f64 {
+        self.covariance(k, functional, functional).max(0.0).sqrt()
+    }
+
+    /// Posterior covariance of a functional at node `i` with one at a later node `j`.
+    pub(super) fn cross_covariance(&self, i: usize, a: &Functional, j: usize, b: &Functional) -> f64 {
+        // Durbin & Koopman 4.7: P_i L_iᵀ … L_{j-1}ᵀ (I - N_{j-1} P_j), read from the left as a travelling row.
+        let mut row = a.through(&self.nodes[i].predicted_cov);
+        for node in &self.nodes[i..j] {
+            for update in &node.updates {
+                update.pass_on(&mut row);
+            }
+            node.step.apply(&mut row);
+        }
+        let at_j = &self.nodes[j];
+        let pb = b.through(&at_j.predicted_cov);
+        b.of(row.as_slice()) - row.dot(&(at_j.information * pb))
+    }
+
+    /// Smoothed trajectory.
+    pub(super) fn means(&self) -> Vec<Vector<N>> {
+        self.nodes.iter().map(|n| n.mean).collect()
+    }
+
+    /// The same covariances about other means.
+    pub(super) fn with_means(mut self, means: &[Vector<N>]) -> Self {
+        for (node, mean) in self.nodes.iter_mut().zip(means) {
+            node.mean = *mean;
+        }
+        self
+    }
+
+    /// Posterior covariance of the mean wind at a height above the reference altitude, m²/s²: ee, en, nn.
+    pub(super) fn wind_cov(&self, k: usize, height_m: f64) -> [f64; 3] {
+        let [e, n] = wind_at(height_m);
+        [self.covariance(k, &e, &e), self.covariance(k, &e, &n), self.covariance(k, &n, &n)]
+    }
+
+    /// Smoothed wind at `height_m` above the reference altitude, m/s.
+    pub(super) fn wind(&self, k: usize, height_m: f64) -> [f64; 2] {
+        wind_at(height_m).map(|axis| axis.of(self.nodes[k].mean.as_slice()))
+    }
+
+    /// Largest change of heading against another trajectory, rad.
+    pub(super) fn heading_change_from(&self, trajectory: &[Vector<N>]) -> f64 {
+        self.nodes.iter().zip(trajectory).map(|(n, x)| (n.mean[HEADING] - x[HEADING]).abs()).fold(0.0, f64::max)
+    }
+}
