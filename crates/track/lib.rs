@@ -11,6 +11,7 @@ mod atmosphere;
 mod frame;
 mod log;
 mod order;
+mod path;
 mod prepare;
 mod problem;
 mod rounding;
@@ -18,6 +19,7 @@ mod spikes;
 mod stale;
 mod stats;
 mod track;
+mod trusted;
 mod velocity;
 
 pub use frame::Geodetic;

@@ -5,8 +5,12 @@ use crate::{Fix, Problems, Severity};
 
 /// A time this far from the rest belongs to another day or a clock that was not set yet.
 const FAR_IN_TIME_S: f64 = 12.0 * 3600.0;
-/// Groups of fixes far away in time are kept from this size on (another flight in the same file).
-const GROUP_MIN: usize = 10;
+/// A group of fixes far away in time is kept from this length on: shorter ones hold no flight that a wind could be told
+/// from (engineering judgement).
+const OWN_FLIGHT_S: f64 = 300.0;
+/// Nobody exports flights this far apart as one file, but a receiver's clock that was not set says 1970, 1980, 2000, or
+/// counts its weeks from 1024 weeks ago (engineering judgement).
+const OTHER_CLOCK_S: f64 = 365.25 * 86_400.0;
 
 /// Indices into `fixes`, times strictly rising, from the usable ones `candidates` (in file order).
 ///
@@ -122,7 +126,8 @@ fn longest_rising(candidates: &[usize], time: &impl Fn(usize) -> i64) -> Vec<boo
     member
 }
 
-/// Drops small groups of fixes half a day or more away from everything else (receivers before their first lock).
+/// Drops groups of fixes half a day or more away from the largest that are no flight of their own, or carry the date of
+/// a clock that was not set.
 fn drop_strays(
     fixes: &[Fix],
     ordered: Vec<usize>,
@@ -131,32 +136,32 @@ fn drop_strays(
 ) -> Vec<usize> {
     let groups: Vec<&[usize]> =
         ordered.chunk_by(|&a, &b| micros_between(time(a), time(b)) < FAR_IN_TIME_S * 1e6).collect();
-    let largest = groups.iter().map(|g| g.len()).max().unwrap_or(0);
-    if groups.len() < 2 {
+    let ends = |group: &[usize]| group.first().zip(group.last()).map_or([0, 0], |(&a, &b)| [time(a), time(b)]);
+    // Of equal groups the first.
+    let Some(largest) = groups.iter().rev().max_by_key(|group| group.len()).filter(|_| groups.len() > 1) else {
         return ordered;
+    };
+    let [main_from, main_to] = ends(largest);
+    let kept = |group: &[usize]| {
+        let [from, to] = ends(group);
+        let apart_us = micros_between(to, main_from).max(micros_between(main_to, from));
+        apart_us <= 0.0 || (micros_between(from, to) >= OWN_FLIGHT_S * 1e6 && apart_us < OTHER_CLOCK_S * 1e6)
+    };
+    for fix in groups.iter().filter(|group| !kept(group)).flat_map(|group| group.iter()).filter_map(|&i| fixes.get(i)) {
+        problems.add(
+            "stray-time",
+            Severity::Warning,
+            Some(fix.source),
+            || {
+                format!(
+                    "the fixes around {} carry another date than the flight and are left out",
+                    fix.time.format("%Y-%m-%d %H:%M:%S")
+                )
+            },
+            "The logger's clock was probably not set yet; if they are a flight of their own, export it by itself.",
+        );
     }
-    let mut kept = Vec::with_capacity(ordered.len());
-    for group in groups {
-        if group.len() >= GROUP_MIN.min(largest) {
-            kept.extend_from_slice(group);
-            continue;
-        }
-        for fix in group.iter().filter_map(|&i| fixes.get(i)) {
-            problems.add(
-                "stray-time",
-                Severity::Warning,
-                Some(fix.source),
-                || {
-                    format!(
-                        "a few fixes around {} are more than half a day from all others and are left out",
-                        fix.time.format("%Y-%m-%d %H:%M:%S")
-                    )
-                },
-                "The logger's clock was probably not set yet.",
-            );
-        }
-    }
-    kept
+    groups.iter().filter(|group| kept(group)).flat_map(|group| group.iter().copied()).collect()
 }
 
 #[cfg(test)]
@@ -215,8 +220,31 @@ mod tests {
 
     #[test]
     fn two_flights_on_two_days_are_both_kept() {
-        let given: Vec<i64> = (0..30).chain(90_000..90_030).collect();
+        let given: Vec<i64> = (0..300).chain(90_000..90_301).collect();
+        assert_eq!(run(&given).1, [("stray-time", 300)], "299 s are no flight");
+        let given: Vec<i64> = (0..301).chain(90_000..90_400).collect();
         assert_eq!(run(&given).0, given);
+    }
+
+    #[test]
+    fn regression_a_first_minute_with_the_date_of_an_unset_clock_is_dropped() {
+        const WEEKS_1024_S: i64 = 1024 * 7 * 86_400;
+        for unset in [60, 900] {
+            let given: Vec<i64> = (0..unset).map(|s| s - WEEKS_1024_S).chain(unset..2000).collect();
+            let (times, codes) = run(&given);
+            assert_eq!(times, (unset..2000).collect::<Vec<_>>());
+            assert_eq!(codes, [("stray-time", unset as u32)]);
+        }
+    }
+
+    #[test]
+    fn regression_wrong_dates_in_the_middle_and_at_the_end_are_dropped_too() {
+        for wrong in [300..360, 940..1000] {
+            let off_s = |s: i64| if wrong.contains(&s) { s - 86_400 * 30 } else { s };
+            let (times, codes) = run(&(0..1000).map(off_s).collect::<Vec<_>>());
+            assert_eq!(times, (0..1000).filter(|s| !wrong.contains(s)).collect::<Vec<_>>());
+            assert!(codes.contains(&("stray-time", 60)), "{codes:?}");
+        }
     }
 
     #[test]

@@ -1,13 +1,14 @@
 //! From a log as read to a clean track: the steps in the order they are taken.
 
 use crate::atmosphere::true_airspeed_mps;
-use crate::frame::Axes;
+use crate::path::{self, Path};
+use crate::trusted::trusted;
 use crate::velocity::Recorded;
 use crate::{
-    Fix, FixQuality, FlightLog, Gap, LocalFrame, Problem, Problems, Severity, Track, TrackPoint, VelocitySource,
-    airborne, altitude, order, rounding, spikes, stale, stats, velocity,
+    Fix, FlightLog, Gap, LocalFrame, Problem, Problems, Severity, Track, TrackPoint, VelocitySource, airborne,
+    altitude, order, rounding, spikes, stale, stats, velocity,
 };
-use driftless_units::{Ground, Position, Velocity};
+use driftless_units::{Ground, Velocity};
 
 /// Limits of [`prepare`].
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,7 +54,7 @@ pub enum TrackError {
     NoMotion {
         /// Fixes compared.
         fixes: usize,
-        /// Largest distance from the first fix, m.
+        /// Largest distance from the first of them, m.
         extent_m: f64,
     },
 }
@@ -112,23 +113,21 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let fixes = &log.fixes;
     let trusted = trusted(fixes, problems);
     let ordered = order::order(fixes, &trusted, problems);
-    let first = enough(fixes, &ordered)?;
-    // The origin stands at the first fix; its height does not matter much (1 part in 6,000 of lengths per kilometre).
-    let height_m = first.gnss_altitude_m.or(first.pressure_altitude_m).filter(|h| h.is_finite()).unwrap_or(0.0);
-    let frame = LocalFrame { lat_deg: first.lat_deg, lon_deg: first.lon_deg, altitude_m: height_m };
-
-    let mut path = Path::new(fixes, ordered, &frame);
-    moves(&path)?;
+    enough(fixes, &ordered)?;
+    let few = TrackError::TooFewFixes { usable: 0, read: fixes.len() };
+    let rough = path::frame_for_cleaning(fixes, &ordered).ok_or(few)?;
+    let mut path = Path::new(fixes, ordered, &rough);
     let rounding_m = rounding::rounding_m(fixes, &path.used);
     drop_stale(&mut path, fixes, rounding_m, problems);
-    let jumps_s = drop_spikes(&mut path, fixes, problems);
-    enough(fixes, &path.used)?;
-    path.start_at_zero();
-    let jumps_s: Vec<f64> = jumps_s.iter().map(|t| t - path.shift_s).collect();
+    let jumps = drop_spikes(&mut path, fixes, problems);
+    // The origin is a fix that survived, so that no wrong place stretches the frame of the flight.
+    let frame = path::frame_at(origin(fixes, &path.used, &jumps)?);
+    let path = Path::new(fixes, path.used, &frame);
+    moves(&path)?;
 
     let mut steps: Vec<f64> = path.t_s.windows(2).map(|w| w[1] - w[0]).collect();
     let median_interval_s = stats::median(&mut steps).unwrap_or(1.0);
-    let gaps = find_gaps(&path.t_s, config, median_interval_s, &jumps_s);
+    let gaps = find_gaps(&path, config, median_interval_s, &jumps);
     let altitudes_m = altitude::choose(fixes, &path.used, problems);
     let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, problems);
     let (takeoff_s, landing_s) = airborne::find(&path.t_s, &path.positions, altitudes_m.as_deref());
@@ -155,84 +154,20 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     })
 }
 
-/// The fixes still in use, with their times and places; the three lists keep step.
-struct Path {
-    used: Vec<usize>,
-    t_s: Vec<f64>,
-    positions: Vec<Position<Ground>>,
-    /// What `start_at_zero` took off the times.
-    shift_s: f64,
-}
-
-impl Path {
-    fn new(fixes: &[Fix], used: Vec<usize>, frame: &LocalFrame) -> Self {
-        let axes = Axes::new(frame);
-        let time_us = |i: usize| fixes.get(i).map_or(0, |f| f.time.timestamp_micros());
-        let start_us = used.first().map_or(0, |&i| time_us(i));
-        let t_s = used.iter().map(|&i| time_us(i).saturating_sub(start_us) as f64 * 1e-6).collect();
-        let positions = used.iter().filter_map(|&i| fixes.get(i)).map(|f| axes.to_local(f.lat_deg, f.lon_deg));
-        let positions = positions.collect();
-        Self { used, t_s, positions, shift_s: 0.0 }
-    }
-
-    /// Removes the entries at these places of the lists (rising).
-    fn remove(&mut self, places: &[usize]) {
-        let mut keep = vec![true; self.used.len()];
-        for &k in places {
-            keep[k] = false;
-        }
-        let mut flags = keep.iter();
-        self.used.retain(|_| *flags.next().unwrap_or(&true));
-        let mut flags = keep.iter();
-        self.t_s.retain(|_| *flags.next().unwrap_or(&true));
-        let mut flags = keep.iter();
-        self.positions.retain(|_| *flags.next().unwrap_or(&true));
-    }
-
-    fn start_at_zero(&mut self) {
-        self.shift_s = self.t_s.first().copied().unwrap_or(0.0);
-        for t in &mut self.t_s {
-            *t -= self.shift_s;
-        }
-    }
-}
-
-/// Fixes the receiver stood behind and whose numbers are numbers, in file order.
-fn trusted(fixes: &[Fix], problems: &mut Problems) -> Vec<usize> {
-    let mut kept = Vec::with_capacity(fixes.len());
-    for (i, fix) in fixes.iter().enumerate() {
-        let sound = (-90.0..=90.0).contains(&fix.lat_deg) && (-180.0..=180.0).contains(&fix.lon_deg);
-        if fix.quality == FixQuality::TwoD {
-            problems.add(
-                "two-d-fix",
-                Severity::Warning,
-                Some(fix.source),
-                || {
-                    "the receiver had no three-dimensional fix here; these positions are kept out of the wind work"
-                        .into()
-                },
-                "Give the logger a clear view of the sky, and a minute of reception before take-off.",
-            );
-        } else if !sound {
-            problems.add(
-                "bad-coordinate",
-                Severity::Warning,
-                Some(fix.source),
-                || format!("latitude {} or longitude {} is not a place on Earth", fix.lat_deg, fix.lon_deg),
-                "",
-            );
-        } else {
-            kept.push(i);
-        }
-    }
-    kept
-}
-
 fn enough<'a>(fixes: &'a [Fix], used: &[usize]) -> Result<&'a Fix, TrackError> {
     match used.first().and_then(|&i| fixes.get(i)) {
         Some(first) if used.len() >= MIN_FIXES => Ok(first),
         _ => Err(TrackError::TooFewFixes { usable: used.len(), read: fixes.len() }),
     }
+}
+
+/// Where the frame begins: the first fix of the longest piece between jumps, which in a clean log is the first of all.
+fn origin<'a>(fixes: &'a [Fix], used: &[usize], jumps: &[usize]) -> Result<&'a Fix, TrackError> {
+    let pieces = used.chunk_by(|_, next| !jumps.contains(next));
+    // Of equal pieces the first.
+    let longest = pieces.rev().max_by_key(|piece| piece.len()).unwrap_or_default();
+    enough(fixes, used)?;
+    longest.first().and_then(|&i| fixes.get(i)).ok_or(TrackError::TooFewFixes { usable: 0, read: fixes.len() })
 }
 
 fn moves(path: &Path) -> Result<(), TrackError> {
@@ -262,8 +197,8 @@ fn drop_stale(path: &mut Path, fixes: &[Fix], rounding_m: f64, problems: &mut Pr
     path.remove(&found);
 }
 
-/// Drops spikes; returns the times of jumps that stay.
-fn drop_spikes(path: &mut Path, fixes: &[Fix], problems: &mut Problems) -> Vec<f64> {
+/// Drops spikes; returns the first fix after each jump that stays.
+fn drop_spikes(path: &mut Path, fixes: &[Fix], problems: &mut Problems) -> Vec<usize> {
     let found = spikes::find(&path.t_s, &path.positions);
     let fix_at = |k: usize| path.used.get(k).and_then(|&i| fixes.get(i));
     for fix in found.dropped.iter().filter_map(|&k| fix_at(k)) {
@@ -289,20 +224,23 @@ fn drop_spikes(path: &mut Path, fixes: &[Fix], problems: &mut Problems) -> Vec<f
             "",
         );
     }
-    let jumps_s = found.jumps.iter().filter_map(|&k| path.t_s.get(k).copied()).collect();
+    let jumps = found.jumps.iter().filter_map(|&k| path.used.get(k).copied()).collect();
     path.remove(&found.dropped);
-    jumps_s
+    jumps
 }
 
 fn clock(fix: &Fix) -> String {
     fix.time.format("%H:%M:%S").to_string()
 }
 
-fn find_gaps(t_s: &[f64], config: &TrackConfig, median_interval_s: f64, jumps_s: &[f64]) -> Vec<Gap> {
+fn find_gaps(path: &Path, config: &TrackConfig, median_interval_s: f64, jumps: &[usize]) -> Vec<Gap> {
     let limit_s = config.gap_limit_s(median_interval_s);
-    t_s.windows(2)
-        .filter(|w| w[1] - w[0] > limit_s || jumps_s.contains(&w[1]))
-        .map(|w| Gap { start_s: w[0], end_s: w[1] })
+    let after = path.t_s.iter().zip(&path.used).skip(1);
+    path.t_s
+        .iter()
+        .zip(after)
+        .filter(|&(&start_s, (&end_s, fix))| end_s - start_s > limit_s || jumps.contains(fix))
+        .map(|(&start_s, (&end_s, _))| Gap { start_s, end_s })
         .collect()
 }
 

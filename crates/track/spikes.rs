@@ -3,7 +3,9 @@
 //! Two rules, in this order.
 //! 1. **Jump there and back.** A step longer than 15 m at more than the larger of 60 m/s and four times the 90 %
 //!    quantile of all speeds cuts the track. A piece of at most 10 fixes that the track can be joined over at a
-//!    believable speed is dropped. Longer pieces are kept, and the jump is reported.
+//!    believable speed is dropped. Longer pieces are kept, and the jump is reported; only what lies more than 100 km from
+//!    the longest piece, and farther than at 340 m/s, is dropped whatever its length: the place where a receiver was used
+//!    last, not a flight.
 //! 2. **Off the line of its neighbours** (a Hampel rule on the second difference). A fix farther from the straight
 //!    line between its neighbours than an acceleration of 15 m/s² explains, plus 3 m, and also farther than eight
 //!    times the median of the fifteen fixes around it, is dropped: a steep spiral raises the median, a spike does not.
@@ -17,6 +19,10 @@ const JUMP_MIN_M: f64 = 15.0;
 const SPEED_FLOOR_MPS: f64 = 60.0;
 const SPEED_FACTOR: f64 = 4.0;
 const SHORT_PIECE: usize = 10;
+/// Errors of reception do not reach this far (engineering judgement), ...
+const ELSEWHERE_M: f64 = 100_000.0;
+/// ... and nothing that this program is for flies at the speed of sound (340 m/s, ISO 2533 at sea level).
+const ELSEWHERE_MPS: f64 = 340.0;
 const ACCELERATION_MPS2: f64 = 15.0;
 const OFF_LINE_FLOOR_M: f64 = 3.0;
 const OFF_LINE_FACTOR: f64 = 8.0;
@@ -89,9 +95,15 @@ fn there_and_back(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
     }
     settled.append(&mut pieces);
     // Short pieces that joined nothing go, longer ones stay and begin with a jump; the longest of all always stays.
-    let longest = settled.iter().map(|p| p.1 - p.0).max().unwrap_or(0);
+    let Some(&main) = settled.iter().rev().max_by_key(|p| p.1 - p.0) else { return found };
+    let longest = main.1 - main.0;
+    let elsewhere = |p: (usize, usize)| {
+        let (a, b) = if p.0 > main.0 { (main.1, p.0) } else { (p.1, main.0) };
+        let d_m = distance_m(positions[a], positions[b]);
+        p != main && d_m > ELSEWHERE_M && d_m > ELSEWHERE_MPS * (t_s[b] - t_s[a])
+    };
     for p in settled {
-        if p.1 - p.0 < SHORT_PIECE.min(longest) {
+        if p.1 - p.0 < SHORT_PIECE.min(longest) || elsewhere(p) {
             found.dropped.extend(p.0..=p.1);
         } else {
             found.jumps.push(p.0);
@@ -171,6 +183,19 @@ mod tests {
                 q.north_m += 2_000.0;
             }
             assert_eq!(find(&t, &p).dropped, (start..start + 5).collect::<Vec<_>>());
+        }
+    }
+
+    #[test]
+    fn a_long_stretch_on_another_continent_goes() {
+        for piece in [0..25, 100..160, 150..200] {
+            let (t, mut p) = circle(200, 0.05, 12.0);
+            for q in &mut p[piece.clone()] {
+                q.east_m += 4_000_000.0;
+            }
+            let found = find(&t, &p);
+            assert_eq!(found.dropped, piece.clone().collect::<Vec<_>>());
+            assert!(found.jumps.iter().all(|j| !piece.contains(j)), "{:?}", found.jumps);
         }
     }
 

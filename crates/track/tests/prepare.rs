@@ -93,6 +93,46 @@ fn what_is_left_out_is_counted_and_located() {
     assert!((track.gaps[0].end_s - track.gaps[0].start_s - 21.0).abs() < 1e-6);
 }
 
+/// Receivers without a position write 0, 0: at the start, in the air, or thousands of kilometres away where they were
+/// used last. The flight must come out as if nothing had been written there.
+#[test]
+fn regression_places_where_the_flight_never_was_do_not_carry_the_frame_away() {
+    let clean = run(circling(600, 1.0, Angle::default())).unwrap();
+    for (from, to) in [(0, 1), (0, 20), (300, 320), (590, 600)] {
+        let mut fixes = circling(600, 1.0, Angle::default());
+        for fix in &mut fixes[from..to] {
+            (fix.lat_deg, fix.lon_deg) = (0.0, 0.0);
+        }
+        let track = run(fixes).unwrap();
+        assert_eq!(codes(&track)[0], ("zero-position", (to - from) as u32, Some(from as u32 + 1)));
+        assert_eq!(track.points.len(), 600 - (to - from));
+        same_flight(&track, &clean);
+    }
+    let mut fixes = circling(600, 1.0, Angle::default());
+    for (i, fix) in fixes.iter_mut().enumerate().take(25) {
+        (fix.lat_deg, fix.lon_deg) = (-33.9 + 1e-6 * i as f64, 151.2);
+    }
+    let track = run(fixes).unwrap();
+    assert!((track.frame.lat_deg - ORIGIN.lat_deg).abs() < 0.1, "{:?}", track.frame);
+    same_flight(&track, &clean);
+}
+
+/// One fix has one velocity in both, but for the turn of the meridians between origins some hundred metres apart; within
+/// 4 s of a hole the fits lack neighbours.
+fn same_flight(track: &Track, clean: &Track) {
+    let mut compared = 0;
+    for run in track.points.chunk_by(|a, b| b.fix_index == a.fix_index + 1) {
+        for p in run.iter().skip(4).rev().skip(4) {
+            let whole = &clean.points[p.fix_index];
+            let off =
+                (p.velocity.east_mps - whole.velocity.east_mps).hypot(p.velocity.north_mps - whole.velocity.north_mps);
+            assert!(off < 0.005, "fix {}: {off} m/s", p.fix_index);
+            compared += 1;
+        }
+    }
+    assert!(compared > 550, "{compared}");
+}
+
 #[test]
 fn unusable_logs_are_refused_with_clear_words() {
     assert_eq!(run(vec![]), Err(TrackError::TooFewFixes { usable: 0, read: 0 }));
