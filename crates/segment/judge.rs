@@ -31,6 +31,7 @@ pub fn judge(window: &mut Window, evidence: &Evidence<'_>, limits: &Limits) {
     let mut refusals = Vec::new();
     refusals.extend(too_short(window, limits));
     refusals.extend(on_the_ground(window, track));
+    refusals.extend(stays_put(window, track, with_windows, limits));
     refusals.extend(gap(window, track, limits));
     refusals.extend(unsteady(window, free, with_windows, limits));
     refusals.extend(flown(window, free, limits));
@@ -49,6 +50,7 @@ const SHORTEST_STEADY_S: f64 = 5.0;
 pub fn looks_steady(window: &Window, track: &Track, free: &Signals, speeds_by: &Signals, limits: &Limits) -> bool {
     window.end_s - window.start_s >= SHORTEST_STEADY_S
         && on_the_ground(window, track).is_none()
+        && stays_put(window, track, speeds_by, limits).is_none()
         && gap(window, track, limits).is_none()
         && unsteady(window, free, speeds_by, limits).is_empty()
         && flown(window, free, limits).is_none()
@@ -73,6 +75,25 @@ fn on_the_ground(window: &Window, track: &Track) -> Option<String> {
         .landing_s
         .filter(|landing_s| window.end_s > *landing_s)
         .map(|landing_s| format!("ends {:.0} s after landing", window.end_s - landing_s))
+}
+
+/// Standing on the ground where neither take-off nor landing could be told. A wing that hangs still in the wind and does not
+/// climb looks the same, and is refused too.
+fn stays_put(window: &Window, track: &Track, speeds_by: &Signals, limits: &Limits) -> Option<String> {
+    let points = points_between(track, window.start_s, window.end_s);
+    let (first, last) = points.first().zip(points.last())?;
+    let climbs = speeds_by.mean(CLIMB, window.start_s, window.end_s).is_some_and(|c| c.abs() > limits.level_mps);
+    let from_first_m = points
+        .iter()
+        .map(|p| (p.position.east_m - first.position.east_m).hypot(p.position.north_m - first.position.north_m));
+    let extent_m = from_first_m.fold(0.0, f64::max);
+    let (seconds, least_m) = (last.t_s - first.t_s, limits.min_ground_speed_mps * (last.t_s - first.t_s));
+    (extent_m < least_m && !climbs).then(|| {
+        format!(
+            "does not move: stays within {extent_m:.1} m for {seconds:.0} s, as on the ground; flight goes at least \
+             {least_m:.0} m"
+        )
+    })
 }
 
 fn gap(window: &Window, track: &Track, limits: &Limits) -> Option<String> {

@@ -10,6 +10,10 @@ pub struct Limits {
     pub min_length_s: f64,
     /// Longest time without a fix inside the steady span, seconds (or three logging intervals where that is more).
     pub max_gap_s: f64,
+    /// Farthest distance from the first place of the steady span over its length, m/s: less is standing. A receiver that lies
+    /// still wanders by some metres in a minute; a wing that hangs in the wind is carried about by gusts of 0.5 m/s
+    /// (engineering judgement).
+    pub min_ground_speed_mps: f64,
     /// Change of the turn rate from end to end of the steady span that is still called steady, °/s.
     pub max_turn_drift_deg_s: f64,
     /// Departure of a twenty-second piece of a candidate from its mean turn rate that is still called steady, °/s.
@@ -82,6 +86,7 @@ impl Default for Limits {
         Self {
             min_length_s: 20.0,
             max_gap_s: 5.0,
+            min_ground_speed_mps: 0.5,
             max_turn_drift_deg_s: 1.5,
             max_piece_departure_deg_s: 0.8,
             max_airspeed_drift_mps: 1.5,
@@ -121,6 +126,7 @@ impl Limits {
         vec![
             ("min_length_s", self.min_length_s),
             ("max_gap_s", self.max_gap_s),
+            ("min_ground_speed_mps", self.min_ground_speed_mps),
             ("max_turn_drift_deg_s", self.max_turn_drift_deg_s),
             ("max_piece_departure_deg_s", self.max_piece_departure_deg_s),
             ("max_airspeed_drift_mps", self.max_airspeed_drift_mps),

@@ -10,6 +10,9 @@
 //! The moment itself is the last one before that at which the aircraft moved slower than 3 m/s, but at most 20 s
 //! earlier. Landing is the same rule with time running backwards. A log that begins without standing began in the air
 //! (or in a car), and its take-off is unknown.
+//!
+//! A gap says nothing of the seconds before it, so nothing is decided there. Where the aircraft stands after one, it stands
+//! on the ground of that place, whatever its height: a logger that was switched off for the way up the hill.
 
 use driftless_units::{Ground, Position};
 
@@ -22,6 +25,8 @@ const FLYING_MPS: f64 = 4.0;
 const ROLLING_MPS: f64 = 3.0;
 const SUSTAINED_S: f64 = 20.0;
 const SUSTAINED_SHARE: f64 = 0.8;
+/// Without data for this long of the sustained time nothing is sustained.
+const LONGEST_HOLE_S: f64 = 0.5 * SUSTAINED_S;
 const OFF_THE_GROUND_M: f64 = 15.0;
 const CONFIRM_M: f64 = 12.0;
 const CONFIRM_S: f64 = 180.0;
@@ -70,8 +75,14 @@ fn leave_ground(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Option
         while ahead + 1 < n && t_s[ahead + 1] - t_s[i] <= SUSTAINED_S {
             ahead += 1;
         }
-        if t_s[ahead] - t_s[i] < 0.5 * SUSTAINED_S {
-            return None;
+        if let (Some(h), Some(ground)) = (altitudes_m, ground_m.as_mut())
+            && i.checked_sub(1).is_some_and(|before| t_s[i] - t_s[before] >= LONGEST_HOLE_S)
+            && let Some(place_m) = standing_height_m(&t_s[i..], &speed[i..], &h[i..])
+        {
+            *ground = place_m;
+        }
+        if t_s[ahead] - t_s[i] < LONGEST_HOLE_S {
+            continue;
         }
         let fast_ahead = fast.share(i, ahead) >= SUSTAINED_SHARE && speed[i] > FLYING_MPS;
         let airborne = match (altitudes_m, ground_m) {
@@ -98,6 +109,16 @@ fn leave_ground(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Option
         }
     }
     None
+}
+
+/// Height of the place where the aircraft stands in the first 10 s of these fixes; `None` when it moves or rises.
+fn standing_height_m(t_s: &[f64], speed: &[f64], altitudes_m: &[f64]) -> Option<f64> {
+    let settled = t_s.partition_point(|t| t - t_s[0] <= STANDING_MIN_S);
+    // The chord of the first fix reaches back across the hole.
+    let stands = settled > 1 && speed[1..settled].iter().all(|v| *v <= WALKING_MPS);
+    let heights = &altitudes_m[..settled];
+    let (low, high) = heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(*h), b.max(*h)));
+    (stands && high - low < WALKING_HEIGHT_M).then(|| crate::stats::median(&mut heights.to_vec())).flatten()
 }
 
 /// Speed of the straight line from 5 s before to 5 s after each fix, m/s.
@@ -178,6 +199,41 @@ mod tests {
     fn a_log_that_begins_and_ends_in_the_air_has_neither() {
         let (t, p, h) = flight(11.0);
         assert_eq!(find(&t[100..400], &p[100..400], Some(&h[100..400])), (None, None));
+    }
+
+    #[test]
+    fn regression_gaps_on_the_ground_do_not_hide_take_off_and_landing() {
+        for (from, to) in [(40, 52), (15, 58), (30, 62), (465, 490), (455, 480)] {
+            let (t, p, h) = flight(11.0);
+            let inside = |i: &usize| !(from..to).contains(i);
+            let keep: Vec<usize> = (0..t.len()).filter(inside).collect();
+            let t: Vec<f64> = keep.iter().map(|&i| t[i]).collect();
+            let p: Vec<_> = keep.iter().map(|&i| p[i]).collect();
+            let h: Vec<f64> = keep.iter().map(|&i| h[i]).collect();
+            for altitudes in [Some(&h[..]), None] {
+                let late_s = if altitudes.is_some() { 3.0 } else { 6.0 };
+                // As without the gap; what happened inside it shows at one of its ends.
+                let near = |found: Option<f64>, truth_s: f64| {
+                    let hidden_s = if inside(&(truth_s as usize)) { 0.0 } else { (to - from) as f64 };
+                    (found.unwrap_or(f64::NAN) - truth_s).abs() <= late_s + hidden_s
+                };
+                let (up, down) = find(&t, &p, altitudes);
+                assert!(near(up, 60.0) && near(down, 460.0), "{from} to {to}: {up:?}, {down:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn regression_a_logger_switched_off_for_the_way_up_has_not_taken_off() {
+        let (t, p, h) = flight(11.0);
+        // Five minutes in the valley, an hour without data, then the flight.
+        let valley: Vec<f64> = (0..300).map(f64::from).collect();
+        let t: Vec<f64> = valley.iter().copied().chain(t.iter().map(|t| t + 3900.0)).collect();
+        let p: Vec<_> = valley.iter().map(|_| Position::new(-3000.0, 500.0)).chain(p).collect();
+        let h: Vec<f64> = valley.iter().map(|_| 20.0).chain(h).collect();
+        let (up, down) = find(&t, &p, Some(&h));
+        assert!((up.unwrap_or(f64::NAN) - 3960.0).abs() <= 3.0, "{up:?}");
+        assert!((down.unwrap_or(f64::NAN) - 4360.0).abs() <= 3.0, "{down:?}");
     }
 
     #[test]

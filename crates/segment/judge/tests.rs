@@ -55,6 +55,21 @@ fn a_short_window_is_refused_with_its_length() {
 }
 
 #[test]
+fn regression_a_window_that_does_not_move_is_refused_as_on_the_ground() {
+    let mut standing = track(300);
+    for p in &mut standing.points {
+        // A receiver that lies still, wandering by 3 m.
+        (p.position.east_m, p.position.north_m) = (3.0 * wiggle(0.1 * p.t_s), 3.0 * wiggle(0.1 * p.t_s + 9.0));
+    }
+    let judged = verdict(window(100.0, 150.0), &standing, steady, |_| {});
+    refused_for(&judged, &["does not move", "for 50 s", "at least 25 m"]);
+    assert!(!looks_steady(&judged, &standing, &signals(300, steady), &signals(300, steady), &Limits::default()));
+    // Climbing on the spot, in a wind as fast as the wing, is flight.
+    let climbing = |t_s: f64| [steady(t_s)[0], 10.5, 1.5];
+    assert!(verdict(window(100.0, 150.0), &standing, climbing, |_| {}).accepted);
+}
+
+#[test]
 fn a_gap_is_refused_with_its_length() {
     let mut torn = track(300);
     torn.points.retain(|p| p.t_s < 120.0 || p.t_s > 131.0);
