@@ -1,9 +1,9 @@
 //! Which unit the times are in, whether they are dates, and streams whose times rise.
 
-use super::ImuError;
 use super::rows::{RawTable, Samples};
+use super::{ImuError, recording};
 use crate::log::Stream;
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use driftless_track::{Problems, Severity};
 
 /// Units of time: name and seconds.
@@ -15,8 +15,10 @@ const STEP_S: [f64; 2] = [0.000_8, 0.11];
 const GOOD_STEP_S: [f64; 2] = [0.002_4, 0.11];
 /// A number of seconds beyond this is a date: 2000-01-01 to 2200-01-01.
 const DATES_S: [f64; 2] = [946_684_800.0, 7_258_118_400.0];
-/// A clock that falls back by more than this began anew, seconds.
-const RESTART_S: f64 = 10.0;
+/// Steps longer than this are no sampling, whatever the unit that is named, seconds.
+const SLOWEST_STEP_S: f64 = 10.0;
+/// A first stamp this far from the middle one is of a clock that was not set yet, seconds.
+const UNSET_S: f64 = 12.0 * 3600.0;
 
 /// How a time as written becomes seconds: `(raw - zero) * factor`.
 #[derive(Debug, Clone, Copy)]
@@ -36,18 +38,30 @@ impl Clock {
         problems: &mut Problems,
     ) -> Result<Self, ImuError> {
         if let Some(stamp) = raw.first_stamp {
-            return Ok(Self { zero: 0.0, factor: 1.0, epoch: Some(stamp) });
+            let zero = raw.anchor(1.0).floor();
+            let moved = TimeDelta::try_seconds(zero as i64).and_then(|by| stamp.checked_add_signed(by));
+            return Ok(moved.map_or(Self { zero: 0.0, factor: 1.0, epoch: Some(stamp) }, |epoch| Self {
+                zero,
+                factor: 1.0,
+                epoch: Some(epoch),
+            }));
         }
-        let first = raw.first_times.first().copied().unwrap_or(0.0);
         let alone = raw.sensors.iter().all(|s| s.time.is_empty());
         let factor = match (median_step(&raw.first_times), named) {
             (None, named) => named.unwrap_or(1.0),
             // Temperatures alone may be minutes apart: only the size of a date tells a unit.
-            (Some(_), named) if alone => named.unwrap_or_else(|| unit_by_date(first)),
+            (Some(_), named) if alone => named.unwrap_or_else(|| unit_by_date(raw.anchor(1.0))),
+            (Some(step), Some(named)) if step * named > SLOWEST_STEP_S => {
+                let factor = believed(step, named, problems);
+                if step * factor > SLOWEST_STEP_S {
+                    return Err(ImuError::NoRate { step });
+                }
+                factor
+            }
             (Some(step), None) => unit_by_step(step, STEP_S).ok_or(ImuError::NoRate { step })?.1,
             (Some(step), Some(named)) => believed(step, named, problems),
         };
-        let first_s = first * factor;
+        let first_s = raw.anchor(factor) * factor;
         if !(DATES_S[0]..DATES_S[1]).contains(&first_s) {
             return Ok(Self { zero: 0.0, factor, epoch: start_utc });
         }
@@ -61,13 +75,14 @@ impl Clock {
         (raw - self.zero) * self.factor
     }
 
-    /// A stream with rising times: repeats dropped, small steps back sorted, of several recordings the longest kept.
+    /// A stream with rising times: stray stamps and repeats dropped, small steps back sorted, of several recordings the
+    /// longest kept.
     pub(super) fn stream(&self, samples: Samples, problems: &mut Problems) -> Stream {
         let Samples { time, mut xyz } = samples;
         let mut t_s: Vec<f64> = time.iter().map(|&raw| self.seconds(raw)).collect();
-        if let Some([from, to]) = longest_recording(&t_s, problems) {
-            t_s = t_s[from..to].to_vec();
-            xyz = xyz[from..to].to_vec();
+        if let Some(parts) = recording::longest(&t_s, problems) {
+            t_s = parts.iter().cloned().flat_map(|part| &t_s[part]).copied().collect();
+            xyz = parts.into_iter().flat_map(|part| &xyz[part]).copied().collect();
         }
         let backward = t_s.windows(2).filter(|w| w[1] < w[0]).count();
         if backward > 0 {
@@ -99,6 +114,16 @@ impl Clock {
             );
         }
         kept
+    }
+}
+
+impl RawTable {
+    /// The first time as written, or a time in the middle where the first is far from that.
+    fn anchor(&self, factor: f64) -> f64 {
+        let first = self.first_times.first().copied().unwrap_or(0.0);
+        let longest = self.sensors.iter().map(|s| &s.time).max_by_key(|time| time.len());
+        let middle = longest.and_then(|time| time.get(time.len() / 2)).copied().unwrap_or(first);
+        if (middle - first).abs() * factor > UNSET_S { middle } else { first }
     }
 }
 
@@ -140,18 +165,4 @@ fn median_step(times: &[f64]) -> Option<f64> {
         let middle = steps.len() / 2;
         *steps.select_nth_unstable_by(middle, f64::total_cmp).1
     })
-}
-
-/// Where the clock began anew, the longest stretch between; `None` when it never did.
-fn longest_recording(t_s: &[f64], problems: &mut Problems) -> Option<[usize; 2]> {
-    let mut edges = vec![0];
-    edges.extend((1..t_s.len()).filter(|&i| t_s[i] < t_s[i - 1] - RESTART_S));
-    edges.push(t_s.len());
-    if edges.len() == 2 {
-        return None;
-    }
-    let count = edges.len() - 1;
-    let message = || format!("the inertial clock began anew: {count} recordings in one file; the longest was used");
-    problems.add("imu-several-recordings", Severity::Warning, None, message, "split the file to use the others");
-    edges.windows(2).map(|w| [w[0], w[1]]).max_by_key(|[from, to]| to - from)
 }

@@ -67,6 +67,17 @@ pub enum ImuError {
         /// Median step, as written.
         step: f64,
     },
+    /// The times span more than a flight.
+    #[error(
+        "{samples} inertial samples span {hours:.0} hours, and no flight lasts longer than a day; is the unit of the time \
+         column right? else cut the file to the flight"
+    )]
+    TooLong {
+        /// From first to last, hours.
+        hours: f64,
+        /// Samples.
+        samples: usize,
+    },
 }
 
 impl From<ReadError> for ImuError {

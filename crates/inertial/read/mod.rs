@@ -6,6 +6,7 @@ mod error;
 mod header;
 mod inspect;
 mod mapping;
+mod recording;
 mod rows;
 mod temperature;
 mod timing;
@@ -53,6 +54,9 @@ pub fn read(bytes: &[u8], mapping: Option<&ImuMapping>) -> Result<ImuLog, ImuErr
     let mut gyro = take(Sensor::Gyro, &mut problems);
     let mut accel = take(Sensor::Accel, &mut problems);
     let mut mag = take(Sensor::Mag, &mut problems);
+    for stream in [&gyro, &accel, &mag] {
+        bounded(stream)?;
+    }
     for (sensor, stream) in [(Sensor::Gyro, &mut gyro), (Sensor::Accel, &mut accel), (Sensor::Mag, &mut mag)] {
         if !stream.is_empty() {
             settle(sensor, stream, &layout, &mut problems);
@@ -61,6 +65,19 @@ pub fn read(bytes: &[u8], mapping: Option<&ImuMapping>) -> Result<ImuLog, ImuErr
     let temperature = temperature::settle(std::mem::take(&mut raw.temperature), &clock, &layout, &mut problems);
     let problems = text.problems.into_iter().chain(problems.into_vec()).collect();
     Ok(ImuLog { epoch: clock.epoch, gyro, accel, mag, temperature, problems })
+}
+
+/// No flight of such an aircraft lasts longer, seconds. Whatever is laid on an even grid later is bounded by this.
+const LONGEST_S: f64 = 24.0 * 3600.0;
+
+/// # Errors
+/// [`ImuError::TooLong`] when the samples span more than any flight.
+fn bounded(stream: &Stream) -> Result<(), ImuError> {
+    let span_s = stream.span_s().map_or(0.0, |[from_s, to_s]| to_s - from_s);
+    if span_s > LONGEST_S {
+        return Err(ImuError::TooLong { hours: span_s / 3600.0, samples: stream.len() });
+    }
+    Ok(())
 }
 
 /// Unit, timing and values of one sensor.

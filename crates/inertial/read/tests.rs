@@ -284,6 +284,61 @@ fn a_clock_that_begins_anew_keeps_the_longest_recording() {
 }
 
 #[test]
+fn regression_stray_stamps_are_dropped_and_told() {
+    let rows: Vec<String> = table(HEADER, 6000, si_row).lines().map(str::to_owned).collect();
+    let clean = read(rows.join("\n").as_bytes(), None).unwrap();
+    for stamp in ["7887882.0", "99.0", "-3e9", "1e18", "1e300"] {
+        let mut rows = rows.clone();
+        for place in [400, 3000, 3001] {
+            let values = rows[place].split_once(',').unwrap().1.to_owned();
+            rows[place] = format!("{stamp},{values}");
+        }
+        let log = read(rows.join("\n").as_bytes(), None).unwrap();
+        assert_eq!(log.gyro.len(), clean.gyro.len() - 3, "{stamp}");
+        assert_eq!(log.gyro.span_s(), clean.gyro.span_s(), "{stamp}");
+        assert!(message(&log, "imu-stray-time").starts_with("3 of 6000"), "{}", message(&log, "imu-stray-time"));
+    }
+}
+
+/// The clock of a logger that starts in 1970, or counts from its start, and is set by the satellites after a while.
+#[test]
+fn regression_a_clock_set_while_recording_has_its_later_date() {
+    let unix = 1_777_626_000.25_f64;
+    let set_after = |from: usize, write: &dyn Fn(f64) -> String| {
+        let first = (0..from).map(|k| write(k as f64 * 0.01));
+        first.chain((from..6000).map(|k| write(unix + k as f64 * 0.01))).collect::<Vec<_>>()
+    };
+    let iso = |t: f64| chrono::DateTime::from_timestamp_millis((1e3 * t).round() as i64).unwrap().to_rfc3339();
+    let number = |t: f64| format!("{t:.3}");
+    for (head, write) in [("time_utc", &iso as &dyn Fn(f64) -> String), ("time", &number)] {
+        for from in [1, 1500] {
+            let stamps = set_after(from, write);
+            let plain = table(&HEADER.replace("time_s", head), 6000, si_row);
+            let mut lines = plain.lines();
+            let head = lines.next().unwrap().to_owned();
+            let rows = lines.zip(&stamps).map(|(row, stamp)| format!("{stamp},{}", row.split_once(',').unwrap().1));
+            let text: Vec<String> = std::iter::once(head).chain(rows).collect();
+            let log = read(text.join("\n").as_bytes(), None).unwrap();
+            assert_eq!(log.gyro.len(), 6000 - from);
+            let start = log.time_at(log.gyro.t_s[0]).expect("a date");
+            assert_eq!(start.timestamp_millis(), 1_777_626_000_250 + 10 * from as i64);
+            // Small numbers keep their digits.
+            assert!(log.gyro.t_s.iter().all(|t| t.abs() < 3600.0));
+        }
+    }
+}
+
+#[test]
+fn regression_times_that_span_more_than_a_flight_are_refused() {
+    let slow = table(HEADER, 2000, |t, g, a| si_row(1e300 * (0.1 + t), g, a));
+    assert!(matches!(read(slow.as_bytes(), None), Err(ImuError::NoRate { .. })));
+    // A pause of five hours after every two seconds.
+    let torn = table(HEADER, 2000, |t, g, a| si_row(t + 18_000.0 * (t / 2.0).floor(), g, a));
+    let refused = read(torn.as_bytes(), None).unwrap_err();
+    assert!(matches!(refused, ImuError::TooLong { hours, samples: 2000 } if hours > 40.0), "{refused}");
+}
+
+#[test]
 fn what_is_no_inertial_table_is_refused_in_words() {
     let refused = |bytes: &[u8]| read(bytes, None).unwrap_err().to_string();
     assert!(refused(b"").contains("empty"));
