@@ -67,6 +67,19 @@ pub enum MarksFault {
         /// What stands there.
         text: String,
     },
+    /// Seconds that no log reaches.
+    #[error(
+        "{column} \"{text}\" is {days:.0} days from the first fix; give seconds from the first fix of the log, or a time with \
+         zone (2026-05-01T06:30:00Z)"
+    )]
+    FarAway {
+        /// Which column.
+        column: &'static str,
+        /// What stands there.
+        text: String,
+        /// How far that is.
+        days: f64,
+    },
     /// One time as a moment, the other in seconds.
     #[error("let_go and take_over must both be times or both be seconds")]
     MixedTimes,
@@ -205,10 +218,17 @@ impl Columns {
     }
 }
 
+const DAY_S: f64 = 86_400.0;
+/// Seconds beyond this count from somewhere else (1970, most often), or are a slip: logs last hours.
+const FARTHEST_S: f64 = 30.0 * DAY_S;
+
 fn time(column: &'static str, text: &str) -> Result<MarkTime, MarksFault> {
     if let Ok(seconds) = text.parse::<f64>()
         && seconds.is_finite()
     {
+        if seconds.abs() > FARTHEST_S {
+            return Err(MarksFault::FarAway { column, text: text.to_owned(), days: seconds.abs() / DAY_S });
+        }
         return Ok(MarkTime::FromFirstFix(seconds));
     }
     DateTime::parse_from_rfc3339(text)

@@ -88,9 +88,10 @@ pub struct Gap {
 }
 
 impl Track {
-    /// The UTC time of `t_s`.
+    /// The UTC time of `t_s`; the last or first moment there is a date for where it lies beyond.
     pub fn time_at(&self, t_s: f64) -> DateTime<Utc> {
-        self.epoch + TimeDelta::microseconds((t_s * 1e6).round() as i64)
+        let beyond = if t_s < 0.0 { DateTime::<Utc>::MIN_UTC } else { DateTime::<Utc>::MAX_UTC };
+        self.epoch.checked_add_signed(TimeDelta::microseconds((t_s * 1e6).round() as i64)).unwrap_or(beyond)
     }
     /// Seconds from the epoch of a UTC time.
     pub fn seconds_of(&self, time: DateTime<Utc>) -> f64 {
@@ -103,5 +104,33 @@ impl Track {
     /// Seconds from first to last point.
     pub fn duration_s(&self) -> f64 {
         self.points.last().map_or(0.0, |p| p.t_s)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn regression_times_without_a_date_do_not_panic() {
+        let frame = LocalFrame { lat_deg: 47.0, lon_deg: 11.0, altitude_m: 0.0 };
+        let epoch = DateTime::from_timestamp(1_780_000_000, 0).unwrap_or_default();
+        let track = Track {
+            epoch,
+            frame,
+            points: vec![],
+            gaps: vec![],
+            marks: vec![],
+            takeoff_s: None,
+            landing_s: None,
+            takeoff_altitude_m: None,
+            median_interval_s: 1.0,
+            rounding_m: 0.0,
+            problems: vec![],
+        };
+        assert_eq!(track.time_at(1e13), DateTime::<Utc>::MAX_UTC);
+        assert_eq!(track.time_at(-1e300), DateTime::<Utc>::MIN_UTC);
+        assert_eq!(track.time_at(f64::NAN), epoch);
+        assert_eq!(track.time_at(1.5).timestamp_millis(), 1_780_000_001_500);
     }
 }

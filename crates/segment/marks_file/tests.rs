@@ -103,3 +103,14 @@ proptest! {
         prop_assert_eq!(rows[0].take_over, MarkTime::FromFirstFix(end));
     }
 }
+
+#[test]
+fn regression_seconds_that_no_log_reaches_are_refused_with_their_place() {
+    for (text, days) in [("1e13", "115740741 days"), ("1778737320", "20587 days"), ("-2600000", "30 days")] {
+        let error = parse(&format!("let_go,take_over\n1,2\n300,{text}\n")).unwrap_err();
+        assert_eq!(error.line, 3);
+        let words = error.to_string();
+        assert!(words.contains(text) && words.contains(days) && words.contains("first fix"), "{words}");
+    }
+    assert!(parse("let_go,take_over\n-5,90000\n").is_ok());
+}

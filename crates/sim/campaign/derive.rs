@@ -85,7 +85,11 @@ impl Description {
             note: "Made from the description of its campaign; see README.md.".to_owned(),
             setup: sortie.setup.clone(),
             seed: self.seed + 1 + i as u64,
-            start_utc: day.first_start_utc + TimeDelta::minutes(nth * BETWEEN_STARTS_MIN),
+            // A day at the end of the calendar is refused with the scenario.
+            start_utc: day
+                .first_start_utc
+                .checked_add_signed(TimeDelta::minutes(nth * BETWEEN_STARTS_MIN))
+                .unwrap_or(day.first_start_utc),
             site: Site { heading_deg: day.wind_from_deg, ..self.site.clone() },
             aircraft: aircraft(self.propeller(device), settings),
             air: air(day),

@@ -2,6 +2,7 @@
 
 use super::{Device, Gusts, Leg, Residual, Scenario};
 use crate::SimError;
+use chrono::Datelike;
 use driftless_track::Scenario as Setting;
 use toml::de::{DeTable, DeValue};
 
@@ -19,6 +20,9 @@ enum Step {
     Index(usize),
 }
 
+/// Years that IGC and NMEA can write: both have two digits, read as 1980 to 2079.
+const YEARS: std::ops::RangeInclusive<i32> = 1980..=2079;
+
 pub(super) type Checked = Result<(), Fault>;
 
 impl Scenario {
@@ -27,6 +31,10 @@ impl Scenario {
         let plain = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
         require(!self.name.is_empty() && self.name.chars().all(plain), &["name"], || {
             format!("names files, so it may hold only letters, digits, `-` and `_`, not {:?}", self.name)
+        })?;
+        let year = self.start_utc.year();
+        require(YEARS.contains(&year), &["start_utc"], || {
+            format!("is in the year {year}; it must lie between {} and {}", YEARS.start(), YEARS.end())
         })?;
         let site = &self.site;
         within(site.lat_deg, -89.0, 89.0, &["site", "lat_deg"])?;

@@ -31,6 +31,10 @@ fn errors_name_the_line_and_the_key() {
         "{ torque = { power_kw = 5, engine_rpm = 6000, sensitivity_deg_s_per_nm = 0.1 } }",
     );
     assert!(propeller.contains("[aircraft.propeller]"), "{propeller}");
+    // Regression: the calendar ends in 262142, and the flight ran past its end.
+    let year = refused("2026-05-01T06:00:00Z", "+262142-12-31T23:59:00Z");
+    assert!(year.contains("`start_utc` is in the year 262142") && year.contains("1980 and 2079"), "{year}");
+    assert!(year.contains(&format!("line {}", line_of("start_utc"))), "{year}");
     assert!(refused("do = \"straight\"", "do = \"strait\"").contains("strait"));
     assert!(refused("name = \"plain\"", "name = \"../plain\"").contains("name"));
 }

@@ -135,9 +135,19 @@ pub fn estimate_with_windows(
     free: &FlightEstimate,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
+    resumable(track, free, spans)?;
     let setting = Setting::after(track, free, spans, Layout::new(false, false));
     let iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free));
     Ok(finish(&setting, iteration, spans)?.0)
+}
+
+/// An earlier estimate can be gone on from only where it and the track hold a flight.
+fn resumable(track: &Track, earlier: &FlightEstimate, spans: &[SteadySpan]) -> Result<(), EstimateError> {
+    let nodes = if earlier.nodes.is_empty() { 0 } else { nodes::build(track, spans).len() };
+    if nodes < FEWEST_NODES {
+        return Err(EstimateError::TooShort { nodes, needed: FEWEST_NODES });
+    }
+    Ok(())
 }
 
 /// The times at which an estimate with these spans has its nodes, seconds from the track's epoch.
@@ -200,6 +210,7 @@ fn estimate_with_sensors<const N: usize>(
     gyro: Option<&GyroRates>,
     compass: Option<&CompassHeadings>,
 ) -> Result<WithSensors, GyroEstimateError> {
+    resumable(track, earlier, spans)?;
     let layout = Layout::new(gyro.is_some(), compass.is_some());
     let mut setting = Setting::after(track, earlier, spans, layout);
     let trajectory = start::resumed::<N>(&setting.nodes, earlier);
