@@ -132,8 +132,10 @@ pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
         }
     }
     same_log_twice(input, alerts);
+    let by_log: BTreeMap<WindowRef, Run> =
+        gathered.runs.iter().filter_map(|run| Some((run.log()?.window, run.clone()))).collect();
     for run in &campaign.stopwatch_runs {
-        timed(campaign, run, &mut gathered, alerts);
+        timed(campaign, run, &by_log, &mut gathered, alerts);
     }
     for run in &campaign.weight_runs {
         if let WeightMeasured::Stopwatch { with, scenario, timing } = &run.measured {
@@ -287,7 +289,13 @@ fn rate_of(timing: &Timing) -> Result<Estimate<f64>, String> {
 }
 
 /// A stopwatch run counts by itself only when no log of the same run counts.
-fn timed(campaign: &Campaign, timed: &StopwatchRun, gathered: &mut Gathered, alerts: &mut Alerts) {
+fn timed(
+    campaign: &Campaign,
+    timed: &StopwatchRun,
+    by_log: &BTreeMap<WindowRef, Run>,
+    gathered: &mut Gathered,
+    alerts: &mut Alerts,
+) {
     let key = CellKey { setup: timed.with.setup, wing: timed.with.wing, scenario: timed.scenario };
     let name = format!("stopwatch, {} line {}", timed.place.file, timed.place.line);
     let rate_deg_s = match rate_of(&timed.timing) {
@@ -297,10 +305,7 @@ fn timed(campaign: &Campaign, timed: &StopwatchRun, gathered: &mut Gathered, ale
             return;
         }
     };
-    let of_log = timed
-        .same_run
-        .and_then(|same| gathered.runs.iter().find(|run| run.log().is_some_and(|log| log.window == same)));
-    if let Some(run) = of_log {
+    if let Some(run) = timed.same_run.and_then(|same| by_log.get(&same)) {
         if run.key != key {
             alerts.place(
                 &timed.place,

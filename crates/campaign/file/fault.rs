@@ -1,7 +1,6 @@
 //! What is wrong in a campaign file or a sheet: where it stands, the excerpt, why, and what to do.
 
 use std::fmt;
-use std::ops::Range;
 
 /// Longest excerpt shown, characters.
 const EXCERPT: usize = 100;
@@ -23,29 +22,6 @@ pub struct Fault {
     pub width: usize,
     /// What to do.
     pub help: Option<String>,
-}
-
-impl Fault {
-    /// A fault at a span of bytes of a text.
-    pub(super) fn at(file: &str, text: &str, span: Range<usize>, message: String, help: Option<String>) -> Self {
-        let mut start = span.start.min(text.len());
-        while !text.is_char_boundary(start) {
-            start -= 1;
-        }
-        let (before, after) = text.split_at(start);
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        let rest_of_line = after.split(['\n', '\r']).next().unwrap_or_default();
-        let meant = rest_of_line.get(..span.end.saturating_sub(start)).unwrap_or(rest_of_line).trim_end();
-        Self {
-            file: file.to_owned(),
-            line: before.matches('\n').count() + 1,
-            column: before[line_start..].chars().count() + 1,
-            message,
-            excerpt: format!("{}{rest_of_line}", &before[line_start..]),
-            width: meant.chars().count().max(1),
-            help,
-        }
-    }
 }
 
 impl fmt::Display for Fault {

@@ -64,7 +64,7 @@ impl Fields for Table<'_, '_, '_> {
         Table::fault(self, key, message, help);
     }
     fn place(&self) -> Place {
-        Place { file: self.reading().file.to_owned(), line: self.line() }
+        Place { file: self.reading().source.file.to_owned(), line: self.line() }
     }
     fn what(&self) -> String {
         Table::what(self).to_owned()

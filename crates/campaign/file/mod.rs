@@ -10,6 +10,7 @@ mod read;
 mod runs;
 mod setups;
 mod sheet;
+mod source;
 mod suggest;
 mod table;
 

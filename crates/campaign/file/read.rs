@@ -6,8 +6,8 @@ use super::folder::Folder;
 use super::parts::{devices, pilots, power_units, scenario_weights, wings};
 use super::runs::{flight_keys, flights, stopwatch_run, weight_run};
 use super::setups::{Parts, setups};
+use super::sheet;
 use super::table::{Reading, Table};
-use super::{Fault, sheet};
 use crate::model::{Campaign, PlanWishes};
 use toml::de::DeTable;
 
@@ -24,12 +24,12 @@ const TOLERATED_TURN_DEG_MIN: f64 = 30.0;
 /// # Errors
 /// Everything that is wrong in the file and in its sheets, each with line, excerpt and advice.
 pub fn read(text: &str, file: &str, folder: &dyn Folder) -> Result<Campaign, CampaignFileError> {
+    let reading = Reading::new(file, text);
     let document = DeTable::parse(text).map_err(|error| {
         let span = error.span().unwrap_or(0..1);
         let message = format!("this is not TOML: {}", error.message().trim_end().replace('\n', "; "));
-        CampaignFileError { faults: vec![Fault::at(file, text, span, message, None)] }
+        CampaignFileError { faults: vec![reading.source.fault(span, message, None)] }
     })?;
-    let reading = Reading::new(file, text);
     let campaign = {
         let root = Table::new(&reading, document.get_ref(), "the campaign file".to_owned(), 0..1);
         let campaign = campaign(&root, folder);

@@ -4,6 +4,7 @@
 use super::fault::Fault;
 use super::fields::{Fields, Names};
 use super::runs::{stopwatch_run, weight_run};
+use super::source::Source;
 use super::suggest::suggestion;
 use crate::model::{KnownWeightRun, Place, StopwatchRun};
 use chrono::NaiveDate;
@@ -38,8 +39,7 @@ const COLUMNS: [&str; 23] = [
 
 /// A row of a sheet.
 struct Row<'a> {
-    file: &'a str,
-    text: &'a str,
+    source: &'a Source<'a>,
     header: &'a [String],
     record: &'a csv::StringRecord,
     line: usize,
@@ -107,16 +107,16 @@ impl Fields for Row<'_> {
         }
     }
     fn fault(&self, key: &str, message: String, help: Option<String>) {
-        let row = self.text.get(self.span.clone()).unwrap_or_default();
+        let row = self.source.text.get(self.span.clone()).unwrap_or_default();
         let at = self.cell(key).and_then(|cell| row.find(cell).map(|at| (at, cell.len())));
         let span = match at {
             Some((at, length)) => self.span.start + at..self.span.start + at + length,
             None => self.span.clone(),
         };
-        self.faults.borrow_mut().push(Fault::at(self.file, self.text, span, message, help));
+        self.faults.borrow_mut().push(self.source.fault(span, message, help));
     }
     fn place(&self) -> Place {
-        Place { file: self.file.to_owned(), line: self.line }
+        Place { file: self.source.file.to_owned(), line: self.line }
     }
     fn what(&self) -> String {
         "this run".to_owned()
@@ -140,6 +140,7 @@ fn after_remarks(text: &str, from: usize) -> usize {
 
 /// Reads a sheet; separators `,` `;` and tab, `#` begins a comment line.
 pub(super) fn read(file: &str, text: &str, names: &Names<'_>) -> SheetRuns {
+    let source = Source::new(file, text);
     let bom = text.len() - text.trim_start_matches('\u{feff}').len();
     let body = &text[bom..];
     let first = body.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or_default();
@@ -156,7 +157,7 @@ pub(super) fn read(file: &str, text: &str, names: &Names<'_>) -> SheetRuns {
     let faults = RefCell::new(Vec::new());
     let broken = |error: &csv::Error| {
         let at = error.position().map_or(0, |position| position.byte() as usize) + bom;
-        Fault::at(file, text, at..at + 1, format!("cannot be read as CSV: {error}"), None)
+        source.fault(at..at + 1, format!("cannot be read as CSV: {error}"), None)
     };
     let header: Vec<String> = match reader.headers() {
         Ok(header) => header.iter().map(|name| name.to_lowercase().replace([' ', '-'], "_")).collect(),
@@ -168,13 +169,8 @@ pub(super) fn read(file: &str, text: &str, names: &Names<'_>) -> SheetRuns {
     let header_at = bom + body.find(first).unwrap_or(0);
     for name in header.iter().filter(|name| !COLUMNS.contains(&name.as_str())) {
         let span = header_at..header_at + first.len();
-        faults.borrow_mut().push(Fault::at(
-            file,
-            text,
-            span,
-            format!("unknown column `{name}`"),
-            suggestion(name, &COLUMNS),
-        ));
+        let fault = source.fault(span, format!("unknown column `{name}`"), suggestion(name, &COLUMNS));
+        faults.borrow_mut().push(fault);
     }
     for record in reader.records() {
         let record = match record {
@@ -187,9 +183,15 @@ pub(super) fn read(file: &str, text: &str, names: &Names<'_>) -> SheetRuns {
         let position = record.position();
         let start = after_remarks(text, position.map_or(0, |p| p.byte() as usize) + bom);
         let length = text.get(start..).and_then(|rest| rest.lines().next()).map_or(0, str::len);
-        let line = text.get(..start).map_or(0, |before| before.matches('\n').count()) + 1;
-        let row =
-            Row { file, text, header: &header, record: &record, line, span: start..start + length, faults: &faults };
+        let line = source.line(start);
+        let row = Row {
+            source: &source,
+            header: &header,
+            record: &record,
+            line,
+            span: start..start + length,
+            faults: &faults,
+        };
         if row.has("mass_kg") {
             runs.weights.extend(weight_run(&row, names));
         } else {

@@ -1,6 +1,7 @@
 //! Reading tables of a TOML document with every value's place; whatever is wrong is noted, and reading goes on.
 
 use super::fault::Fault;
+use super::source::Source;
 use super::suggest::{listed, suggestion};
 use chrono::NaiveDate;
 use std::cell::RefCell;
@@ -11,19 +12,18 @@ use toml::de::{DeTable, DeValue};
 
 /// A file being read, and what is wrong in it so far.
 pub(super) struct Reading<'t> {
-    pub(super) file: &'t str,
-    pub(super) text: &'t str,
+    pub(super) source: Source<'t>,
     faults: RefCell<Vec<Fault>>,
 }
 
 impl<'t> Reading<'t> {
     pub(super) fn new(file: &'t str, text: &'t str) -> Self {
-        Self { file, text, faults: RefCell::default() }
+        Self { source: Source::new(file, text), faults: RefCell::default() }
     }
 
     /// Notes what is wrong at a span.
     pub(super) fn fault(&self, span: Range<usize>, message: impl Into<String>, help: Option<String>) {
-        let fault = Fault::at(self.file, self.text, span, message.into(), help);
+        let fault = self.source.fault(span, message.into(), help);
         self.faults.borrow_mut().push(fault);
     }
 
@@ -35,13 +35,8 @@ impl<'t> Reading<'t> {
     /// Everything noted, in the order of the file.
     pub(super) fn into_faults(self) -> Vec<Fault> {
         let mut faults = self.faults.into_inner();
-        faults.sort_by_key(|f| (f.file != self.file, f.line, f.column));
+        faults.sort_by_key(|f| (f.file != self.source.file, f.line, f.column));
         faults
-    }
-
-    /// Line of a byte, from 1.
-    pub(super) fn line(&self, byte: usize) -> usize {
-        self.text.bytes().take(byte).filter(|b| *b == b'\n').count() + 1
     }
 }
 
@@ -70,7 +65,7 @@ impl<'r, 't, 'd> Table<'r, 't, 'd> {
     }
 
     pub(super) fn line(&self) -> usize {
-        self.reading.line(self.span.start)
+        self.reading.source.line(self.span.start)
     }
 
     fn value(&self, key: &'static str) -> Option<&'d Spanned<DeValue<'t>>> {
@@ -135,7 +130,7 @@ impl<'r, 't, 'd> Table<'r, 't, 'd> {
         match number {
             Some(number) if number >= low && number <= high => Some(number),
             _ => {
-                let text = self.reading.text.get(value.span()).unwrap_or_default();
+                let text = self.reading.source.text.get(value.span()).unwrap_or_default();
                 let message = format!("`{key}` of {} is {text}; it must lie between {low} and {high}", self.what);
                 self.fault(key, message, Some("check the unit, which stands in the name".to_owned()));
                 None

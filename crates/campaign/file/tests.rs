@@ -277,3 +277,23 @@ fn no_text_makes_the_reader_panic() {
         let _ = read_good(&text.join("\n")).map_err(|error| error.to_string());
     }
 }
+
+/// A club's season by stopwatch, faults and all: the line of each place was counted from the start of the file, which took
+/// minutes for this.
+#[test]
+fn regression_long_lists_of_runs_are_read_in_linear_time() {
+    const RUNS: usize = 40_000;
+    let row = "bare,fenlark,trim-level,31.5,left\n";
+    let sheet = format!("setup,wing,scenario,seconds,turned\n{}", row.repeat(RUNS));
+    let table = "[[stopwatch]]\nsetup = \"bare\"\nscenario = \"trim-level\"\nseconds = 30\nturned = \"left\"\n";
+    let text = format!("{GOOD}{}", table.repeat(RUNS));
+    let begin = std::time::Instant::now();
+    let campaign = read(&text, "campaign.toml", &Desk::with_sheet(&sheet)).expect("a good campaign");
+    let last = &campaign.stopwatch_runs[campaign.stopwatch_runs.len() - 1].place;
+    assert_eq!((campaign.stopwatch_runs.len() >= 2 * RUNS, last.line), (true, RUNS + 1));
+    let wrong = sheet.replace("left", "up");
+    let faults = read(GOOD, "campaign.toml", &Desk::with_sheet(&wrong)).expect_err("no such side").faults;
+    assert_eq!((faults.len(), faults[RUNS - 1].line), (RUNS, RUNS + 1));
+    // Loaded machines included; the squares took hours.
+    assert!(begin.elapsed().as_secs() < 60, "{:?}", begin.elapsed());
+}
