@@ -3,7 +3,7 @@
 use driftless_segment::Limits;
 use driftless_track::TrackConfig;
 
-/// The configuration of a flight analysis; the defaults are those of each room.
+/// The configuration of a flight analysis; the defaults are those of each crate.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct FlightConfig {
     /// Cleaning the track.

@@ -1,0 +1,134 @@
+//! The tables of docs/architecture.md against every `Cargo.toml`: who sees whom, arrows down only, and the reason of each
+//! dependency.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+use toml::Table;
+
+type Names = BTreeSet<String>;
+
+/// A crate as its `Cargo.toml` has it.
+struct Manifest {
+    /// Crates of this workspace that it is built on.
+    sees: Names,
+    /// The same for its tests.
+    tests_see: Names,
+    /// Crates of others that it is built on.
+    others: Names,
+    /// The same for its tests.
+    tests_others: Names,
+}
+
+fn read(path: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+    fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+}
+
+/// Names under a head of a manifest: ours without their prefix, then those of others.
+fn dependencies(manifest: &Table, head: &str) -> (Names, Names) {
+    let names = manifest.get(head).and_then(|list| list.as_table()).into_iter().flat_map(Table::keys);
+    let (ours, others): (Names, Names) = names.cloned().partition(|name| name.starts_with("driftless-"));
+    (ours.iter().map(|name| name.trim_start_matches("driftless-").to_owned()).collect(), others)
+}
+
+/// Every member of the workspace by the name of its folder, and the root package as `cli`, whose code stands in `crates/cli`.
+fn manifests() -> BTreeMap<String, Manifest> {
+    let of = |path: &str| {
+        let manifest: Table = read(path).parse().unwrap_or_else(|e| panic!("{path}: {e}"));
+        assert!(!manifest.contains_key("target"), "{path}: dependencies of one platform are not read here");
+        let (sees, others) = dependencies(&manifest, "dependencies");
+        let (tests_see, tests_others) = dependencies(&manifest, "dev-dependencies");
+        (manifest, Manifest { sees, tests_see, others, tests_others })
+    };
+    let (root, cli) = of("Cargo.toml");
+    let members = root["workspace"]["members"].as_array().expect("members");
+    let mut all: BTreeMap<String, Manifest> = members
+        .iter()
+        .map(|member| {
+            let folder = member.as_str().expect("a folder");
+            let name = folder.strip_prefix("crates/").expect("crates live in crates/");
+            (name.to_owned(), of(&format!("{folder}/Cargo.toml")).1)
+        })
+        .collect();
+    all.insert("cli".to_owned(), cli);
+    all
+}
+
+/// Rows of the table of the page whose head is this, cell by cell.
+fn table(head: &str) -> Vec<Vec<String>> {
+    let page = read("docs/architecture.md");
+    let rows: Vec<Vec<String>> = page
+        .lines()
+        .skip_while(|line| *line != head)
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+        .map(|line| line.trim_matches('|').split('|').map(|cell| cell.trim().to_owned()).collect())
+        .collect();
+    assert!(!rows.is_empty(), "docs/architecture.md has no table {head}");
+    rows
+}
+
+fn in_ticks(cell: &str) -> String {
+    cell.strip_prefix('`').and_then(|name| name.strip_suffix('`')).unwrap_or_else(|| panic!("{cell}")).to_owned()
+}
+
+fn list(cell: &str) -> Names {
+    cell.split(',').map(str::trim).filter(|name| !name.is_empty()).map(str::to_owned).collect()
+}
+
+/// Crates from top to bottom, each with what its row says it sees.
+fn crates_of_the_page() -> Vec<(String, Names)> {
+    let rows = table("| crate | what it does | does not | sees |");
+    rows.iter().map(|row| (in_ticks(&row[0]), list(&row[3]))).collect()
+}
+
+#[test]
+fn the_page_has_every_crate_and_every_arrow() {
+    let page: BTreeMap<String, Names> = crates_of_the_page().into_iter().collect();
+    let code: BTreeMap<String, Names> = manifests().into_iter().map(|(name, found)| (name, found.sees)).collect();
+    let names = |of: &BTreeMap<String, Names>| of.keys().cloned().collect::<Names>();
+    assert_eq!(names(&page), names(&code), "rows of docs/architecture.md against members of the workspace");
+    for (name, sees) in &code {
+        assert_eq!(&page[name], sees, "what `{name}` sees: docs/architecture.md against its Cargo.toml");
+    }
+}
+
+#[test]
+fn no_arrow_points_up() {
+    let order: Vec<String> = crates_of_the_page().into_iter().map(|(name, _)| name).collect();
+    let place = |name: &str| order.iter().position(|n| n == name).unwrap_or_else(|| panic!("no row for `{name}`"));
+    let mut arrows = 0;
+    for (name, found) in manifests() {
+        for below in found.sees.iter().chain(&found.tests_see) {
+            arrows += 1;
+            assert!(
+                place(&name) < place(below),
+                "`{name}` sees `{below}`, which stands above it in docs/architecture.md"
+            );
+        }
+    }
+    assert!(arrows > 40, "{arrows} arrows: the manifests were not read");
+}
+
+#[test]
+fn every_dependency_has_its_place_and_reason() {
+    let mut code: BTreeMap<String, Names> = BTreeMap::new();
+    let mut of_tests = Names::new();
+    for (name, found) in manifests() {
+        for other in found.others {
+            code.entry(other).or_default().insert(name.clone());
+        }
+        of_tests.extend(found.tests_others);
+    }
+    let page: BTreeMap<String, Names> =
+        table("| dependency | of | why |").iter().map(|row| (in_ticks(&row[0]), list(&row[1]))).collect();
+    for (name, places) in &code {
+        assert_eq!(page.get(name), Some(places), "`{name}`: docs/architecture.md against the manifests");
+    }
+    let gone: Vec<&String> = page.keys().filter(|name| !code.contains_key(*name)).collect();
+    assert!(gone.is_empty(), "docs/architecture.md gives reasons for what nothing is built on: {gone:?}");
+    let alone: Names = of_tests.into_iter().filter(|name| !code.contains_key(name)).collect();
+    let page_alone: Names = table("| dependency | why |").iter().map(|row| in_ticks(&row[0])).collect();
+    assert_eq!(page_alone, alone, "dependencies of tests alone: docs/architecture.md against the manifests");
+}
