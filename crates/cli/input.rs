@@ -66,7 +66,7 @@ fn quoted(argument: &str) -> String {
 mod tests {
     use super::*;
 
-    /// FIPS 180-4 example: the one-block message "abc".
+    /// FIPS 180-2, appendix B.1: the one-block message "abc".
     #[test]
     fn published_sha256_of_abc() {
         assert_eq!(sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");

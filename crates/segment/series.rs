@@ -104,7 +104,7 @@ fn uncertainties(node: &Node) -> [f64; CHANNELS] {
 }
 
 /// Blocks whose means are compared to see how much a channel wanders while nothing changes, seconds: longer than the
-/// correlation of turbulence (3 s in yaw, 8 s in gusts, MIL-F-8785C scales at paramotor speeds), shorter than windows.
+/// correlation of turbulence (3 s in yaw, 8 s in gusts; common practice, no source), shorter than windows.
 const BLOCK_S: f64 = 10.0;
 
 /// The share of differences between blocks that is looked at. Three flights in ten may be nothing but turns and

@@ -95,10 +95,10 @@ mod tests {
     use super::*;
     use crate::noise::Source;
 
-    /// At 1000 ft k = 1, so all lengths are 1000 ft and all intensities 0.1 W20 (the forms join the medium-altitude
-    /// ones there); at 100 ft by hand: k = 0.2593.
+    /// The formulas worked by hand: at 1000 ft k = 1, so all lengths are 1000 ft and all intensities 0.1 W20 (the forms join
+    /// the medium-altitude ones there); at 100 ft k = 0.2593.
     #[test]
-    fn published_low_altitude_scales() {
+    fn derived_low_altitude_scales() {
         let high = scales(1000.0 * FOOT_M, 10.0);
         assert!((high.length_horizontal_m - 304.8).abs() < 1e-9 && (high.length_vertical_m - 304.8).abs() < 1e-9);
         assert!((high.sd_horizontal_mps - 1.0).abs() < 1e-12 && (high.sd_vertical_mps - 1.0).abs() < 1e-12);

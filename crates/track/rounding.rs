@@ -68,7 +68,7 @@ mod tests {
     /// IGC 0.001' at 45°: 1.852 m by 1.314 m (WGS-84 metres per degree, recomputed for the project), so
     /// √((1.852² + 1.314²)/2/12) = 0.4635 m.
     #[test]
-    fn published_igc_resolution_at_45_degrees() {
+    fn derived_igc_resolution_at_45_degrees() {
         let fixes: Vec<Fix> =
             on_step(1e-3 / 60.0).into_iter().map(|v| Fix { lat_deg: v - 0.1, lon_deg: v, ..Fix::default() }).collect();
         let got = rounding_m(&fixes, &(0..fixes.len()).collect::<Vec<_>>());

@@ -107,7 +107,7 @@ pub fn coverage_factor(p: f64, dof: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// NIST/SEMATECH e-Handbook 1.3.6.7.2, critical values of Student's t (0.975 column, three printed decimals
+    /// NIST/SEMATECH e-Handbook 1.3.6.7.2, critical values of Student's t (from memory; 0.975 column, three printed decimals
     /// extended with an independent library; 5e-5 is half the last digit kept here).
     #[test]
     fn published_student_t_quantiles() {

@@ -64,8 +64,9 @@ mod tests {
     const KNOT_MPS: f64 = 1852.0 / 3600.0;
     const FOOT_M: f64 = 0.3048;
 
-    /// FAA-H-8083-25, figures on rate and radius of turn: printed with rounded constants (1,091 and 11.26), so
-    /// 0.12 % on the rate and 0.32 % on the radius (0.30 %, and a foot of rounding) is what the constants allow.
+    /// FAA-H-8083-25, rate and radius of turn (from memory): for 250 kt the handbook's formulas with its rounded constants
+    /// (1,091 and 11.26) are recomputed, the other two are printed. The constants allow 0.12 % on the rate and 0.32 % on the
+    /// radius (0.30 %, and a foot of rounding).
     #[test]
     fn published_faa_rate_and_radius_of_turn() {
         for (kt, bank_deg, rate_deg_s, exact_deg_s, radius_ft) in [
@@ -102,17 +103,18 @@ mod tests {
 
     /// Standard-rate banks recomputed from tan φ = V ω / g (reference values of the project, two implementations).
     #[test]
-    fn published_standard_rate_banks() {
+    fn derived_standard_rate_banks() {
         for (kt, bank_deg) in [(80.0, 12.393), (100.0, 15.359), (120.0, 18.243), (160.0, 23.724), (240.0, 33.394)] {
             let bank = Angle::from_rad(bank_rad(kt * KNOT_MPS, TurnRate::from_deg_s(3.0)));
             assert!((bank.deg() - bank_deg).abs() < 5e-4);
         }
     }
 
-    /// FAA-H-8083-25 load-factor chart.
+    /// 1/cos of the bank, which the load-factor chart of FAA-H-8083-25 draws (from memory); recomputed to five digits, where
+    /// the handbook prints fewer.
     #[test]
-    #[expect(clippy::approx_constant, reason = "the printed value, not the constant")]
-    fn published_load_factors() {
+    #[expect(clippy::approx_constant, reason = "the recomputed digits, not the constant")]
+    fn derived_load_factors() {
         for (bank_deg, n) in [(15.0, 1.0353), (30.0, 1.1547), (45.0, 1.4142), (60.0, 2.0), (75.0, 3.8637)] {
             assert!((load_factor(Angle::from_deg(bank_deg).rad()) - n).abs() < 5e-5);
         }

@@ -133,9 +133,9 @@ mod tests {
         equivalents(&turn, &Estimate::new(10.0, 0.2), &MASSES, sensitivity).unwrap()
     }
 
-    /// Coordinated turn (FAA-H-8083-25 relation, recomputed): 10 m/s and 6 °/s are 6.10°, 10.5 m/s are 6.397°.
+    /// Coordinated turn, tan φ = V ω / g recomputed: 10 m/s and 6 °/s are 6.10°, 10.5 m/s are 6.397°.
     #[test]
-    fn published_bank_of_a_residual_turn() {
+    fn derived_bank_of_a_residual_turn() {
         let turn = Estimate::new(6.0, 0.1);
         for (speed, bank_deg, digits) in [(10.0, 6.10, 5.1e-3), (10.5, 6.397, 5.1e-4)] {
             let found =

@@ -131,7 +131,7 @@ mod tests {
     /// Low-speed airspeed conversion TAS = CAS √(ρ₀/ρ) of 10 m/s at 500 to 3000 m in the standard atmosphere (recomputed
     /// from the compressible formula, which is up to 5e-5 lower at these heights; three printed decimals).
     #[test]
-    fn published_true_airspeed_with_height() {
+    fn derived_true_airspeed_with_height() {
         for (altitude_m, tas_mps) in
             [(500.0, 10.244), (1000.0, 10.497), (1500.0, 10.760), (2000.0, 11.032), (3000.0, 11.607)]
         {
@@ -144,7 +144,7 @@ mod tests {
     /// The two printed forms of the rule of Gagg and Farrar, 1.132 σ - 0.132 and σ - (1 - σ)/7.55 (from memory), agree to
     /// the rounding of the first.
     #[test]
-    fn published_engine_power_with_height() {
+    fn derived_engine_power_with_height() {
         for altitude_m in [0.0, 1000.0, 2000.0, 4000.0] {
             let sigma = density_kg_m3(altitude_m, None) / SEA_LEVEL_DENSITY_KG_M3;
             assert!((power_share(sigma * SEA_LEVEL_DENSITY_KG_M3) - (sigma - (1.0 - sigma) / 7.55)).abs() < 6e-4);

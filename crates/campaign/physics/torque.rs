@@ -62,26 +62,17 @@ mod tests {
 
     const LB_FT_NM: f64 = 4.448_221_615_260_5 * 0.3048;
 
-    /// US Army TM 9-8000, paragraph 2-31: 300 lb on a 2 ft arm at 3000 rpm is 342.55 brake horsepower. Printed with 6.28
+    /// US Army TM 9-8000, paragraph 2-31: 342.55 brake horsepower at 3000 rpm are 300 lb on a 2 ft arm. Printed with 6.28
     /// for 2π, which is 0.05 %.
     #[test]
     fn published_prony_brake() {
-        let power_w = TAU * 3000.0 / 60.0 * 600.0 * LB_FT_NM;
-        assert!((power_w / HORSEPOWER_W - 342.719).abs() < 5e-4);
-        assert!((power_w / HORSEPOWER_W / 342.55 - 1.0).abs() < 6e-4);
-        assert!((propeller_torque_nm(power_w, 3000.0, 1.0) / LB_FT_NM - 600.0).abs() < 1e-9);
+        let torque_nm = propeller_torque_nm(342.55 * HORSEPOWER_W, 3000.0, 1.0);
+        assert!((torque_nm / LB_FT_NM / 600.0 - 1.0).abs() < 6e-4, "{}", torque_nm / LB_FT_NM);
     }
 
-    /// The rule hp = T·rpm/5252 (onlineconversion.com forum, 5252.113): 342.73 hp for 600 lb-ft at 3000 rpm, 0.005 % from
-    /// rounding the constant. The constants recomputed.
+    /// The constants of the rules of thumb, recomputed from the definitions of the units; 5252 is the well-known one.
     #[test]
-    fn published_5252_rule_and_constants() {
-        assert!((600.0 * 3000.0 / 5252.0 - 342.73_f64).abs() < 0.005);
-        let power_w = 600.0 * 3000.0 / 5252.0 * HORSEPOWER_W;
-        assert!((propeller_torque_nm(power_w, 3000.0, 1.0) / LB_FT_NM / 600.0 - 1.0).abs() < 5e-5);
-        // A forum page works out 1400 lb-ft at 1500 rpm to 435 hp; right is 399.8.
-        let forum_w = 1400.0 * LB_FT_NM * TAU * 1500.0 / 60.0;
-        assert!((forum_w / HORSEPOWER_W - 399.8).abs() < 0.05);
+    fn derived_constants_of_torque() {
         // lb-ft per (hp/rpm), N·m per (kW/rpm), N·m per (metric hp/rpm).
         assert!((propeller_torque_nm(HORSEPOWER_W, 1.0, 1.0) / LB_FT_NM - 5252.1131).abs() < 5e-5);
         assert!((propeller_torque_nm(1000.0, 1.0, 1.0) - 9549.2966).abs() < 5e-5);

@@ -27,10 +27,11 @@ fn point(inside: &str) -> String {
     gpx(&format!("<trkpt lat=\"47.5\" lon=\"8.25\"><time>2020-01-01T00:00:00Z</time>{inside}</trkpt>"))
 }
 
-/// Two points of a public GPX 1.0 file (topografix GPX 1.0: course and speed are children of the point). The chord
-/// between them is 24.30 m at 230.59°, which shows that the speed is in m/s.
+/// Two points as a real logger of 2017 wrote them in GPX 1.0 (where the file is from is not known any more); course and speed
+/// are children of the point in that version's schema (topografix.com/GPX/1/0). The chord between them is 24.30 m at
+/// 230.59°, which shows that the speed is in m/s.
 #[test]
-fn published_gpx_1_0_points_with_course_and_speed() {
+fn derived_gpx_1_0_points_with_course_and_speed() {
     let log = log(r#"<gpx version="1.0" creator="x" xmlns="http://www.topografix.com/GPX/1/0"><trk><trkseg>
 <trkpt lat="38.635696333" lon="-90.163234333"><ele>193.1</ele><time>2017-06-19T18:41:37Z</time><course>229.869995</course>
 <speed>24.126415</speed><geoidheight>-32.1</geoidheight><fix>3d</fix><sat>4</sat><hdop>2.38</hdop></trkpt>

@@ -27,7 +27,8 @@ fn assert_position(fix: &Fix, lat_deg: f64, lon_deg: f64) {
     assert!((fix.lon_deg - lon_deg).abs() <= NINE_DECIMALS, "longitude {}", fix.lon_deg);
 }
 
-/// IGC developers' guide, example of a B record.
+/// I. Forster-Lewis, *IGC file format reference and developers' guide*, the B record of its opening example
+/// (xp-soaring.github.io/igc_file_format/igc_format_2008.html).
 #[test]
 fn published_b_record_of_the_developers_guide() {
     let log = log("HFDTE160701\nB1101355206343N00006198WA0058700558\n");
@@ -50,9 +51,11 @@ fn published_pilot_event_before_its_fix() {
     assert_eq!((mark.time, mark.kind, mark.text.as_str()), (only(&log).time, MarkKind::Other, "PEV"));
 }
 
-/// Specification example of ENL and MOP by byte positions, with a V fix and a negative altitude.
+/// The I record is the specification's example of ENL and MOP by byte positions; the B record, a V fix with a negative
+/// altitude, is a third-party test line (seen in the tests of a public parser, not in the specification). Expected by the
+/// byte positions that the specification gives.
 #[test]
-fn published_v_fix_with_negative_altitude() {
+fn derived_v_fix_with_negative_altitude() {
     let log = log("HFDTE160701\nI023638ENL3941MOP\nB1101365206343S00006198EV-001200000000999\n");
     let fix = only(&log);
     assert_position(fix, -52.105716667, 0.103300000);
@@ -61,9 +64,10 @@ fn published_v_fix_with_negative_altitude() {
     assert_eq!(codes(&log), [("fix-without-3d", 1)]);
 }
 
-/// A public example file of a general library: eleven extensions on one line.
+/// Lines of a real logger of 2022, as public readers show them (where first is not known): eleven extensions on one line.
+/// Expected by the byte positions that the I record itself gives.
 #[test]
-fn published_long_extension_list() {
+fn derived_long_extension_list() {
     let log = log("HFDTE160701\n\
         I103638FXA3941ENL4246TAS4751GSP5254TRT5559VAT6063OAT6467ACZ6871AOR7274AOP\n\
         B0909325111299N00101710WA000960022900700100000000041970000001920100-010-09\n");
@@ -78,10 +82,10 @@ fn published_long_extension_list() {
     assert!(log.problems.is_empty(), "{:?}", log.problems);
 }
 
-/// The same public file: K lines by J positions carry no value of ours; the specification's own J example lacks the
+/// The same log: K lines by J positions carry no value of ours; the specification's own J example lacks the
 /// count (`J 08 12 HDT`), the true form is this.
 #[test]
-fn published_slow_records() {
+fn derived_slow_records() {
     let log = log(
         "HFDTE160701\nJ010812HDT\nB0909325111299N00101710WA0009600229\nK09093200090\nB0909335111299N00101710WA0009600229\n",
     );

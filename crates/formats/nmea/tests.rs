@@ -79,7 +79,8 @@ fn published_atomic_2020_moment() {
     assert_eq!(fix.time, utc("2020-01-14T19:59:59Z"));
 }
 
-/// A valid checksum, and no fix.
+/// A valid checksum, and no fix: the sentence stands among the valid ones of minmea's tests.c (K. Kosma; name of the author
+/// from memory).
 #[test]
 fn published_sentence_without_fix() {
     let good = "$GPRMC,123519,A,4807.038,N,01131.000,E,022.4,084.4,230394,003.1,W*6A\n";
@@ -88,9 +89,10 @@ fn published_sentence_without_fix() {
     assert_eq!(codes(&log), [("no-position", 1)]);
 }
 
-/// Blanks put into empty fields: the checksum no longer matches, and nothing may trim them away.
+/// Blanks put into empty fields: the checksum no longer matches, and nothing may trim them away. The position is that of the
+/// sentences in the tests of pynmeagps, the rest of the sentence is our own.
 #[test]
-fn published_blanks_break_the_checksum() {
+fn derived_blanks_break_the_checksum() {
     let body = "GNRMC,103607.00,A,5327.03942,N,00214.42462,W,2.703,,200417,,,A";
     let blanked = summed(body).replace(",,200417,,,A", ", ,200417, , ,A");
     let log = log(&format!("{}{blanked}", summed(&body.replace("103607", "103608"))));

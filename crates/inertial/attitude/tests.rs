@@ -36,7 +36,7 @@ fn worst(path: &AttitudePath, expected: &[Expected]) -> [f64; 3] {
     worst
 }
 
-/// Against the attitude of a general library. Rates between samples are taken as their mean, which for a swing of 3 s at
+/// Against the attitude that the Python library AHRS 0.4.0 (`AngularRate`, closed form) integrates from the same rates. Rates between samples are taken as their mean, which for a swing of 3 s at
 /// 50 Hz leaves (2π/3 · 0.02)²/12 = 1.5e-4 of the motion; tilt feedback starts from three seconds of a swinging
 /// vertical (off by up to its 3° of pitch) and forgets that with 10 s, so the comparison begins after 20 s: 180° of turn.
 #[test]

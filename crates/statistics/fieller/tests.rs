@@ -10,7 +10,8 @@ fn bounded(ratio: &Ratio) -> Interval<f64> {
 }
 
 /// DCPROGS/DCSTATS notebook, case A: 14 and 7 with standard errors 3 and 2, ten degrees of freedom, two-sided 90 %.
-/// Printed to six decimals; g is printed cut, not rounded (0.268 164 5), hence 1e-6 there.
+/// Printed to six decimals; g is printed cut, not rounded (0.268 164 5), hence 1e-6 there. One number of degrees of freedom
+/// for all contrasts, as textbooks have it; results use each contrast's own, which [`derived_ends_of_welch_contrasts`] checks.
 #[test]
 fn published_fieller_case_a() {
     let result =
@@ -22,7 +23,7 @@ fn published_fieller_case_a() {
 }
 
 /// GraphPad QuickCalcs example quoted there, case B: 14 ± SD 3, 7 ± SD 2, six each. Printed to two decimals (0.005); the
-/// six-decimal ends were recomputed with independent code.
+/// six-decimal ends were recomputed with independent code. Common degrees of freedom again.
 #[test]
 fn published_fieller_case_b() {
     let (a, b) = (Estimate::new(14.0, 3.0 / 6.0_f64.sqrt()), Estimate::new(7.0, 2.0 / 6.0_f64.sqrt()));
@@ -37,6 +38,23 @@ fn published_fieller_case_b() {
         assert!((ends.low - exact.0).abs() < 1e-6 && (ends.high - exact.1).abs() < 1e-6);
         assert!((result.g - g).abs() < 1e-6);
     }
+}
+
+/// The same two as results take them, six values each: at both ends of the set the contrast a - θ b lies exactly as many of its
+/// standard uncertainties from zero as Student's t with its own Welch-Satterthwaite degrees of freedom allows, written out
+/// here. Fewer than ten degrees of freedom at each, so the set is the wider.
+#[test]
+fn derived_ends_of_welch_contrasts() {
+    let (u_a, u_b) = (3.0 / 6.0_f64.sqrt(), 2.0 / 6.0_f64.sqrt());
+    let (a, b) = (Estimate::with_dof(14.0, u_a, 5.0), Estimate::with_dof(7.0, u_b, 5.0));
+    let ends = bounded(&ratio(&a, &b, 0.0, ContrastDof::default(), 0.95).unwrap());
+    for theta in [ends.low, ends.high] {
+        let (of_a, of_b) = (u_a * u_a, (theta * u_b).powi(2));
+        let dof = (of_a + of_b).powi(2) / (of_a * of_a / 5.0 + of_b * of_b / 5.0);
+        let t = (14.0 - 7.0 * theta).abs() / (of_a + of_b).sqrt();
+        assert!(dof < 10.0 && (t / coverage_factor(0.95, dof) - 1.0).abs() < 1e-7, "{theta}: {t} with {dof}");
+    }
+    assert!(ends.low < 1.456_596 && ends.high > 2.833_158, "{ends:?}");
 }
 
 /// Compensation with Fieller's interval, derived for this project by independent code; three printed decimals.

@@ -37,7 +37,9 @@ fn bcg() -> Vec<Estimate<f64>> {
     counts.map(of).to_vec()
 }
 
-/// Kacker's data with the results of an independent program (metafor, in statsmodels' tests): printed to ten decimals.
+/// Kacker's data with the results of an independent program (metafor, in statsmodels' tests): printed to ten decimals. These
+/// uncertainties have infinitely many degrees of freedom, so nothing is moderated, and the guard is off: the cases below go
+/// the way of results.
 #[test]
 fn published_kacker_paule_mandel_and_dersimonian_laird() {
     let data = kacker();
@@ -66,7 +68,7 @@ fn published_kacker_paule_mandel_and_dersimonian_laird() {
 
 /// BCG trials: DerSimonian-Laird and Paule-Mandel to ten decimals; the fixed effect and Q as printed on metafor's test
 /// page; REML τ² 0.3132, mean -0.7145, standard error 0.1798 and the Q-profile interval 0.1197 to 1.1115 of τ² as
-/// metafor's manual prints them (from memory).
+/// metafor's manual prints them (from memory). Infinitely many degrees of freedom here too.
 #[test]
 fn published_bcg_trials() {
     let data = bcg();
@@ -85,6 +87,32 @@ fn published_bcg_trials() {
     assert!((1.0 / Weighted::of(&data, tau2).sum.sqrt() - 0.1798).abs() < 5e-5);
     let interval = cell.between_run_sd_interval.unwrap();
     assert!((interval.low.powi(2) - 0.1197).abs() < 5e-5 && (interval.high.powi(2) - 1.1115).abs() < 5e-5);
+}
+
+/// As results are made: REML, Hartung-Knapp, guard, and uncertainties from as many degrees of freedom as the printed groups
+/// have, so that moderation takes part. Six batches of five of Dyestuff (lme4's data; printed from memory: 1764, 2451, 19.38),
+/// and five batches of three of NIST/SEMATECH e-Handbook 7.4.4 (place from memory), whose residual variances are 2451.25 and
+/// 1.8; both to more digits by independent computation.
+#[test]
+fn published_dyestuff_and_nist_batches_as_results_are_made() {
+    let batches = |means: &[f64], variance: f64, dof: f64| -> Vec<Estimate<f64>> {
+        means.iter().map(|mean| Estimate::with_dof(*mean, variance.sqrt(), dof)).collect()
+    };
+    for (data, tau2, mean, std_u, dof) in [
+        (batches(&[1505.0, 1528.0, 1564.0, 1498.0, 1600.0, 1470.0], 490.25, 4.0), 1764.05, 1527.5, 19.383_412, 5.0),
+        (
+            batches(&[75.0, 211.0 / 3.0, 229.0 / 3.0, 73.0, 239.0 / 3.0], 1.8 / 3.0, 2.0),
+            11.711_111,
+            74.866_667,
+            1.569_147,
+            4.0,
+        ),
+    ] {
+        let cell = combine(&data).unwrap();
+        assert!((cell.between_run_sd.unwrap().powi(2) / tau2 - 1.0).abs() < 1e-6, "{cell:?}");
+        assert!((cell.mean.value - mean).abs() < 1e-6 && (cell.mean.std_u - std_u).abs() < 1e-6, "{cell:?}");
+        assert_eq!((cell.mean.dof, cell.basis), (dof, Basis::Repeats));
+    }
 }
 
 /// With equal uncertainties REML and Paule-Mandel are the classical analysis of variance, and Hartung-Knapp is the

@@ -25,9 +25,15 @@ fn six_points() -> Vec<Check> {
         Check::new("six points, geometric fit: centre x", SIX, 4.7398, fit.wind.east_mps, 5e-5),
         Check::new("six points, geometric fit: centre y", SIX, 2.9835, fit.wind.north_mps, 5e-5),
         Check::new("six points, geometric fit: radius", SIX, 4.7142, fit.airspeed_mps.value, 5e-5),
-        Check::new("six points: unit variance of x", "recomputed", 0.557_417_7, fit.cov[0][0] / variance, 1e-6),
-        Check::new("six points: unit variance of y", "recomputed", 5.817_649_0, fit.cov[1][1] / variance, 1e-6),
-        Check::new("six points: unit variance of radius", "recomputed", 3.663_143_8, fit.cov[2][2] / variance, 1e-6),
+        Check::derived("six points: unit variance of x", "recomputed", 0.557_417_7, fit.cov[0][0] / variance, 1e-6),
+        Check::derived("six points: unit variance of y", "recomputed", 5.817_649_0, fit.cov[1][1] / variance, 1e-6),
+        Check::derived(
+            "six points: unit variance of radius",
+            "recomputed",
+            3.663_143_8,
+            fit.cov[2][2] / variance,
+            1e-6,
+        ),
     ]
 }
 
@@ -69,12 +75,12 @@ fn bias() -> Vec<Check> {
     ] {
         let errors = errors(&angles, sigma, runs, 31);
         let (got, three) = mean(errors.iter().map(|e| e[2]));
-        checks.push(Check::new(format!("{name}: bias of the radius"), BIAS, bias, got, rounded(three + 5e-5)));
+        checks.push(Check::derived(format!("{name}: bias of the radius"), BIAS, bias, got, rounded(three + 5e-5)));
         if let Some(square) = square {
             let squares = errors.iter().map(|e| 1e4 * e.iter().map(|v| v * v).sum::<f64>());
             let (got, three) = mean(squares);
             let what = format!("{name}: total mean square error × 10⁴");
-            checks.push(Check::new(what, BIAS, square, got, rounded(three + 0.05)));
+            checks.push(Check::derived(what, BIAS, square, got, rounded(three + 0.05)));
         }
     }
     checks
@@ -96,7 +102,7 @@ fn bound() -> Vec<Check> {
             let (got, three) = mean(errors.iter().map(|e| e[k] * e[k] * f64::from(points) / (sigma * sigma)));
             let what = format!("{arc_deg}° arc: N variance / σ² {name}");
             // 60 points are within 0.1 % of an even spread.
-            checks.push(Check::new(what, BOUND, bounds[k], got, rounded(three + 1e-3 * bounds[k])));
+            checks.push(Check::derived(what, BOUND, bounds[k], got, rounded(three + 1e-3 * bounds[k])));
         }
     }
     checks

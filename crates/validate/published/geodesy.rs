@@ -6,7 +6,7 @@ use driftless_track::LocalFrame;
 
 const MATTERHORN: &str = "MathWorks geodetic2enu page, Matterhorn from Zermatt (recomputed to 1e-6)";
 const PARIS: &str = "MathWorks geodetic2ecef page (input from memory; recomputed)";
-const FLINDERS: &str = "T. Vincenty, Survey Review 23 (1975) 88-93, less the sagitta s³/24R²";
+const FLINDERS: &str = "ICSM, GDA Technical Manual v2.4, chapter 4 (GDA94), less arc minus chord, s³/24R²";
 
 pub(super) fn checks() -> Vec<Check> {
     let zermatt = LocalFrame { lat_deg: 46.017, lon_deg: 7.750, altitude_m: 1673.0 };

@@ -134,15 +134,15 @@ fn drifting_circle() -> Vec<Check> {
     let places: Vec<_> = times.iter().map(|t| place(*t)).collect();
     let Ok(fit) = fit_drift(&times, &places, &WindPrior::vague()) else { return vec![failed("golden track", GOLDEN)] };
     let mut checks = vec![
-        Check::new("drifting circle: turn rate, °/s", GOLDEN, 6.0, fit.turn_rate.value.deg_s(), 1e-6),
-        Check::new("drifting circle: airspeed, m/s", GOLDEN, 10.0, fit.airspeed_mps.value, 1e-6),
-        Check::new("drifting circle: wind east, m/s", GOLDEN, 3.758_770_483_2, fit.wind.east_mps, 1e-6),
-        Check::new("drifting circle: wind north, m/s", GOLDEN, 1.368_080_573_3, fit.wind.north_mps, 1e-6),
+        Check::derived("drifting circle: turn rate, °/s", GOLDEN, 6.0, fit.turn_rate.value.deg_s(), 1e-6),
+        Check::derived("drifting circle: airspeed, m/s", GOLDEN, 10.0, fit.airspeed_mps.value, 1e-6),
+        Check::derived("drifting circle: wind east, m/s", GOLDEN, 3.758_770_483_2, fit.wind.east_mps, 1e-6),
+        Check::derived("drifting circle: wind north, m/s", GOLDEN, 1.368_080_573_3, fit.wind.north_mps, 1e-6),
     ];
     for (t, east, north) in TRACK {
         let got = fit.position_at(t);
-        checks.push(Check::new(format!("drifting circle: east at {t} s, m"), GOLDEN, east, got.east_m, 2e-5));
-        checks.push(Check::new(format!("drifting circle: north at {t} s, m"), GOLDEN, north, got.north_m, 2e-5));
+        checks.push(Check::derived(format!("drifting circle: east at {t} s, m"), GOLDEN, east, got.east_m, 2e-5));
+        checks.push(Check::derived(format!("drifting circle: north at {t} s, m"), GOLDEN, north, got.north_m, 2e-5));
     }
     checks
 }
