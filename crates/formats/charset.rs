@@ -88,6 +88,12 @@ fn windows_1252(byte: u8) -> char {
     C1.get(usize::from(byte.wrapping_sub(0x80))).copied().unwrap_or(char::from(byte))
 }
 
+/// Words in a file that does not say how it is written: UTF-8 where it is, else one of the 8-bit sets, which agree on °, µ
+/// and ².
+pub(crate) fn text_of(bytes: &[u8]) -> Cow<'_, str> {
+    std::str::from_utf8(bytes).map_or_else(|_| bytes.iter().copied().map(windows_1252).collect(), Cow::Borrowed)
+}
+
 /// The encoding an XML declaration names, if there is one in the first line.
 fn xml_encoding(bytes: &[u8]) -> Option<String> {
     let head = bytes.trim_ascii_start();

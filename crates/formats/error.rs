@@ -1,5 +1,6 @@
 //! Why no flight log could be had from a file.
 
+use crate::table::MappingError;
 use driftless_track::{LogFormat, Problem};
 use thiserror::Error;
 
@@ -85,11 +86,8 @@ pub enum ReadError {
         missing: Vec<&'static str>,
     },
     /// The column mapping does not fit.
-    #[error("column mapping: {reason}")]
-    Mapping {
-        /// What does not fit, with the values.
-        reason: String,
-    },
+    #[error(transparent)]
+    Mapping(#[from] MappingError),
     /// The compressed file is broken before anything could be read.
     #[error("the gzip file is damaged ({reason}) and nothing could be unpacked; copy it again")]
     Gzip {
@@ -125,7 +123,7 @@ impl ReadError {
             Self::NoFixes { .. } => "no-fixes",
             Self::CutOff { .. } => "cut-off",
             Self::CsvHeader { .. } => "csv-header",
-            Self::Mapping { .. } => "csv-mapping",
+            Self::Mapping(_) => "csv-mapping",
             Self::Gzip { .. } => "gzip-damaged",
             Self::TooLarge { .. } => "too-large",
             Self::Encoding { .. } => "encoding",

@@ -13,7 +13,8 @@
 //! ```
 //!
 //! The road of the bytes: `gunzip` → `charset` (byte order marks, UTF-16, Latin-1) → `detect` → one of `gpx`, `igc`,
-//! `nmea`, `csv_positions` → `LogBuilder` (which owns the counting of problems). `number`, `time` and `sane` hold what
+//! `nmea`, `csv_positions` → `LogBuilder` (which owns the counting of problems). [`table`] is the one reader of tables, for
+//! positions and for the inertial data of another crate. `number`, `time` and `sane` hold what
 //! all of them share: finite numbers, calendars and clocks, ranges. [`write_gpx`] and [`write_geojson`] go the other
 //! way for a drift-removed track.
 //!
@@ -37,11 +38,11 @@ mod igc;
 mod lines;
 mod nmea;
 mod number;
-pub mod raw;
 mod sane;
+pub mod table;
 mod time;
 
-pub use csv_positions::{ColumnChoice, CsvMapping};
+pub use csv_positions::CsvMapping;
 pub use error::ReadError;
 pub use export::{ExportError, ExportPoint, ExportTrack, ExportWaypoint, write_geojson, write_gpx};
 

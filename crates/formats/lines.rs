@@ -3,21 +3,22 @@
 use driftless_track::SourceRef;
 
 /// Longer than any record of a line-based format by far; what is longer is not a record.
-pub const MAX_LINE: usize = 4096;
+pub(crate) const MAX_LINE: usize = 4096;
 
 /// One line without its end.
 #[derive(Debug, Clone, Copy)]
-pub struct Line<'a> {
+pub(crate) struct Line<'a> {
     /// The bytes, blanks at the end taken off.
-    pub bytes: &'a [u8],
+    pub(crate) bytes: &'a [u8],
     /// Where it begins.
-    pub source: SourceRef,
+    pub(crate) source: SourceRef,
     /// Whether a line end was there; a last line without one may be cut off.
-    pub complete: bool,
+    pub(crate) complete: bool,
 }
 
 /// Iterates over the lines of a file: LF, CR LF, or CR alone when the file has no LF at all.
-pub struct Lines<'a> {
+#[derive(Debug, Clone)]
+pub(crate) struct Lines<'a> {
     rest: &'a [u8],
     end: u8,
     line: u32,
@@ -26,7 +27,7 @@ pub struct Lines<'a> {
 
 impl<'a> Lines<'a> {
     /// Over `bytes`, which stand `base` bytes behind the start of the file.
-    pub fn new(bytes: &'a [u8], base: u64) -> Self {
+    pub(crate) fn new(bytes: &'a [u8], base: u64) -> Self {
         let head = bytes.get(..1 << 16).unwrap_or(bytes);
         let end =
             if memchr::memchr(b'\n', head).is_none() && memchr::memchr(b'\r', head).is_some() { b'\r' } else { b'\n' };

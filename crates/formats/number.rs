@@ -11,35 +11,38 @@ const EXACT_POW10: [f64; 23] = [
 /// Short numbers take the exact path of W. D. Clinger, *How to read floating point numbers accurately* (PLDI 1990): an
 /// integer below 2^53 divided by a power of ten up to 10^22 is rounded once, so it is right. All others go to the
 /// standard library.
-pub fn parse_f64(text: &[u8]) -> Option<f64> {
-    let text = text.trim_ascii();
+pub(crate) fn parse_f64(text: &[u8]) -> Option<f64> {
+    parse_trimmed(text.trim_ascii())
+}
+
+/// The same, where no blanks are around it.
+pub(crate) fn parse_trimmed(text: &[u8]) -> Option<f64> {
     let (negative, digits) = match text.split_first()? {
         (b'-', rest) => (true, rest),
         (b'+', rest) => (false, rest),
         _ => (false, text),
     };
+    // As many digits as an integer of 64 bits holds, whatever they are.
+    if digits.len() > 19 {
+        return parse_f64_any_length(text);
+    }
     let mut mantissa = 0_u64;
-    let mut any_digit = false;
-    let mut decimals = None;
-    for &byte in digits {
-        match byte {
-            b'0'..=b'9' => {
-                // Above 2^53 the exact path is closed anyway; stop before the integer could overflow.
-                if mantissa > (1 << 53) {
-                    return parse_f64_any_length(text);
-                }
-                mantissa = mantissa * 10 + u64::from(byte - b'0');
-                any_digit = true;
-                decimals = decimals.map(|n| n + 1_usize);
-            }
-            b'.' if decimals.is_none() => decimals = Some(0),
-            _ => return parse_f64_any_length(text),
+    let mut point = None;
+    for (at, &byte) in digits.iter().enumerate() {
+        let digit = byte.wrapping_sub(b'0');
+        if digit <= 9 {
+            mantissa = mantissa * 10 + u64::from(digit);
+        } else if byte == b'.' && point.is_none() {
+            point = Some(at);
+        } else {
+            return parse_f64_any_length(text);
         }
     }
-    if !any_digit {
+    let decimals = point.map_or(0, |at| digits.len() - 1 - at);
+    if digits.len() == usize::from(point.is_some()) {
         return None;
     }
-    match EXACT_POW10.get(decimals.unwrap_or(0)) {
+    match EXACT_POW10.get(decimals) {
         Some(&power) if mantissa <= (1 << 53) => {
             let value = mantissa as f64 / power;
             Some(if negative { -value } else { value })

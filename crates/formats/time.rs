@@ -9,11 +9,11 @@ const TEN_MINUTES_NS: i64 = 600 * 1_000_000_000;
 
 /// A time stamp as written.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stamp {
+pub(crate) struct Stamp {
     /// The moment, UTC.
-    pub time: DateTime<Utc>,
+    pub(crate) time: DateTime<Utc>,
     /// Whether a zone was written; without one the time was taken as UTC.
-    pub zoned: bool,
+    pub(crate) zoned: bool,
 }
 
 /// Years a flight log can come from. Outside of them a date is a fault of the recorder, not a date.
@@ -33,7 +33,7 @@ pub(crate) fn bad_year(text: &[u8]) -> Option<&'static str> {
 
 /// `YYYY-MM-DDThh:mm[:ss[.fff]][zone]` (ISO 8601 / RFC 3339, the form of XML Schema's dateTime): blank or `T` between
 /// date and time, `/` for `-`, `,` for `.`, zone `Z`, `±hh`, `±hhmm`, `±hh:mm` or none. Second 60 is the leap second.
-pub fn parse_stamp(text: &[u8]) -> Option<Stamp> {
+pub(crate) fn parse_stamp(text: &[u8]) -> Option<Stamp> {
     let text = text.trim_ascii();
     let (date, rest) = text.split_at_checked(10)?;
     let (separator, rest) = rest.split_first()?;

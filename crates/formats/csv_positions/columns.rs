@@ -1,4 +1,6 @@
-//! What a column is, told by its name: the quantity and the unit.
+//! The columns of a table of positions.
+
+use crate::table::{ColumnSet, Dimension, MappingKey};
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,150 +28,89 @@ pub(super) enum Quantity {
     Mark,
 }
 
-/// How a column's numbers become SI (times: seconds): `value * factor`. `None` when the name has no unit.
-pub(super) type Factor = Option<f64>;
+impl ColumnSet for Quantity {
+    const KEYS: &'static [MappingKey<Self>] = &[
+        key("time", true, &[Self::Time]),
+        key("date", false, &[Self::Date]),
+        key("latitude", true, &[Self::Latitude]),
+        key("longitude", true, &[Self::Longitude]),
+        key("altitude", false, &[Self::GnssAltitude]),
+        key("pressure_altitude", false, &[Self::PressureAltitude]),
+        key("ground_speed", false, &[Self::GroundSpeed]),
+        key("course", false, &[Self::Course]),
+        key("climb", false, &[Self::Climb]),
+        key("sink", false, &[Self::Sink]),
+        key("velocity_north", false, &[Self::NorthVelocity]),
+        key("velocity_east", false, &[Self::EastVelocity]),
+        key("heading_true", false, &[Self::HeadingTrue]),
+        key("heading_magnetic", false, &[Self::HeadingMagnetic]),
+        key("true_airspeed", false, &[Self::TrueAirspeed]),
+        key("indicated_airspeed", false, &[Self::IndicatedAirspeed]),
+        key("engine_rpm", false, &[Self::EngineRpm]),
+        key("hdop", false, &[Self::Hdop]),
+        key("horizontal_error", false, &[Self::HorizontalError]),
+        key("mark", false, &[Self::Mark]),
+    ];
+    const DIMENSIONS: &'static [Dimension] = &[Dimension::Time, Dimension::Length, Dimension::Speed, Dimension::Angle];
 
-/// Lower-case words of a column name, its unit taken off.
-#[derive(Debug, PartialEq)]
-struct Name {
-    words: String,
-    unit: Option<String>,
-}
-
-impl Name {
-    /// `Speed (km/h)`, `alt [ft]`, `gs_mps`, `Ground Speed kt`: the unit stands in brackets, or is the last word.
-    fn parse(name: &str) -> Self {
-        let lower = name.trim().trim_matches('"').to_lowercase();
-        if let Some((words, unit)) = lower.split_once(['(', '[']) {
-            let unit = unit.trim_end_matches([')', ']', ' ']);
-            return Self { words: letters(words), unit: Some(unit.trim().to_owned()) };
-        }
-        let parts: Vec<&str> = lower.split(['_', ' ', '-', '.']).filter(|part| !part.is_empty()).collect();
-        match parts.split_last() {
-            Some((last, before)) if !before.is_empty() && is_unit(last) => {
-                Self { words: before.concat(), unit: Some((*last).to_owned()) }
+    fn named(letters: &str) -> Option<Self> {
+        Some(match letters {
+            "time" | "timestamp" | "datetime" | "utc" | "utctime" | "gpstime" | "timeutc" | "timez" | "utcz" | "t"
+            | "ts" | "epoch" | "unixtime" | "seconds" | "elapsed" | "elapsedtime" | "timeiso" | "utcdatetime" => {
+                Self::Time
             }
-            _ => Self { words: letters(&lower), unit: None },
+            "date" | "utcdate" | "dateutc" | "gpsdate" => Self::Date,
+            "lat" | "latitude" | "gpslat" | "gpslatitude" | "latdeg" => Self::Latitude,
+            "lon" | "lng" | "long" | "longitude" | "gpslon" | "gpslng" | "gpslongitude" => Self::Longitude,
+            "alt" | "altitude" | "ele" | "elevation" | "height" | "gpsalt" | "gpsaltitude" | "gnssalt"
+            | "gnssaltitude" | "altmsl" | "altitudemsl" | "hmsl" | "altgps" | "altitudegps" => Self::GnssAltitude,
+            "baroalt" | "baroaltitude" | "altbaro" | "altitudebaro" | "pressurealt" | "pressurealtitude" => {
+                Self::PressureAltitude
+            }
+            "gs" | "groundspeed" | "speed" | "gpsspeed" | "gpsgroundspeed" | "sog" | "spd" | "velocity"
+            | "speedoverground" => Self::GroundSpeed,
+            "course" | "cog" | "track" | "bearing" | "truetrack" | "groundcourse" | "courseoverground"
+            | "gpscourse" | "gpstrack" => Self::Course,
+            "climb" | "climbrate" | "vario" | "vs" | "verticalspeed" | "roc" | "rateofclimb" | "vu" | "velu" => {
+                Self::Climb
+            }
+            "vd" | "veld" | "sink" | "sinkrate" => Self::Sink,
+            "vn" | "veln" | "velnorth" | "northvelocity" => Self::NorthVelocity,
+            "ve" | "vele" | "veleast" | "eastvelocity" => Self::EastVelocity,
+            "headingtrue" | "trueheading" | "hdt" => Self::HeadingTrue,
+            "headingmagnetic" | "magneticheading" | "hdm" | "compass" => Self::HeadingMagnetic,
+            "tas" | "trueairspeed" => Self::TrueAirspeed,
+            "ias" | "indicatedairspeed" => Self::IndicatedAirspeed,
+            "rpm" | "enginerpm" | "enginespeed" => Self::EngineRpm,
+            "hdop" => Self::Hdop,
+            "hacc" | "horizontalaccuracy" | "accuracy" | "eph" | "horizontalerror" => Self::HorizontalError,
+            "mark" | "marks" | "marker" | "event" => Self::Mark,
+            _ => return None,
+        })
+    }
+
+    fn dimension(self) -> Dimension {
+        match self {
+            Self::Time => Dimension::Time,
+            Self::Date | Self::Mark | Self::Hdop => Dimension::Unitless,
+            Self::Latitude | Self::Longitude | Self::Course | Self::HeadingTrue | Self::HeadingMagnetic => {
+                Dimension::Angle
+            }
+            Self::GnssAltitude | Self::PressureAltitude | Self::HorizontalError => Dimension::Length,
+            Self::GroundSpeed
+            | Self::Climb
+            | Self::Sink
+            | Self::NorthVelocity
+            | Self::EastVelocity
+            | Self::TrueAirspeed
+            | Self::IndicatedAirspeed => Dimension::Speed,
+            Self::EngineRpm => Dimension::Revolutions,
         }
     }
 }
 
-fn letters(text: &str) -> String {
-    text.chars().filter(char::is_ascii_alphanumeric).collect()
-}
-
-fn is_unit(word: &str) -> bool {
-    length_m(word).is_some() || speed_mps(word).is_some() || angle_deg(word).is_some() || time_s(word).is_some()
-}
-
-fn length_m(unit: &str) -> Option<f64> {
-    Some(match unit {
-        "m" | "meter" | "meters" | "metre" | "metres" | "msl" => 1.0,
-        "km" => 1000.0,
-        "ft" | "feet" => 0.3048,
-        "cm" => 0.01,
-        "mm" => 0.001,
-        _ => return None,
-    })
-}
-
-fn speed_mps(unit: &str) -> Option<f64> {
-    Some(match unit {
-        "m/s" | "mps" | "ms" | "ms-1" | "m/sec" => 1.0,
-        "km/h" | "kmh" | "kph" | "kmph" => 1.0 / 3.6,
-        "kt" | "kts" | "kn" | "knot" | "knots" => 1852.0 / 3600.0,
-        "mph" => 0.44704,
-        "fps" | "ft/s" => 0.3048,
-        "fpm" | "ft/min" => 0.3048 / 60.0,
-        "cm/s" | "cmps" => 0.01,
-        _ => return None,
-    })
-}
-
-fn angle_deg(unit: &str) -> Option<f64> {
-    Some(match unit {
-        "deg" | "degrees" | "degree" | "°" | "degt" => 1.0,
-        "rad" => 180.0 / std::f64::consts::PI,
-        "e7" | "dege7" => 1e-7,
-        _ => return None,
-    })
-}
-
-fn time_s(unit: &str) -> Option<f64> {
-    Some(match unit {
-        "utc" | "z" | "iso" | "gmt" => 1.0,
-        "s" | "sec" | "secs" | "seconds" => 1.0,
-        "ms" | "msec" | "milliseconds" => 1e-3,
-        "us" => 1e-6,
-        "ns" => 1e-9,
-        "min" => 60.0,
-        _ => return None,
-    })
-}
-
-/// The quantity and the factor of a column name; `None` for one this job has no use for.
-pub(super) fn recognise(name: &str) -> Option<(Quantity, Factor)> {
-    let name = Name::parse(name);
-    let quantity = quantity(&name.words)?;
-    let factor = match &name.unit {
-        None => None,
-        // A unit that does not fit the quantity: another thing of the same name.
-        Some(unit) => Some(factor(quantity, unit)?),
-    };
-    Some((quantity, factor))
-}
-
-/// The factor of a unit for a quantity.
-pub(super) fn factor(quantity: Quantity, unit: &str) -> Option<f64> {
-    use Quantity as Q;
-    match quantity {
-        Q::Time => time_s(unit),
-        Q::Date | Q::Mark => Some(1.0),
-        Q::Latitude | Q::Longitude | Q::Course | Q::HeadingTrue | Q::HeadingMagnetic => angle_deg(unit),
-        Q::GnssAltitude | Q::PressureAltitude | Q::HorizontalError => length_m(unit),
-        Q::GroundSpeed
-        | Q::Climb
-        | Q::Sink
-        | Q::NorthVelocity
-        | Q::EastVelocity
-        | Q::TrueAirspeed
-        | Q::IndicatedAirspeed => speed_mps(unit),
-        Q::EngineRpm => matches!(unit, "rpm" | "1/min" | "min").then_some(1.0),
-        Q::Hdop => Some(1.0),
-    }
-}
-
-fn quantity(words: &str) -> Option<Quantity> {
-    use Quantity as Q;
-    Some(match words {
-        "time" | "timestamp" | "datetime" | "utc" | "utctime" | "gpstime" | "timeutc" | "t" | "ts" | "epoch"
-        | "unixtime" | "seconds" | "elapsed" | "elapsedtime" | "timeiso" | "utcdatetime" => Q::Time,
-        "date" | "utcdate" | "dateutc" | "gpsdate" => Q::Date,
-        "lat" | "latitude" | "gpslat" | "gpslatitude" | "latdeg" => Q::Latitude,
-        "lon" | "lng" | "long" | "longitude" | "gpslon" | "gpslng" | "gpslongitude" => Q::Longitude,
-        "alt" | "altitude" | "ele" | "elevation" | "height" | "gpsalt" | "gpsaltitude" | "gnssalt" | "gnssaltitude"
-        | "altmsl" | "altitudemsl" | "hmsl" | "altgps" | "altitudegps" => Q::GnssAltitude,
-        "baroalt" | "baroaltitude" | "altbaro" | "altitudebaro" | "pressurealt" | "pressurealtitude" => {
-            Q::PressureAltitude
-        }
-        "gs" | "groundspeed" | "speed" | "gpsspeed" | "gpsgroundspeed" | "sog" | "spd" | "velocity"
-        | "speedoverground" => Q::GroundSpeed,
-        "course" | "cog" | "track" | "bearing" | "truetrack" | "groundcourse" | "courseoverground" | "gpscourse"
-        | "gpstrack" => Q::Course,
-        "climb" | "climbrate" | "vario" | "vs" | "verticalspeed" | "roc" | "rateofclimb" | "vu" | "velu" => Q::Climb,
-        "vd" | "veld" | "sink" | "sinkrate" => Q::Sink,
-        "vn" | "veln" | "velnorth" | "northvelocity" => Q::NorthVelocity,
-        "ve" | "vele" | "veleast" | "eastvelocity" => Q::EastVelocity,
-        "headingtrue" | "trueheading" | "hdt" => Q::HeadingTrue,
-        "headingmagnetic" | "magneticheading" | "hdm" | "compass" => Q::HeadingMagnetic,
-        "tas" | "trueairspeed" => Q::TrueAirspeed,
-        "ias" | "indicatedairspeed" => Q::IndicatedAirspeed,
-        "rpm" | "enginerpm" | "enginespeed" => Q::EngineRpm,
-        "hdop" => Q::Hdop,
-        "hacc" | "horizontalaccuracy" | "accuracy" | "eph" | "horizontalerror" => Q::HorizontalError,
-        "mark" | "marks" | "marker" | "event" => Q::Mark,
-        _ => return None,
-    })
+const fn key(key: &'static str, needed: bool, quantities: &'static [Quantity]) -> MappingKey<Quantity> {
+    MappingKey { key, needed, quantities }
 }
 
 #[cfg(test)]
@@ -182,6 +123,7 @@ mod tests {
         for (name, quantity, factor) in [
             ("t_s", Q::Time, Some(1.0)),
             ("time_utc", Q::Time, Some(1.0)),
+            ("time_z", Q::Time, None),
             ("Time (ms)", Q::Time, Some(1e-3)),
             ("lat", Q::Latitude, None),
             ("lat_deg", Q::Latitude, Some(1.0)),
@@ -190,12 +132,14 @@ mod tests {
             ("Altitude (ft)", Q::GnssAltitude, Some(0.3048)),
             ("gs_mps", Q::GroundSpeed, Some(1.0)),
             ("Ground Speed (km/h)", Q::GroundSpeed, Some(1.0 / 3.6)),
+            ("ground_speed_km_h", Q::GroundSpeed, Some(1.0 / 3.6)),
             ("speed_ms", Q::GroundSpeed, Some(1.0)),
             ("ground_speed_kt", Q::GroundSpeed, Some(1852.0 / 3600.0)),
             ("course_deg", Q::Course, Some(1.0)),
             ("vd_mps", Q::Sink, Some(1.0)),
         ] {
-            assert_eq!(recognise(name), Some((quantity, factor)), "{name}");
+            let found = Q::recognise(name).map(|(quantity, scale)| (quantity, scale.map(|s| s.factor)));
+            assert_eq!(found, Some((quantity, factor)), "{name}");
         }
     }
 
@@ -213,7 +157,7 @@ mod tests {
             "",
             "Accelerometer X (g)",
         ] {
-            assert_eq!(recognise(name), None, "{name}");
+            assert_eq!(Q::recognise(name), None, "{name}");
         }
     }
 }

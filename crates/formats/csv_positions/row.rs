@@ -1,25 +1,27 @@
 //! One row to one fix.
 
 use super::columns::Quantity as Q;
-use super::header::{Column, INERTIAL_HELP, Layout};
+use super::header::{Header, INERTIAL_HELP};
 use super::held::Held;
 use super::mapping::CsvMapping;
 use crate::builder::LogBuilder;
+use crate::charset::text_of;
 use crate::excerpt::excerpt;
-use crate::number::parse_f64;
 use crate::sane;
-use crate::time::{DayClock, Stamp, bad_year, parse_clock, parse_iso_date, parse_stamp};
+use crate::table::{Column, Layout, Row, Scale, TableTime, TimeReader, is_no_number, unit_since_1970};
+use crate::time::bad_year;
 use chrono::{DateTime, TimeDelta, Utc};
-use csv::ByteRecord;
 use driftless_track::{Fix, Mark, SourceRef};
 
+/// No time of a flight is farther than this from 1970, or from the start of its log, seconds (222 years).
+const FARTHEST_S: f64 = 7e9;
+
 /// Turns rows into fixes, and remembers what only the rows before can tell.
-pub(super) struct Rows<'a> {
-    columns: &'a [Column],
+pub(super) struct FixReader<'a> {
+    layout: &'a Layout<Q>,
     date: Option<usize>,
-    decimal_comma: bool,
     start: Option<DateTime<Utc>>,
-    clock: DayClock,
+    times: TimeReader,
     held: Held,
     hint: &'static str,
     /// Rows in which other sensors speak, and the first of them.
@@ -30,16 +32,16 @@ pub(super) struct Rows<'a> {
 /// A time that cannot be had from its text.
 struct BadTime;
 
-impl<'a> Rows<'a> {
-    pub(super) fn new(layout: &'a Layout, mapping: Option<&CsvMapping>) -> Self {
+impl<'a> FixReader<'a> {
+    pub(super) fn new(header: &'a Header, mapping: Option<&CsvMapping>) -> Self {
+        let start = mapping.and_then(|m| m.0.start_utc);
         Self {
-            columns: &layout.columns,
-            date: layout.columns.iter().find(|c| c.quantity == Q::Date).map(|c| c.index),
-            decimal_comma: layout.decimal_comma,
-            start: mapping.and_then(|m| m.start_utc),
-            clock: DayClock::default(),
+            layout: &header.layout,
+            date: header.layout.index_of(Q::Date),
+            start,
+            times: TimeReader::new(start),
             held: Held::default(),
-            hint: if layout.has_inertial { INERTIAL_HELP } else { "" },
+            hint: if header.has_inertial { INERTIAL_HELP } else { "" },
             without_position: 0,
             first_without: None,
         }
@@ -57,8 +59,9 @@ impl<'a> Rows<'a> {
         self.held.finish(builder, self.hint);
     }
 
-    pub(super) fn add(&mut self, record: &ByteRecord, place: SourceRef, builder: &mut LogBuilder) {
-        if self.is_of_others(record) {
+    pub(super) fn add(&mut self, row: &Row<'_>, builder: &mut LogBuilder) {
+        let place = row.source;
+        if self.is_of_others(row) {
             self.without_position += 1;
             self.first_without.get_or_insert(place);
             return;
@@ -67,8 +70,8 @@ impl<'a> Rows<'a> {
         let mut time = None;
         let mut mark = None;
         let (mut north, mut east) = (None, None);
-        for column in self.columns {
-            let text = record.get(column.index).unwrap_or_default().trim_ascii();
+        for column in &self.layout.columns {
+            let text = row.cell(column.index);
             if text.is_empty() {
                 continue;
             }
@@ -79,7 +82,7 @@ impl<'a> Rows<'a> {
                     continue;
                 }
                 Q::Time => {
-                    match self.time(text, column.factor, record, place, builder) {
+                    match self.time(text, column.scale, row, builder) {
                         Ok(value) => time = Some(value),
                         Err(BadTime) => {
                             let message = || format!("a row was left out: the time {} cannot be", excerpt(text));
@@ -90,7 +93,7 @@ impl<'a> Rows<'a> {
                 }
                 _ => {}
             }
-            let value = self.number(text).map(|value| value * column.factor.unwrap_or(1.0));
+            let value = self.layout.number(text).map(|number| column.scale.unwrap_or(Scale::SI).si(number));
             let checked = value.and_then(|value| match column.quantity {
                 Q::Latitude => sane::latitude(value),
                 Q::Longitude => sane::longitude(value),
@@ -136,12 +139,12 @@ impl<'a> Rows<'a> {
         }
         let Some(time) = time else { return builder.drop_without_time(place) };
         if let Some(text) = mark {
-            builder.marks.push(Mark::from_text(time, &String::from_utf8_lossy(text), place));
+            builder.marks.push(Mark::from_text(time, &text_of(text), place));
         }
         if fix.lat_deg.is_nan() || fix.lon_deg.is_nan() {
             // A row that only marks a moment is complete without a position.
             if mark.is_none() {
-                let message = || format!("a row has no position: {}", excerpt(record.as_slice()));
+                let message = || format!("a row has no position: {}", excerpt(row.bytes));
                 builder.warn("no-position", place, message, "it was left out");
             }
             return;
@@ -152,65 +155,58 @@ impl<'a> Rows<'a> {
     }
 
     /// Whether the row is one of other sensors: no place, no mark, but something in a column that is no part of a fix.
-    fn is_of_others(&self, record: &ByteRecord) -> bool {
-        let cell = |index: usize| record.get(index).unwrap_or_default().trim_ascii();
-        let placed = self.columns.iter().any(|c| coordinate(c.quantity).is_some() && !is_no_number(cell(c.index)));
-        if placed {
+    fn is_of_others(&self, row: &Row<'_>) -> bool {
+        let columns = &self.layout.columns;
+        let placed = |c: &Column<Q>| coordinate(c.quantity).is_some() && !is_no_number(row.cell(c.index));
+        if columns.iter().any(placed) {
             return false;
         }
-        let marked = self.columns.iter().any(|c| c.quantity == Q::Mark && !cell(c.index).is_empty());
-        let of_fix = |index: usize| self.columns.iter().any(|c| c.index == index && is_of_fix(c.quantity));
-        !marked && record.iter().enumerate().any(|(index, text)| !is_no_number(text.trim_ascii()) && !of_fix(index))
-    }
-
-    fn number(&self, text: &[u8]) -> Option<f64> {
-        if self.decimal_comma && text.contains(&b',') {
-            let dotted: Vec<u8> = text.iter().map(|&b| if b == b',' { b'.' } else { b }).collect();
-            return parse_f64(&dotted);
-        }
-        parse_f64(text)
+        let marked = columns.iter().any(|c| c.quantity == Q::Mark && !row.cell(c.index).is_empty());
+        let of_fix = |index: usize| columns.iter().any(|c| c.index == index && is_of_fix(c.quantity));
+        !marked && row.cells().enumerate().any(|(index, text)| !is_no_number(text) && !of_fix(index))
     }
 
     fn time(
         &mut self,
         text: &[u8],
-        factor: Option<f64>,
-        record: &ByteRecord,
+        scale: Option<Scale>,
+        row: &Row<'_>,
+        builder: &mut LogBuilder,
+    ) -> Result<DateTime<Utc>, BadTime> {
+        let date = self.date.map(|index| row.cell(index));
+        match self.times.read(text, date, |text| self.layout.number(text)).ok_or(BadTime)? {
+            TableTime::Moment { time, zoned, dated } => {
+                note_assumptions(zoned, dated, row.source, builder);
+                Ok(time)
+            }
+            TableTime::Number(number) => self.time_of_number(number, scale, row.source, builder),
+        }
+    }
+
+    fn time_of_number(
+        &self,
+        number: f64,
+        scale: Option<Scale>,
         place: SourceRef,
         builder: &mut LogBuilder,
     ) -> Result<DateTime<Utc>, BadTime> {
-        if let Some(stamp) = parse_stamp(text) {
-            note_zone(stamp, place, builder);
-            return Ok(stamp.time);
-        }
-        if let Some((of_day_ns, b"" | b"Z")) = parse_clock(text) {
-            return self.time_of_day(of_day_ns, record, place, builder);
-        }
-        let number = self.number(text).ok_or(BadTime)?;
-        // No flight lasts three years: a number above 1e8 counts from 1970, in the unit its size tells.
-        let (seconds, absolute) = match (factor, number.abs()) {
-            (Some(factor), size) if size * factor < 1e8 => (number * factor, false),
-            (_, size) if size < 1e8 => (number, false),
-            (_, size) if size < 1e11 => (number, true),
-            (_, size) if size < 1e14 => (number * 1e-3, true),
-            (_, size) if size < 1e17 => (number * 1e-6, true),
-            _ => (number * 1e-9, true),
+        // A date tells its unit by its size, whatever the name says.
+        let from_start = scale.map(|scale| scale.si(number)).filter(|s| unit_since_1970(*s).is_none());
+        let (seconds, start) = match (from_start, unit_since_1970(number)) {
+            (None, Some(unit)) => (number * unit, Some(DateTime::UNIX_EPOCH)),
+            (seconds, _) => (seconds.unwrap_or(number), self.start),
         };
-        let start = match (absolute, self.start) {
-            (true, _) => DateTime::UNIX_EPOCH,
-            (false, Some(start)) => start,
-            (false, None) => {
-                builder.note(
-                    "time-from-start",
-                    place,
-                    || "times count seconds from a start that is not told; it was taken as 1970-01-01".to_owned(),
-                    "intervals are right, the date is not; a column mapping can give start_utc",
-                );
-                DateTime::UNIX_EPOCH
-            }
-        };
+        let start = start.unwrap_or_else(|| {
+            builder.note(
+                "time-from-start",
+                place,
+                || "times count seconds from a start that is not told; it was taken as 1970-01-01".to_owned(),
+                "intervals are right, the date is not; a column mapping can give start_utc",
+            );
+            DateTime::UNIX_EPOCH
+        });
         let whole = seconds.floor();
-        if whole.abs() > 7e9 {
+        if whole.abs() > FARTHEST_S {
             return Err(BadTime);
         }
         // Both conversions are in range: |whole| < 7e9 and 0 <= fraction <= 1.
@@ -218,37 +214,6 @@ impl<'a> Rows<'a> {
             TimeDelta::seconds(whole as i64) + TimeDelta::nanoseconds(((seconds - whole) * 1e9).round() as i64);
         start.checked_add_signed(elapsed).ok_or(BadTime)
     }
-
-    fn time_of_day(
-        &mut self,
-        of_day_ns: i64,
-        record: &ByteRecord,
-        place: SourceRef,
-        builder: &mut LogBuilder,
-    ) -> Result<DateTime<Utc>, BadTime> {
-        if let Some(index) = self.date {
-            let date = record.get(index).map(<[u8]>::trim_ascii).and_then(parse_iso_date).ok_or(BadTime)?;
-            let midnight = date.and_hms_opt(0, 0, 0).ok_or(BadTime)?.and_utc();
-            return midnight.checked_add_signed(TimeDelta::nanoseconds(of_day_ns)).ok_or(BadTime);
-        }
-        if let (Some(start), false) = (self.start, self.clock.is_dated()) {
-            self.clock.set_date(start.date_naive(), None);
-        }
-        if !self.clock.is_dated() {
-            builder.note(
-                "date-missing",
-                place,
-                || "times have no date; the first day was taken as 1970-01-01".to_owned(),
-                "intervals are right, the date is not",
-            );
-        }
-        self.clock.advance(of_day_ns).ok_or(BadTime)
-    }
-}
-
-/// Blank, or a word that programs write for a number that is not there.
-fn is_no_number(text: &[u8]) -> bool {
-    text.is_empty() || [b"nan".as_slice(), b"null", b"none", b"na", b"n/a"].iter().any(|w| text.eq_ignore_ascii_case(w))
 }
 
 /// Whether a column is part of a fix of the receiver: without a position it tells nothing.
@@ -272,13 +237,21 @@ fn coordinate(quantity: Q) -> Option<&'static str> {
     }
 }
 
-fn note_zone(stamp: Stamp, place: SourceRef, builder: &mut LogBuilder) {
-    if !stamp.zoned {
+fn note_assumptions(zoned: bool, dated: bool, place: SourceRef, builder: &mut LogBuilder) {
+    if !zoned {
         builder.note(
             "time-without-zone",
             place,
             || "times have no zone and were taken as UTC".to_owned(),
             "if the logger wrote local time, only the clock in the report is off",
+        );
+    }
+    if !dated {
+        builder.note(
+            "date-missing",
+            place,
+            || "times have no date; the first day was taken as 1970-01-01".to_owned(),
+            "intervals are right, the date is not",
         );
     }
 }

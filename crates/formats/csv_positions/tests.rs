@@ -86,6 +86,29 @@ fn a_mapping_tells_what_names_do_not() {
     assert_eq!(bare.expect("readable").fixes.len(), 1);
 }
 
+/// What the reader of inertial tables always understood, and this one did not: a comma behind whole numbers in the first
+/// row, a header written as a comment, words that are no UTF-8.
+#[test]
+fn what_readers_of_other_tables_understand_is_understood_here() {
+    let whole_first = log("time;lat;lon\n2026-05-01T09:00:00Z;47;8\n2026-05-01T09:00:01Z;47,5;8,25\n");
+    assert_eq!(whole_first.fixes[1].lat_deg, 47.5);
+    let commented = log("# time_utc,lat_deg,lon_deg\n2026-05-01T09:00:00Z,47.5,8.25\n");
+    assert_eq!(commented.fixes.len(), 1);
+    let latin = b"time,lat,lon,mark\n2026-05-01T09:00:00Z,47.5,8.25,H\xf6he\n";
+    let log = read(latin, &ReadHint::default()).expect("readable");
+    assert_eq!((log.marks[0].kind, log.marks[0].text.as_str()), (MarkKind::Other, "Höhe"));
+}
+
+#[test]
+fn every_quantity_with_a_name_has_a_key_in_mappings() {
+    let toml = "header = false\ntime = 1\nlatitude = 2\nlongitude = 3\nvelocity_north = 4\nvelocity_east = 5\nsink = 6\n\
+                horizontal_error = { column = 7, unit = \"ft\" }\n";
+    let log = mapped("0,1,2,3,-4,1.5,10\n", toml).expect("readable");
+    let fix = &log.fixes[0];
+    assert_eq!((fix.ground_speed_mps, fix.climb_mps), (Some(5.0), Some(-1.5)));
+    assert!((fix.horizontal_error_m.unwrap() - 3.048).abs() < 1e-12);
+}
+
 #[test]
 fn a_mapping_that_does_not_fit_says_so() {
     for (toml, words) in [

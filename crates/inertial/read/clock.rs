@@ -4,10 +4,9 @@ use super::rows::{RawTable, Samples};
 use super::{ImuError, recording};
 use crate::log::Stream;
 use chrono::{DateTime, TimeDelta, Utc};
+use driftless_formats::table::{TIME_UNITS, median_step, unit_of_step, unit_since_1970};
 use driftless_track::{Problems, Severity};
 
-/// Units of time: name and seconds.
-const UNITS: [(&str, f64); 4] = [("s", 1.0), ("ms", 1e-3), ("µs", 1e-6), ("ns", 1e-9)];
 /// Steps between rows that a sampling clock can have, seconds. Rows of several sensors may interleave, so rows may
 /// come faster than samples. The range spans less than a factor of 1000, so that only one unit can fit.
 const STEP_S: [f64; 2] = [0.000_8, 0.11];
@@ -37,20 +36,18 @@ impl Clock {
         start_utc: Option<DateTime<Utc>>,
         problems: &mut Problems,
     ) -> Result<Self, ImuError> {
-        if let Some(stamp) = raw.first_stamp {
+        if let Some(first) = raw.first_moment {
             let zero = raw.anchor(1.0).floor();
-            let moved = TimeDelta::try_seconds(zero as i64).and_then(|by| stamp.checked_add_signed(by));
-            return Ok(moved.map_or(Self { zero: 0.0, factor: 1.0, epoch: Some(stamp) }, |epoch| Self {
-                zero,
-                factor: 1.0,
-                epoch: Some(epoch),
-            }));
+            let moved = TimeDelta::try_seconds(zero as i64).and_then(|by| first.time.checked_add_signed(by));
+            let (zero, time) = moved.map_or((0.0, first.time), |moved| (zero, moved));
+            // Times of day without a date tell steps alone.
+            return Ok(Self { zero, factor: 1.0, epoch: first.dated.then_some(time) });
         }
         let alone = raw.sensors.iter().all(|s| s.time.is_empty());
         let factor = match (median_step(&raw.first_times), named) {
             (None, named) => named.unwrap_or(1.0),
             // Temperatures alone may be minutes apart: only the size of a date tells a unit.
-            (Some(_), named) if alone => named.unwrap_or_else(|| unit_by_date(raw.anchor(1.0))),
+            (Some(_), named) if alone => named.or_else(|| unit_since_1970(raw.anchor(1.0))).unwrap_or(1.0),
             (Some(step), Some(named)) if step * named > SLOWEST_STEP_S => {
                 let factor = believed(step, named, problems);
                 if step * factor > SLOWEST_STEP_S {
@@ -58,7 +55,7 @@ impl Clock {
                 }
                 factor
             }
-            (Some(step), None) => unit_by_step(step, STEP_S).ok_or(ImuError::NoRate { step })?.1,
+            (Some(step), None) => unit_of_step(step, STEP_S).ok_or(ImuError::NoRate { step })?.1,
             (Some(step), Some(named)) => believed(step, named, problems),
         };
         let first_s = raw.anchor(factor) * factor;
@@ -127,23 +124,13 @@ impl RawTable {
     }
 }
 
-fn unit_by_step(step: f64, range_s: [f64; 2]) -> Option<(&'static str, f64)> {
-    UNITS.into_iter().find(|(_, factor)| (range_s[0]..range_s[1]).contains(&(step * factor)))
-}
-
-/// The unit in which a number is a date; seconds where it is one in none.
-fn unit_by_date(first: f64) -> f64 {
-    let dated = |factor: &f64| (DATES_S[0]..DATES_S[1]).contains(&(first * factor));
-    UNITS.into_iter().map(|(_, factor)| factor).find(dated).unwrap_or(1.0)
-}
-
 /// The unit as named, unless it makes no sampling rate and another one does.
 fn believed(step: f64, named: f64, problems: &mut Problems) -> f64 {
     if (STEP_S[0]..STEP_S[1]).contains(&(step * named)) {
         return named;
     }
-    let Some((unit, factor)) = unit_by_step(step, GOOD_STEP_S) else { return named };
-    let said = UNITS.iter().find(|(_, f)| *f == named).map_or("another unit", |(name, _)| name);
+    let Some((unit, factor)) = unit_of_step(step, GOOD_STEP_S) else { return named };
+    let said = TIME_UNITS.iter().find(|(_, f)| *f == named).map_or("another unit", |(name, _)| name);
     problems.add(
         "imu-time-unit",
         Severity::Warning,
@@ -157,12 +144,4 @@ fn believed(step: f64, named: f64, problems: &mut Problems) -> f64 {
         "is that right? name the unit in the header, or give a mapping",
     );
     factor
-}
-
-fn median_step(times: &[f64]) -> Option<f64> {
-    let mut steps: Vec<f64> = times.windows(2).map(|w| w[1] - w[0]).filter(|step| *step > 0.0).collect();
-    (!steps.is_empty()).then(|| {
-        let middle = steps.len() / 2;
-        *steps.select_nth_unstable_by(middle, f64::total_cmp).1
-    })
 }

@@ -1,6 +1,7 @@
 //! Why an inertial file cannot be used.
 
 use driftless_formats::ReadError;
+use driftless_formats::table::MappingError;
 
 /// Why no inertial data could be had from a file. The flight itself can still be estimated without it.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -35,11 +36,8 @@ pub enum ImuError {
         missing: String,
     },
     /// The mapping does not fit the table.
-    #[error("inertial mapping: {reason}")]
-    Mapping {
-        /// What does not fit.
-        reason: String,
-    },
+    #[error("inertial mapping: {}", .0.reason)]
+    Mapping(#[from] MappingError),
     /// No row could be read.
     #[error("no row with a time and a gyro or accelerometer value could be read; first row: {first}")]
     NoSamples {

@@ -14,23 +14,15 @@ mod units;
 
 pub use error::ImuError;
 pub(crate) use inspect::has_dead_axis;
-pub use mapping::{AxesChoice, ColumnRef, ImuMapping, TemperatureChoice, TimeChoice};
+pub use mapping::ImuMapping;
 pub(crate) use timing::{gap_s, is_uneven};
 
 use crate::log::{ImuLog, Stream};
 use clock::Clock;
 use columns::{Quantity, Sensor};
-use driftless_formats::raw::table_text;
+use driftless_formats::table::{Layout, TableText};
 use driftless_track::Problems;
-use header::Layout;
 use rows::{RawTable, slot};
-
-/// The text of a table.
-#[derive(Debug, Clone, Copy)]
-struct TableInput<'a> {
-    bytes: &'a [u8],
-    base: u64,
-}
 
 /// Reads inertial data from a CSV file, plain or gzip-ed. The table may hold other columns too (positions): they are
 /// left to other readers.
@@ -40,13 +32,13 @@ struct TableInput<'a> {
 /// # Errors
 /// [`ImuError`] when no sample can be had; a flight can still be estimated without it.
 pub fn read(bytes: &[u8], mapping: Option<&ImuMapping>) -> Result<ImuLog, ImuError> {
-    let text = table_text(bytes)?;
-    let table = TableInput { bytes: &text.bytes, base: text.base };
+    let text = TableText::unpack(bytes)?;
     let mut problems = Problems::default();
-    let layout = Layout::find(&table, mapping, &mut problems)?;
-    let mut raw = RawTable::read(&table, &layout, &mut problems)?;
-    let named = layout.columns.iter().flatten().find(|(q, _)| *q == Quantity::Time).and_then(|(_, factor)| *factor);
-    let clock = Clock::find(&raw, named, mapping.and_then(|m| m.start_utc), &mut problems)?;
+    let layout = header::find(text.lines(), mapping, &mut problems)?;
+    let start_utc = mapping.and_then(|m| m.0.start_utc);
+    let mut raw = RawTable::read(text.lines(), &layout, start_utc, &mut problems)?;
+    let named = layout.scale_of(Quantity::Time).flatten().map(|scale| scale.factor);
+    let clock = Clock::find(&raw, named, start_utc, &mut problems)?;
     let mut take = |sensor, problems: &mut Problems| {
         let samples = std::mem::take(&mut raw.sensors[slot(sensor)]);
         clock.stream(samples, problems)
@@ -81,24 +73,13 @@ fn bounded(stream: &Stream) -> Result<(), ImuError> {
 }
 
 /// Unit, timing and values of one sensor.
-fn settle(sensor: Sensor, stream: &mut Stream, layout: &Layout, problems: &mut Problems) {
+fn settle(sensor: Sensor, stream: &mut Stream, layout: &Layout<Quantity>, problems: &mut Problems) {
     // The size of a sensor that is dead says nothing of its unit.
     let dead = inspect::dead_axes(sensor, stream, problems);
     let mut unheard = Problems::default();
-    units::settle(sensor, stream, layout.is_open(sensor), if dead { &mut unheard } else { problems });
+    units::settle(sensor, stream, header::is_open(layout, sensor), if dead { &mut unheard } else { problems });
     timing::inspect(sensor, stream, problems);
     inspect::inspect(sensor, stream, problems);
-}
-
-impl Sensor {
-    /// The word for it.
-    pub(crate) const fn word(self) -> &'static str {
-        match self {
-            Self::Gyro => "gyro",
-            Self::Accel => "accelerometer",
-            Self::Mag => "magnetometer",
-        }
-    }
 }
 
 #[cfg(test)]

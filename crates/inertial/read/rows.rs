@@ -1,11 +1,13 @@
 //! Rows to samples, with times still in the unit of the file.
 
+use super::ImuError;
 use super::columns::{Quantity, Sensor};
-use super::header::Layout;
-use super::{ImuError, TableInput};
+use super::header;
 use chrono::{DateTime, Utc};
-use driftless_formats::raw::{MAX_LINE, excerpt, parse_f64, parse_stamp};
-use driftless_track::{Problems, Severity, SourceRef};
+use driftless_formats::table::{
+    Layout, NextRow, Row, Rows, Scale, TableLines, TableTime, TimeReader, excerpt, is_no_number,
+};
+use driftless_track::{Problems, Severity};
 
 /// Samples with their times as written.
 #[derive(Debug, Default)]
@@ -23,10 +25,20 @@ pub(super) struct RawTable {
     pub(super) temperature: (Vec<f64>, Vec<f32>),
     /// Times of the first rows, as written.
     pub(super) first_times: Vec<f64>,
-    /// The first time stamp, when times are dates: times then count seconds from it.
-    pub(super) first_stamp: Option<DateTime<Utc>>,
+    /// The first moment, when times are stamps or times of day: times then count seconds from it.
+    pub(super) first_moment: Option<FirstMoment>,
 }
 
+/// The first moment of a table.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct FirstMoment {
+    pub(super) time: DateTime<Utc>,
+    /// Whether its date is known.
+    pub(super) dated: bool,
+}
+
+/// A row of a whole sensor is hardly ever shorter, bytes: memory for samples is taken ahead.
+const SHORT_ROW: usize = 80;
 /// No sensor says more in any unit.
 const LARGEST: f64 = 1e9;
 /// A table with fewer samples of every sensor tells nothing.
@@ -44,133 +56,168 @@ pub(super) const fn slot(sensor: Sensor) -> usize {
     }
 }
 
+/// Reads the rows of a table.
+struct RowReader<'a> {
+    layout: &'a Layout<Quantity>,
+    date: Option<usize>,
+    times: TimeReader,
+    raw: RawTable,
+}
+
 impl RawTable {
-    pub(super) fn read(table: &TableInput<'_>, layout: &Layout, problems: &mut Problems) -> Result<Self, ImuError> {
-        let mut raw = Self::default();
-        let rows = table.bytes.len() / 80;
-        let used = |slot_of| {
-            layout.columns.iter().flatten().any(|(q, _)| matches!(q, Quantity::Axis(s, _) if slot(*s) == slot_of))
+    pub(super) fn read(
+        table: TableLines<'_>,
+        layout: &Layout<Quantity>,
+        start_utc: Option<DateTime<Utc>>,
+        problems: &mut Problems,
+    ) -> Result<Self, ImuError> {
+        let mut reader = RowReader {
+            layout,
+            date: layout.index_of(Quantity::Date),
+            times: TimeReader::new(start_utc),
+            raw: Self::with_capacity(layout, table.len() / SHORT_ROW),
         };
-        for (i, sensor) in raw.sensors.iter_mut().enumerate() {
-            if used(i) {
-                sensor.time.reserve(rows);
-                sensor.xyz.reserve(rows);
-            }
-        }
         let mut first_row = None;
-        for line in table.lines().skip(layout.lines_before) {
-            if line.bytes.is_empty() || line.bytes.first() == Some(&b'#') {
-                continue;
+        let mut rows = Rows::new(table, layout);
+        loop {
+            match rows.advance() {
+                NextRow::Row(row) => {
+                    first_row.get_or_insert_with(|| excerpt(row.bytes));
+                    reader.add(&row, problems);
+                }
+                NextRow::TooLong(row) => {
+                    first_row.get_or_insert_with(|| excerpt(row.bytes));
+                    let message = || format!("a row was left out, it is too long: {}", excerpt(row.bytes));
+                    problems.add("imu-line-too-long", Severity::Warning, Some(row.source), message, "");
+                }
+                NextRow::End => break,
             }
-            first_row.get_or_insert(line.bytes);
-            if line.bytes.len() > MAX_LINE {
-                let message = || format!("a row was left out, it is too long: {}", excerpt(line.bytes));
-                problems.add("imu-line-too-long", Severity::Warning, Some(line.source), message, "");
-                continue;
-            }
-            raw.add(line.bytes, line.source, layout, problems);
         }
+        let raw = reader.raw;
         let most = raw.sensors.iter().map(|s| s.time.len()).max().unwrap_or(0);
         if most < FEWEST && raw.temperature.0.len() <= most {
             return Err(match first_row {
-                None => ImuError::HeaderOnly { line: u32::try_from(layout.lines_before).unwrap_or(u32::MAX) },
-                Some(row) if most == 0 => ImuError::NoSamples { first: excerpt(row) },
+                None => ImuError::HeaderOnly { line: layout.header.line },
+                Some(first) if most == 0 => ImuError::NoSamples { first },
                 Some(_) => ImuError::TooFew { samples: most },
             });
         }
         Ok(raw)
     }
 
-    fn add(&mut self, row: &[u8], place: SourceRef, layout: &Layout, problems: &mut Problems) {
+    fn with_capacity(layout: &Layout<Quantity>, rows: usize) -> Self {
+        let mut raw = Self::default();
+        for sensor in [Sensor::Gyro, Sensor::Accel, Sensor::Mag] {
+            if header::has_sensor(layout, sensor) {
+                raw.sensors[slot(sensor)].time.reserve(rows);
+                raw.sensors[slot(sensor)].xyz.reserve(rows);
+            }
+        }
+        raw
+    }
+}
+
+/// The axes of one sensor in one row.
+#[derive(Debug, Clone, Copy, Default)]
+struct Axes<'r> {
+    value: [f32; 3],
+    /// How many hold a number.
+    good: u8,
+    /// Whether one holds something that can be none.
+    is_bad: bool,
+    /// The word for "no number" that an axis holds.
+    nothing: Option<&'r [u8]>,
+}
+
+impl RowReader<'_> {
+    fn add(&mut self, row: &Row<'_>, problems: &mut Problems) {
+        let place = Some(row.source);
         let mut time = None;
-        let mut axes = [[f32::NAN; 3]; 3];
-        // Bits of the axes that hold a number, and of those that hold something else.
-        let (mut good, mut bad) = ([0_u8; 3], [0_u8; 3]);
+        let mut axes = [Axes::default(); 3];
         let mut temperature = None;
-        for (column, text) in layout.columns.iter().zip(row.split(|&b| b == layout.delimiter)) {
-            let Some((quantity, factor)) = column else { continue };
-            let text = unquoted(text);
+        for column in &self.layout.columns {
+            let text = row.cell(column.index);
             if text.is_empty() {
                 continue;
             }
-            match quantity {
-                Quantity::Time => time = self.time(text, layout.decimal_comma),
-                Quantity::Temperature(scale) => {
-                    temperature = number(text, layout.decimal_comma)
-                        .map(|value| scale.map_or(value, |scale| scale.celsius(value)))
-                        .filter(|value| value.abs() < HOTTEST);
+            let number = || self.layout.number(text).map(|number| column.scale.unwrap_or(Scale::SI).si(number));
+            match column.quantity {
+                Quantity::Date => {}
+                Quantity::Time => time = self.time(text, row, problems),
+                Quantity::Temperature if is_no_number(text) => {}
+                Quantity::Temperature => {
+                    temperature = number().filter(|value| value.abs() < HOTTEST);
                     if temperature.is_none() {
                         let message = || format!("a temperature was left out: {} cannot be", excerpt(text));
-                        problems.add("imu-bad-temperature", Severity::Note, Some(place), message, "");
+                        problems.add("imu-bad-temperature", Severity::Note, place, message, "");
                     }
                 }
                 Quantity::Axis(sensor, axis) => {
-                    let at = slot(*sensor);
-                    let value = number(text, layout.decimal_comma).map(|value| value * factor.unwrap_or(1.0));
-                    match value.filter(|value| value.abs() < LARGEST) {
+                    let of = &mut axes[slot(sensor)];
+                    match number().filter(|value| value.abs() < LARGEST) {
                         Some(value) => {
-                            axes[at][*axis] = value as f32;
-                            good[at] |= 1 << axis;
+                            of.value[axis] = value as f32;
+                            of.good += 1;
                         }
+                        None if is_no_number(text) => of.nothing = Some(text),
                         None => {
-                            bad[at] |= 1 << axis;
-                            let message = || format!("an inertial sample was left out: {} cannot be", excerpt(text));
-                            problems.add("imu-bad-value", Severity::Warning, Some(place), message, "");
+                            of.is_bad = true;
+                            bad_value(text, row, problems);
                         }
                     }
                 }
             }
         }
         let Some(time) = time else {
-            let message = || format!("an inertial row without a usable time was left out: {}", excerpt(row));
-            return problems.add("imu-bad-time", Severity::Warning, Some(place), message, "");
+            let message = || format!("an inertial row without a usable time was left out: {}", excerpt(row.bytes));
+            return problems.add("imu-bad-time", Severity::Warning, place, message, "");
         };
-        if self.first_times.len() < FIRST_TIMES {
-            self.first_times.push(time);
+        if self.raw.first_times.len() < FIRST_TIMES {
+            self.raw.first_times.push(time);
         }
-        for (at, sensor) in self.sensors.iter_mut().enumerate() {
-            match (good[at], bad[at]) {
-                (0b111, 0) => {
+        for (sensor, axes) in self.raw.sensors.iter_mut().zip(axes) {
+            match axes {
+                Axes { is_bad: true, .. } | Axes { good: 0, .. } => {}
+                Axes { good: 3, .. } => {
                     sensor.time.push(time);
-                    sensor.xyz.push(axes[at]);
+                    sensor.xyz.push(axes.value);
                 }
-                (0, 0) | (_, 1..) => {}
-                (_, 0) => {
-                    let message = || format!("an inertial sample was left out: an axis is blank: {}", excerpt(row));
-                    problems.add("imu-axis-blank", Severity::Warning, Some(place), message, "");
+                // Where a sensor says nothing all of its axes are blank.
+                Axes { nothing: Some(word), .. } => bad_value(word, row, problems),
+                _ => {
+                    let message =
+                        || format!("an inertial sample was left out: an axis is blank: {}", excerpt(row.bytes));
+                    problems.add("imu-axis-blank", Severity::Warning, place, message, "");
                 }
             }
         }
         if let Some(celsius) = temperature {
-            self.temperature.0.push(time);
-            self.temperature.1.push(celsius as f32);
+            self.raw.temperature.0.push(time);
+            self.raw.temperature.1.push(celsius as f32);
         }
     }
 
-    /// A number as written, or seconds from the first time stamp.
-    fn time(&mut self, text: &[u8], decimal_comma: bool) -> Option<f64> {
-        if let Some(value) = number(text, decimal_comma) {
-            return self.first_stamp.is_none().then_some(value);
+    /// A number as written, or seconds from the first moment.
+    fn time(&mut self, text: &[u8], row: &Row<'_>, problems: &mut Problems) -> Option<f64> {
+        let date = self.date.map(|index| row.cell(index));
+        match self.times.read(text, date, |text| self.layout.number(text))? {
+            TableTime::Number(number) => self.raw.first_moment.is_none().then_some(number),
+            // A table that began with plain numbers does not go over to dates.
+            TableTime::Moment { .. } if self.raw.first_moment.is_none() && !self.raw.first_times.is_empty() => None,
+            TableTime::Moment { time, zoned, dated } => {
+                if !zoned {
+                    let message = || "times of the inertial file have no zone and were taken as UTC".to_owned();
+                    let help = "if the logger wrote local time, write the zone into the file: the clocks differ by it";
+                    problems.add("imu-time-without-zone", Severity::Note, Some(row.source), message, help);
+                }
+                let first = self.raw.first_moment.get_or_insert(FirstMoment { time, dated });
+                Some((time - first.time).as_seconds_f64())
+            }
         }
-        let stamp = parse_stamp(text)?.time;
-        // A table that began with plain numbers does not go over to dates.
-        if self.first_stamp.is_none() && !self.first_times.is_empty() {
-            return None;
-        }
-        let first = *self.first_stamp.get_or_insert(stamp);
-        Some((stamp - first).as_seconds_f64())
     }
 }
 
-fn unquoted(text: &[u8]) -> &[u8] {
-    let text = text.trim_ascii();
-    text.strip_prefix(b"\"").and_then(|t| t.strip_suffix(b"\"")).unwrap_or(text)
-}
-
-fn number(text: &[u8], decimal_comma: bool) -> Option<f64> {
-    if decimal_comma && text.contains(&b',') {
-        let dotted: Vec<u8> = text.iter().map(|&b| if b == b',' { b'.' } else { b }).collect();
-        return parse_f64(&dotted);
-    }
-    parse_f64(text)
+fn bad_value(text: &[u8], row: &Row<'_>, problems: &mut Problems) {
+    let message = || format!("an inertial sample was left out: {} cannot be", excerpt(text));
+    problems.add("imu-bad-value", Severity::Warning, Some(row.source), message, "");
 }

@@ -1,11 +1,11 @@
 //! The temperatures of a table: scale, order, and values that cannot be.
 
 use super::clock::Clock;
-use super::columns::{Quantity, TemperatureScale};
-use super::header::Layout;
+use super::columns::Quantity;
 use super::rows::Samples;
 use crate::log::Temperature;
 use crate::robust::median;
+use driftless_formats::table::{Dimension, Layout};
 use driftless_track::{Problems, Severity};
 
 /// Small sensors work between these, °C (-40 to 85 on data sheets, with room for a hot box).
@@ -19,10 +19,10 @@ const WARM_C: f64 = 55.0;
 pub(super) fn settle(
     (time, values): (Vec<f64>, Vec<f32>),
     clock: &Clock,
-    layout: &Layout,
+    layout: &Layout<Quantity>,
     problems: &mut Problems,
 ) -> Temperature {
-    let open = layout.columns.iter().flatten().any(|(q, _)| *q == Quantity::Temperature(None));
+    let open = layout.scale_of(Quantity::Temperature) == Some(None);
     let mut celsius = values;
     if open && !celsius.is_empty() {
         to_celsius(&mut celsius, problems);
@@ -63,9 +63,10 @@ pub(super) fn settle(
 fn to_celsius(values: &mut [f32], problems: &mut Problems) {
     let step = values.len().div_ceil(20_000);
     let typical = median(&mut values.iter().step_by(step).copied().map(f64::from).collect::<Vec<_>>());
-    let kelvin = typical > KELVIN_FROM;
-    if kelvin {
-        values.iter_mut().for_each(|v| *v = TemperatureScale::Kelvin.celsius(f64::from(*v)) as f32);
+    let scale = Dimension::Temperature.scale("k").filter(|_| typical > KELVIN_FROM);
+    let kelvin = scale.is_some();
+    if let Some(scale) = scale {
+        values.iter_mut().for_each(|v| *v = scale.si(f64::from(*v)) as f32);
     }
     let message = || {
         let doubt = if typical > WARM_C && !kelvin { "; or is it °F?" } else { "" };

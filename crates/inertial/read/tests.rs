@@ -274,6 +274,39 @@ fn odd_rows_and_times_are_dropped_sorted_and_told() {
     assert!(message(&log, "imu-gyro-gaps").contains("1 gap, 1.0 s"));
 }
 
+/// What the reader of positions always understood, and this one did not: quotation marks around delimiters, times of day,
+/// stamps without a zone, and the words of programs for "no number" where a sensor says nothing.
+#[test]
+fn what_readers_of_other_tables_understand_is_understood_here() {
+    let quoted = table(&format!("\"note, in words\",{HEADER}"), 100, |t, g, a| format!("\"a, b\",{}", si_row(t, g, a)));
+    assert_eq!(read(quoted.as_bytes(), None).unwrap().gyro.len(), 100);
+    let clock = |t: f64, g, a| si_row(t, g, a).replacen(&format!("{t:.3}"), &format!("09:00:{t:06.3}"), 1);
+    let undated = read(table(HEADER, 100, clock).as_bytes(), None).unwrap();
+    assert_eq!((undated.gyro.len(), undated.epoch), (100, None));
+    assert!((undated.gyro.t_s[99] - undated.gyro.t_s[0] - 0.99).abs() < 1e-9);
+    let dated = table(&format!("date,{HEADER}"), 100, |t, g, a| format!("2026-05-01,{}", clock(t, g, a)));
+    let dated = read(dated.as_bytes(), None).unwrap();
+    assert_eq!(dated.epoch.map(|e| e.to_rfc3339()).as_deref(), Some("2026-05-01T09:00:00+00:00"));
+    let unzoned = table(HEADER, 100, |t, g, a| format!("2026-05-01 {}", clock(t, g, a)));
+    assert_eq!(codes(&read(unzoned.as_bytes(), None).unwrap()), ["imu-time-without-zone"]);
+    let silent = table(HEADER, 200, |t, g, a| {
+        let row = si_row(t, g, a);
+        let half: Vec<&str> = row.splitn(5, ',').collect();
+        let odd = ((t * 100.0).round() as u32) % 2 == 1;
+        if odd { format!("{},{},{},{},NaN,nan,null", half[0], half[1], half[2], half[3]) } else { row }
+    });
+    let silent = read(silent.as_bytes(), None).unwrap();
+    assert_eq!((silent.gyro.len(), silent.accel.len()), (200, 100));
+    assert!(silent.problems.is_empty(), "{:?}", silent.problems);
+}
+
+#[test]
+fn a_mapping_of_columns_that_are_not_there_is_refused() {
+    let mapping = ImuMapping::from_toml("time = 1\ngyro = { columns = [2, 3, 99] }").unwrap();
+    let refused = read(table(HEADER, 100, si_row).as_bytes(), Some(&mapping)).unwrap_err().to_string();
+    assert!(refused.starts_with("inertial mapping: there is no column 99; the header names 7"), "{refused}");
+}
+
 #[test]
 fn a_clock_that_begins_anew_keeps_the_longest_recording() {
     let first = table(HEADER, 2000, si_row);
