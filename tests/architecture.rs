@@ -83,6 +83,33 @@ fn crates_of_the_page() -> Vec<(String, Names)> {
     rows.iter().map(|row| (in_ticks(&row[0]), list(&row[3]))).collect()
 }
 
+/// Paths between ticks that begin in a folder of the repository, wildcards and places for a name left out.
+fn paths_named_in(page: &str) -> Names {
+    let text = read(page);
+    let named = text.split('`').skip(1).step_by(2);
+    let ours = named
+        .filter(|name| ["crates/", "tests/", "docs/", "fixtures/", "demo-tracks/"].iter().any(|f| name.starts_with(f)));
+    ours.filter(|name| !name.contains(char::is_whitespace) && !name.contains(['{', '*']) && !name.contains("NAME"))
+        .map(str::to_owned)
+        .collect()
+}
+
+/// A path for new joiners is only worth its words while the files stand where it says.
+#[test]
+fn every_path_that_the_pages_for_developers_name_is_there() {
+    let mut named = 0;
+    for page in ["DEVELOPERS.md", "docs/architecture.md"] {
+        for path in paths_named_in(page) {
+            named += 1;
+            assert!(
+                Path::new(env!("CARGO_MANIFEST_DIR")).join(&path).exists(),
+                "{page} names {path}, which is not there"
+            );
+        }
+    }
+    assert!(named > 25, "{named} paths: the pages were not read");
+}
+
 #[test]
 fn the_page_has_every_crate_and_every_arrow() {
     let page: BTreeMap<String, Names> = crates_of_the_page().into_iter().collect();

@@ -187,7 +187,7 @@ impl DisplayUnits {
         with_unit(self.speed_number(mps), self.speed.sign())
     }
     /// The same without the unit, for tables that carry it in the head.
-    pub fn speed_number(&self, mps: &Estimate<f64>) -> String {
+    pub(crate) fn speed_number(&self, mps: &Estimate<f64>) -> String {
         let interval = mps.interval(0.95);
         let factor = self.speed.per_mps();
         plus_minus(mps.value * factor, 0.5 * (interval.high - interval.low) * factor, 1)

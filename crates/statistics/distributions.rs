@@ -12,7 +12,7 @@ use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF, Normal, Studen
 const NORMAL_FROM_DOF: f64 = 1e9;
 
 /// Distribution function of Student's t; NaN when `t` is NaN or `dof` is not positive.
-pub fn student_cdf(t: f64, dof: f64) -> f64 {
+pub(crate) fn student_cdf(t: f64, dof: f64) -> f64 {
     if t.is_nan() {
         return f64::NAN;
     }
@@ -23,7 +23,7 @@ pub fn student_cdf(t: f64, dof: f64) -> f64 {
 }
 
 /// Density of Student's t; NaN when `dof` is not positive.
-pub fn student_pdf(t: f64, dof: f64) -> f64 {
+pub(crate) fn student_pdf(t: f64, dof: f64) -> f64 {
     if dof > NORMAL_FROM_DOF {
         return Normal::standard().pdf(t);
     }
@@ -32,7 +32,7 @@ pub fn student_pdf(t: f64, dof: f64) -> f64 {
 
 /// Probability of a Student's t at least as far from zero as `t`, either side. One (no evidence) when `t` or `dof` is
 /// not known.
-pub fn student_two_sided_p(t: f64, dof: f64) -> f64 {
+pub(crate) fn student_two_sided_p(t: f64, dof: f64) -> f64 {
     let p = 2.0 * student_cdf(-t.abs(), dof);
     if p.is_nan() { 1.0 } else { p.min(1.0) }
 }

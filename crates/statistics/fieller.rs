@@ -241,7 +241,7 @@ pub fn compensation(residual: &Estimate<f64>, baseline: &Estimate<f64>) -> Resul
 ///
 /// # Errors
 /// As [`ratio`].
-pub fn compensation_with(
+pub(crate) fn compensation_with(
     residual: &Estimate<f64>,
     baseline: &Estimate<f64>,
     covariance: f64,

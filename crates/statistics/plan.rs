@@ -10,7 +10,7 @@ use driftless_units::coverage_factor;
 mod tests;
 
 /// Most runs that a plan adds; beyond it the wish is out of reach.
-pub const MOST_ADDED_RUNS: usize = 200;
+pub(crate) const MOST_ADDED_RUNS: usize = 200;
 
 /// Fewest runs of a cell for its scatter to say anything.
 const FEWEST_RUNS: usize = 2;

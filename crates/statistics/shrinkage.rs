@@ -16,7 +16,7 @@ use driftless_units::{Estimate, Interval};
 mod tests;
 
 /// Fewest pilots for which shrinking is better than not (C. Stein 1956: four with an unknown mean).
-pub const FEWEST_FOR_SHRINKING: usize = 4;
+pub(crate) const FEWEST_FOR_SHRINKING: usize = 4;
 
 /// One pilot against the class.
 #[derive(Debug, Clone, Copy, PartialEq)]

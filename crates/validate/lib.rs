@@ -5,14 +5,14 @@
 //!
 //! * [`study`]: what is flown: the reference flights, and what is varied about them.
 //! * [`score`]: one flight against its truth, window by window; [`unmarked`]: what was found without marks.
-//! * [`bound`]: the posterior Cramér-Rao bound of each window, with the true noise levels.
+//! * `bound`: the posterior Cramér-Rao bound of each window, with the true noise levels.
 //! * [`run`]: many flights in parallel; the result does not depend on the number of threads.
 //! * [`inertial`]: the same with an inertial sensor: turn rates with it and without, clock, bias, scale, compass.
 //! * [`published`]: figures of other people, and what the program gets for them.
 //! * [`statistics`]: means over windows with standard errors that know that windows of a flight err together.
 //! * [`tables`]: the figures as tables; [`charts`]: as charts; [`page`]: both into a page.
 
-pub mod bound;
+mod bound;
 pub mod charts;
 mod error;
 pub mod inertial;

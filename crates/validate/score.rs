@@ -14,7 +14,7 @@ use driftless_sim::{SimulatedFlight, Truth, TruthWindow, simulate};
 use driftless_units::{Estimate, Quantity};
 
 /// Probabilities of the intervals that are held against the truth; the contract's 95 % and 68 % are among them.
-pub const LEVELS: [f64; 9] = [0.2, 0.4, 0.5, 0.6, 0.68, 0.8, 0.9, 0.95, 0.99];
+pub(crate) const LEVELS: [f64; 9] = [0.2, 0.4, 0.5, 0.6, 0.68, 0.8, 0.9, 0.95, 0.99];
 
 /// An estimate against its truth.
 #[derive(Debug, Clone, Copy, PartialEq)]

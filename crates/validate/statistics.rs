@@ -55,7 +55,7 @@ pub fn rms_ratio(flights: &[Vec<(f64, f64)>]) -> Figure {
 
 /// Ratio of the root mean squares of two kinds of flights, paired by flight (same seed): what they share cancels in the
 /// standard error, as in [`mean`].
-pub fn paired_rms_ratio(above: &[Vec<f64>], below: &[Vec<f64>]) -> Figure {
+pub(crate) fn paired_rms_ratio(above: &[Vec<f64>], below: &[Vec<f64>]) -> Figure {
     let square = |flights: &[Vec<f64>]| {
         let squares: Vec<Vec<f64>> = flights.iter().map(|f| f.iter().map(|v| v * v).collect()).collect();
         let figure = mean(&squares);

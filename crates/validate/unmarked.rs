@@ -6,7 +6,7 @@ use driftless_sim::{STEP_S, TruthStep, TruthWindow};
 use driftless_units::{GRAVITY_MPS2, TurnRate};
 
 /// Hands-off windows shorter than this are not asked for, seconds.
-pub const SHORTEST_ASKED_S: f64 = 40.0;
+pub(crate) const SHORTEST_ASKED_S: f64 = 40.0;
 /// Faster than this the pilot turns, °/s: corrections of a straight leg stay below.
 const PILOTED_TURN_DEG_S: f64 = 3.0;
 /// An accepted candidate may hold this much of a piloted turn, seconds: rolling into it takes about as long.

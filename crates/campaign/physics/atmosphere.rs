@@ -14,7 +14,7 @@ const GAS_CONSTANT: f64 = 287.05287;
 const TROPOPAUSE_M: f64 = 11_000.0;
 
 /// Density at sea level in the standard atmosphere, kg/m³.
-pub const SEA_LEVEL_DENSITY_KG_M3: f64 = 1.225;
+pub(crate) const SEA_LEVEL_DENSITY_KG_M3: f64 = 1.225;
 
 /// Standard pressure at a pressure (geopotential) altitude, Pa; above 11 km that of 11 km.
 pub fn isa_pressure_pa(altitude_m: f64) -> f64 {

@@ -109,7 +109,7 @@ pub struct DeviceFit {
 /// # Errors
 /// Numbers that are not sound, a cell of an unknown scenario, a scenario of which too little is known, or cells that
 /// leave a parameter open (all at setting zero, say, or one cell for the mixed model).
-pub fn fit_device(
+pub(crate) fn fit_device(
     model: DeviceModel,
     scenarios: &[ScenarioKnown],
     cells: &[DeviceCell],

@@ -22,7 +22,7 @@ use driftless_units::Estimate;
 
 /// Share of the logarithm of the factor taken as its own standard uncertainty, because the model is a simple one.
 /// A judgement, no source.
-pub const MODEL_DOUBT: f64 = 0.25;
+pub(crate) const MODEL_DOUBT: f64 = 0.25;
 
 /// Where the turning moment comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,7 +60,7 @@ pub struct ReducedTurn {
 }
 
 /// Share of sea-level power that a naturally breathing engine has left (Gagg and Farrar 1934); zero where nothing is.
-pub fn power_share(density_kg_m3: f64) -> f64 {
+pub(crate) fn power_share(density_kg_m3: f64) -> f64 {
     (1.132 * density_kg_m3 / SEA_LEVEL_DENSITY_KG_M3 - 0.132).max(0.0)
 }
 

@@ -39,7 +39,7 @@ impl KnownWeight {
 }
 
 /// Moment of a mass moved sideways, N·m: m g y. A hang-point offset works the same way.
-pub fn lateral_moment_nm(mass_kg: f64, arm_m: f64) -> f64 {
+pub(crate) fn lateral_moment_nm(mass_kg: f64, arm_m: f64) -> f64 {
     mass_kg * GRAVITY_MPS2 * arm_m
 }
 

@@ -8,11 +8,6 @@ use driftless_statistics::distributions::welch_satterthwaite_dof;
 use driftless_units::Estimate;
 use std::f64::consts::TAU;
 
-/// A mechanical horsepower, W (550 ft·lbf/s).
-pub const HORSEPOWER_W: f64 = 745.699_871_582_270_2;
-/// A metric horsepower, W (75 kgf·m/s; exact).
-pub const METRIC_HORSEPOWER_W: f64 = 735.498_75;
-
 /// Torque on the propeller shaft, N·m, without sign: Q = P / (2π n), n = engine speed / reduction ratio.
 ///
 /// `power_w` is the power that reaches the propeller, `engine_rpm` the speed of the crankshaft. Infinite or NaN when the
@@ -60,6 +55,10 @@ pub fn reaction_moment(torque_nm: &Estimate<f64>, clockwise_from_behind: bool) -
 mod tests {
     use super::*;
 
+    /// A mechanical horsepower, W (550 ft·lbf/s).
+    const HORSEPOWER_W: f64 = 745.699_871_582_270_2;
+    /// A metric horsepower, W (75 kgf·m/s; exact).
+    const METRIC_HORSEPOWER_W: f64 = 735.498_75;
     const LB_FT_NM: f64 = 4.448_221_615_260_5 * 0.3048;
 
     /// US Army TM 9-8000, paragraph 2-31: 342.55 brake horsepower at 3000 rpm are 300 lb on a 2 ft arm. Printed with 6.28

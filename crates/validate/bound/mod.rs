@@ -28,7 +28,7 @@ use driftless_sim::SimulatedFlight;
 
 /// What the bound takes as known of the aircraft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Knowledge {
+pub(crate) enum Knowledge {
     /// What a log tells.
     Log,
     /// That airspeed has one level per power setting and how it gets there.
@@ -49,7 +49,7 @@ pub struct Bound {
 }
 
 /// The bounds of windows `(start_s, end_s)`, given in the times of the truth, in time order, not overlapping.
-pub fn bounds(flight: &SimulatedFlight, windows: &[(f64, f64)], knowledge: Knowledge) -> Vec<Bound> {
+pub(crate) fn bounds(flight: &SimulatedFlight, windows: &[(f64, f64)], knowledge: Knowledge) -> Vec<Bound> {
     model::Walk::new(flight, windows, knowledge).into_bounds()
 }
 

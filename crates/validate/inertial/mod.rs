@@ -5,12 +5,12 @@
 //!
 //! * [`study`]: what is flown, and with which sensor.
 //! * [`score`]: one flight against its truth: windows, clock, bias, scale, compass.
-//! * [`figures`]: scores to figures; [`criteria`]: what is wanted, and whether it is met.
+//! * `figures`: scores to figures; [`criteria`]: what is wanted, and whether it is met.
 //! * [`tables`]: the figures as tables; [`chart`]: error by length of the window.
 
 pub mod chart;
 pub mod criteria;
-pub mod figures;
+mod figures;
 pub mod score;
 pub mod study;
 pub mod tables;

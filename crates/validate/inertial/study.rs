@@ -45,11 +45,11 @@ impl CompassState {
 }
 
 /// Lengths of the windows flown, seconds.
-pub const LENGTHS_S: [u32; 5] = [5, 10, 20, 30, 60];
+pub(crate) const LENGTHS_S: [u32; 5] = [5, 10, 20, 30, 60];
 /// Those of which a figure is wanted.
-pub const WANTED_LENGTHS_S: [u32; 2] = [10, 60];
+pub(crate) const WANTED_LENGTHS_S: [u32; 2] = [10, 60];
 /// Windows of compass flights, seconds.
-pub const COMPASS_WINDOW_S: u32 = 60;
+pub(crate) const COMPASS_WINDOW_S: u32 = 60;
 /// Without turns: residual turn rates, °/s, between minus and plus this.
 const NO_TURN_DEG_S: f64 = 0.3;
 /// Constants of SplitMix64.
