@@ -1,5 +1,6 @@
 //! One flight, from log to analysis: the road of the data in one function.
 
+use crate::alert::alerts;
 use crate::compass::with_log_compass;
 use crate::second_opinion::second_opinion;
 use crate::start::{Start, start};
@@ -10,7 +11,7 @@ use chrono::{DateTime, Utc};
 use driftless_segment::marks_file::{self, MarksError};
 use driftless_segment::measure;
 use driftless_segment::{
-    Evidence, HandsOff, MarkedStretch, Signals, judge, looks_steady, name_scenarios, pair_marks, windows,
+    Evidence, MarkedStretch, Signals, WindUnknown, judge, looks_steady, name_scenarios, pair_marks, windows,
 };
 use driftless_track::{FlightLog, Problem, Problems, Severity, Track, TrackError, prepare};
 use driftless_wind::flight::{
@@ -168,7 +169,7 @@ pub fn analyse_flight(
                 with_windows: &signals,
                 turn_rate: measured.turn_rate,
                 wind_std_u_mps: measured.wind_std_u_mps,
-                wind_unknown: wind_unknown.as_deref(),
+                wind_unknown: wind_unknown.as_ref(),
                 height_above_takeoff_m: measured.height_above_takeoff_m,
             };
             judge(&mut measured.window, &evidence, limits);
@@ -176,7 +177,7 @@ pub fn analyse_flight(
         })
         .collect();
 
-    note_result(&windows, wind_unknown.as_deref(), &mut problems);
+    let alerts = alerts(&windows, wind_unknown.as_ref());
     let of_inertial = inertial.as_mut().map_or_else(Vec::new, |inertial| {
         let gps_alone = |w: &WindowMeasurement| match &before_gyro {
             Some(before) => measure(&track, Some(before), w.window.clone(), None).turn_rate,
@@ -196,6 +197,7 @@ pub fn analyse_flight(
         format: log.format,
         fixes_read: log.fixes.len(),
         problems: all_problems(log.problems, &track, problems).into_iter().chain(of_inertial).collect(),
+        alerts,
         track,
         estimate,
         circle,
@@ -258,43 +260,11 @@ fn with_windows(
     estimate_with_windows(track, &earlier, spans).or(Ok(earlier))
 }
 
-fn why_wind_unknown(estimate: &Result<FlightEstimate, EstimateError>) -> Option<String> {
+fn why_wind_unknown(estimate: &Result<FlightEstimate, EstimateError>) -> Option<WindUnknown> {
     match estimate {
-        Err(error) => Some(error.to_string()),
-        Ok(FlightEstimate { observability: Observability::NotObservable(why), .. }) => Some(why.clone()),
+        Err(error) => Some(WindUnknown::NoEstimate(error.clone())),
+        Ok(FlightEstimate { observability: Observability::NotObservable(why), .. }) => Some(WindUnknown::Unclear(*why)),
         Ok(_) => None,
-    }
-}
-
-fn note_result(windows: &[WindowMeasurement], wind_unknown: Option<&str>, problems: &mut Problems) {
-    if let Some(why) = wind_unknown {
-        problems.add(
-            "wind-not-known",
-            Severity::Error,
-            None,
-            || format!("the wind cannot be told from this flight: {why}"),
-            "fly one or two full circles at steady power before the windows; they show the wind",
-        );
-    }
-    if windows.is_empty() {
-        problems.add(
-            "no-windows",
-            Severity::Warning,
-            None,
-            || "nothing is marked, and no steady stretch was found".to_owned(),
-            "mark let-go and take-over in the log, or give their times in a marks file",
-        );
-    } else if windows.iter().all(|w| w.window.hands_off == HandsOff::Candidate) {
-        problems.add(
-            "candidates-only",
-            Severity::Note,
-            None,
-            || {
-                "nothing is marked: the windows are steady stretches that were found, and the hands may have been on"
-                    .to_owned()
-            },
-            "mark let-go and take-over in the log, or give their times in a marks file",
-        );
     }
 }
 

@@ -3,6 +3,7 @@
 //! [`analyse_flight`] reads as the pipeline. Reports see [`FlightAnalysis`] and the records inside it, nothing else.
 
 mod air_track;
+mod alert;
 pub mod campaign;
 mod compass;
 mod config;
@@ -13,6 +14,7 @@ mod second_opinion;
 mod start;
 
 pub use air_track::AirTrackPoint;
+pub use alert::FlightAlert;
 pub use compass::{CompassAgreement, CompassReference, after_doubts};
 pub use config::FlightConfig;
 pub use driftless_inertial::align::Alignment;
@@ -20,13 +22,16 @@ pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::Compass;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
 pub use driftless_inertial::{BiasSlope, RateSeries, SensorHealth, TemperatureHealth};
-pub use driftless_segment::{HandsOff, Limits, Origin, Window, marks_file};
-pub use driftless_segment::{SecondOpinion, WindowRate};
+pub use driftless_segment::{
+    Finding, HandsOff, Limits, Measured, Origin, SecondOpinion, SteadySpeed, WindUnknown, Window, WindowRate,
+    marks_file,
+};
 pub use driftless_track::{
     FlightLog, Geodetic, LogFormat, Problem, Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint,
     VelocitySource, prepare, prepare_or_tell,
 };
-pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability};
+pub use driftless_wind::flight::EstimateError;
+pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, UnclearWind};
 pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
 pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialWindow,

@@ -1,7 +1,7 @@
 //! What an analysis holds. Reports see this and nothing else.
 
-use crate::{CompassAgreement, InertialAnalysis};
-use driftless_segment::WindowRate;
+use crate::{CompassAgreement, FlightAlert, InertialAnalysis};
+use driftless_segment::{WindUnknown, WindowRate};
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
 use driftless_wind::flight::FlightEstimate;
@@ -32,9 +32,11 @@ pub struct FlightAnalysis {
     pub fixes_read: usize,
     /// The cleaned track.
     pub track: Track,
-    /// Everything found on the way, reading included.
+    /// Problems met on the way, reading included.
     pub problems: Vec<Problem>,
-    /// The whole-flight estimate; `None` when there was nothing to estimate from (see `problems`).
+    /// What the analysis has to tell about its result.
+    pub alerts: Vec<FlightAlert>,
+    /// The whole-flight estimate; `None` when there was nothing to estimate from (see `alerts`).
     pub estimate: Option<FlightEstimate>,
     /// The circle fitted to the ground velocities of the flight (or of its best stretch); `None` when none fits.
     pub circle: Option<VelocityCircle>,
@@ -67,6 +69,14 @@ pub struct VelocityCircle {
 }
 
 impl FlightAnalysis {
+    /// Why the wind is not known; `None` when it is.
+    pub fn wind_unknown(&self) -> Option<&WindUnknown> {
+        self.alerts.iter().find_map(|alert| match alert {
+            FlightAlert::WindNotKnown(why) => Some(why),
+            _ => None,
+        })
+    }
+
     /// Windows that passed every limit.
     pub fn accepted(&self) -> impl Iterator<Item = &WindowMeasurement> {
         self.windows.iter().filter(|w| w.window.accepted)

@@ -5,6 +5,7 @@
 
 use crate::json::utc;
 use crate::known::finite;
+use crate::reasons::plain_reasons;
 use driftless_analysis::{FlightAnalysis, HandsOff, Origin, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate};
 
@@ -34,7 +35,7 @@ const COLUMNS: [Column; 43] = [
     ("scenario", |_, w| w.window.scenario.name().to_owned()),
     ("setup", |_, w| w.window.setup.clone().unwrap_or_default()),
     ("accepted", |_, w| w.window.accepted.to_string()),
-    ("reasons", |_, w| w.window.reasons.join("; ")),
+    ("reasons", |_, w| plain_reasons(&w.window).join("; ")),
     ("turn_rate_deg_s", |_, w| value(w.turn_rate)),
     ("turn_rate_std_u_deg_s", |_, w| std_u(w.turn_rate)),
     ("turn_rate_low95_deg_s", |_, w| low95(w.turn_rate)),
@@ -148,7 +149,10 @@ mod tests {
         assert_eq!(cell(&header, &rows[0], "note"), "smooth, \"no\" gusts\nsecond line");
         assert_eq!(cell(&header, &rows[0], "length_s"), "60");
         assert_eq!(cell(&header, &rows[2], "accepted"), "false");
-        assert_eq!(cell(&header, &rows[2], "reasons"), "too short: 12 s, at least 20 s are needed");
+        assert_eq!(
+            cell(&header, &rows[2], "reasons"),
+            "too short: 12.0 s are left after 8.0 s for the transient, at least 20 s are needed"
+        );
         let rate: f64 = cell(&header, &rows[0], "turn_rate_deg_s").parse().unwrap();
         assert!((rate - 3.04).abs() < 1e-12);
     }

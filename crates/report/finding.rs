@@ -1,7 +1,8 @@
 //! What was found, in words: the first thing a reader sees.
 
-use driftless_analysis::{FlightAnalysis, HandsOff, Observability, Scenario, WindowMeasurement};
+use driftless_analysis::{FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
 use driftless_display::inertial::gain_words;
+use driftless_display::reasons::{WIND_ADVICE, wind_unknown};
 use driftless_display::{
     DisplayUnits, TurnSide, TurnUnit, count_of, quarter_turn, scenario_words, turn_side, turn_without_sign,
 };
@@ -10,7 +11,7 @@ use driftless_display::{
 pub(crate) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<String> {
     let measured: Vec<_> = analysis.accepted().filter(|w| w.turn_rate.is_some()).collect();
     if measured.is_empty() {
-        return vec![nothing_measured(analysis)];
+        return vec![nothing_measured(analysis, units)];
     }
     let mut sentences = Vec::new();
     for scenario in Scenario::ALL {
@@ -90,9 +91,13 @@ fn scenario_sentence(scenario: Scenario, windows: &[&WindowMeasurement], units: 
 }
 
 /// Why there is no number.
-fn nothing_measured(analysis: &FlightAnalysis) -> String {
-    if let Some(Observability::NotObservable(why)) = analysis.estimate.as_ref().map(|e| &e.observability) {
-        return format!("No turn rate: the wind cannot be told from this flight. {}", sentence(why));
+fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
+    if let Some(why) = analysis.wind_unknown() {
+        return format!(
+            "No turn rate: the wind cannot be told from this flight. {} {}",
+            sentence(&wind_unknown(why, units)),
+            sentence(WIND_ADVICE)
+        );
     }
     if analysis.windows.is_empty() {
         return "No turn rate: no hands-off window was marked, and no steady stretch was found that could be one."
@@ -146,7 +151,9 @@ mod tests {
     fn without_a_number_the_reason_is_said() {
         assert_eq!(
             plain(&finding(&flight_without_wind(), &DisplayUnits::default())),
-            "No turn rate: the wind cannot be told from this flight. Headings within 30° only."
+            "No turn rate: the wind cannot be told from this flight. The headings flown leave the wind uncertain by 4.0 m/s \
+             on each axis (standard uncertainty), limit 1.5 m/s. Fly one or two full circles at steady power, in both \
+             directions if possible, before the windows and at each power setting; they show the wind."
         );
         let mut analysis = flight();
         analysis.windows.clear();

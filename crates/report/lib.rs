@@ -11,6 +11,7 @@ mod html;
 mod inertial;
 mod json;
 mod known;
+mod reasons;
 #[cfg(test)]
 mod sample;
 mod text;

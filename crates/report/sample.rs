@@ -2,8 +2,9 @@
 
 use chrono::{DateTime, Utc};
 use driftless_analysis::{
-    FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels, Observability, Origin, Problem,
-    Scenario, SecondOpinion, Severity, Track, TrackPoint, VelocityCircle, VelocitySource, Window, WindowMeasurement,
+    Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
+    Observability, Origin, Problem, Scenario, SecondOpinion, Severity, Track, TrackPoint, UnclearWind, VelocityCircle,
+    VelocitySource, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -87,6 +88,7 @@ pub(crate) fn flight() -> FlightAnalysis {
             count: 2,
             help: Some("nothing to do when there are few; else check the logger's settings".to_owned()),
         }],
+        alerts: vec![],
         estimate: Some(FlightEstimate {
             nodes,
             noise: NoiseLevels {
@@ -117,12 +119,16 @@ pub(crate) fn flight() -> FlightAnalysis {
     }
 }
 
+/// A wind that the headings flown do not show.
+const UNCLEAR: UnclearWind = UnclearWind::HeadingsTooAlike { wind_std_u_mps: 4.0, limit_mps: 1.5 };
+
 /// The same flight with nothing determined: no wind, no windows.
 pub(crate) fn flight_without_wind() -> FlightAnalysis {
     let mut analysis = flight();
     if let Some(estimate) = &mut analysis.estimate {
-        estimate.observability = Observability::NotObservable("headings within 30° only".to_owned());
+        estimate.observability = Observability::NotObservable(UNCLEAR);
     }
+    analysis.alerts = vec![FlightAlert::WindNotKnown(WindUnknown::Unclear(UNCLEAR))];
     analysis.circle = None;
     for measured in &mut analysis.windows {
         measured.turn_rate = None;
@@ -131,7 +137,7 @@ pub(crate) fn flight_without_wind() -> FlightAnalysis {
         measured.heading_change = None;
         measured.wind = None;
         measured.window.accepted = false;
-        measured.window.reasons = vec!["wind not known: headings within 30° only".to_owned()];
+        measured.window.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
     }
     analysis
 }
@@ -152,7 +158,7 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
             setup: None,
             note: None,
             accepted: true,
-            reasons: vec![],
+            findings: vec![],
         },
         turn_rate: Some(Estimate::new(rate, TurnRate::from_deg_s(0.05))),
         steady_rate: Some(Estimate::with_dof(rate, TurnRate::from_deg_s(0.17), 9.0)),
@@ -179,6 +185,6 @@ fn refused(mut measured: WindowMeasurement) -> WindowMeasurement {
     measured.window.accepted = false;
     measured.window.end_s = measured.window.start_s + 12.0;
     measured.window.take_over_s = measured.window.end_s + 1.0;
-    measured.window.reasons = vec!["too short: 12 s, at least 20 s are needed".to_owned()];
+    measured.window.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 8.0, limit_s: 20.0 }];
     measured
 }

@@ -18,6 +18,7 @@
 mod candidates;
 mod change_points;
 mod course;
+mod finding;
 mod judge;
 mod limits;
 mod marks;
@@ -37,6 +38,7 @@ mod testing;
 
 pub use candidates::{Candidate, find_candidates};
 pub use course::course_rate;
+pub use finding::{Finding, Measured, SteadySpeed, WindUnknown};
 pub use judge::{Evidence, judge, looks_steady};
 pub use limits::Limits;
 pub use marks::{MarkedStretch, pair_marks};

@@ -97,6 +97,6 @@ pub(crate) fn window(start_s: f64, end_s: f64) -> Window {
         setup: None,
         note: None,
         accepted: false,
-        reasons: Vec::new(),
+        findings: Vec::new(),
     }
 }

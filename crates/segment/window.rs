@@ -1,5 +1,6 @@
 //! A hands-off window: when, how we know, and whether it is good enough to measure.
 
+use crate::Finding;
 use driftless_track::Scenario;
 use serde::Serialize;
 
@@ -28,8 +29,8 @@ pub struct Window {
     pub note: Option<String>,
     /// Whether it passed every limit.
     pub accepted: bool,
-    /// One sentence per limit missed (or doubt), each with the figure and the limit.
-    pub reasons: Vec<String>,
+    /// What speaks against it: limits missed first, then cautions.
+    pub findings: Vec<Finding>,
 }
 
 /// Where a window came from.

@@ -39,7 +39,7 @@ fn confirmed(signals: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Ve
                 setup: stretch.setup.clone(),
                 note: stretch.note.clone(),
                 accepted: false,
-                reasons: Vec::new(),
+                findings: Vec::new(),
             }
         })
         .collect()
@@ -67,7 +67,7 @@ fn found(signals: &Signals, limits: &Limits) -> Vec<Window> {
                 setup: None,
                 note: None,
                 accepted: false,
-                reasons: Vec::new(),
+                findings: Vec::new(),
             }
         })
         .collect()

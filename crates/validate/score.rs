@@ -5,7 +5,7 @@ use crate::bound::{Bound, Knowledge, bounds};
 use crate::study::Variant;
 use crate::unmarked::{self, Unmarked};
 use driftless_analysis::{
-    FlightAnalysis, FlightConfig, FlightInput, InertialFile, Node, Track, WindowMeasurement, analyse_flight,
+    Finding, FlightAnalysis, FlightConfig, FlightInput, InertialFile, Node, Track, WindowMeasurement, analyse_flight,
 };
 use driftless_formats::{ReadHint, read};
 use driftless_sim::reference::{self, AirClass};
@@ -62,7 +62,7 @@ pub struct WindowScore {
     /// Whether the program accepted it.
     pub accepted: bool,
     /// Why not (and cautions).
-    pub reasons: Vec<String>,
+    pub findings: Vec<Finding>,
     /// Length of the steady span, s.
     pub length_s: f64,
     /// `turn_rate` against the realised rate between the window's own ends.
@@ -194,7 +194,7 @@ impl<'a> TruthOnTrack<'a> {
         let mean = |value: fn(&driftless_sim::TruthStep) -> f64| self.truth.mean_over(start_s, end_s, value);
         WindowScore {
             accepted: window.accepted,
-            reasons: window.reasons.clone(),
+            findings: window.findings.clone(),
             length_s: window.end_s - window.start_s,
             turn: measured.turn_rate.map(|e| Judged::of(&e, realised, DEGREES)),
             steady: measured.steady_rate.zip(flown).map(|(e, w)| Judged::of(&e, w.steady_rate, DEGREES)),

@@ -3,7 +3,6 @@
 use crate::{FlightAnalysis, MadeBy, WindowMeasurement};
 use chrono::{DateTime, Utc};
 use driftless_campaign::model::{Campaign, FlightId};
-use driftless_track::Severity;
 
 /// A campaign and the analysis of every flight in it.
 #[derive(Debug, Clone)]
@@ -34,8 +33,6 @@ pub struct FlightSummary {
     pub has_altitude: bool,
     /// Windows, accepted and refused.
     pub windows: Vec<WindowMeasurement>,
-    /// Errors and warnings found in the log, each with its count.
-    pub problems: Vec<(Severity, String)>,
 }
 
 impl FlightSummary {
@@ -47,12 +44,6 @@ impl FlightSummary {
             start_utc: analysis.track.epoch,
             has_altitude: analysis.track.has_altitude(),
             windows: analysis.windows,
-            problems: analysis
-                .problems
-                .into_iter()
-                .filter(|problem| problem.severity != Severity::Note)
-                .map(|problem| (problem.severity, problem.message))
-                .collect(),
         }
     }
 }

@@ -28,7 +28,7 @@ pub use input::{CampaignInput, FlightOutcome, FlightSummary};
 pub use more_runs::MoreRuns;
 pub use plan::{CampaignPlan, Card, ExpectedPrecision, PlannedCell, plan_campaign};
 pub use ranking::Ranking;
-pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint};
+pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint, WhyUnused};
 pub use students::{Ask, ClassTable, Student};
 
 use crate::MadeBy;

@@ -7,7 +7,8 @@ use chrono::NaiveDate;
 use driftless_campaign::model::{
     Campaign, Flight, FlightId, FlownWith, HungWeight, PilotId, StopwatchRun, Timing, WeightMeasured, WindowRef,
 };
-use driftless_segment::HandsOff;
+use driftless_segment::{Finding, HandsOff};
+use driftless_statistics::StatisticsError;
 use driftless_statistics::stopwatch::{Laps, StopwatchErrors, turn_rate};
 use driftless_track::{Scenario, Severity};
 use driftless_units::{Estimate, TurnRate};
@@ -74,14 +75,33 @@ impl Run {
 }
 
 /// A window or reading that counts for nothing, and why.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct UnusedRun {
     /// Name in reports.
     pub name: String,
     /// Set-up, wing and scenario, as far as known.
     pub of: String,
-    /// Why, in words.
-    pub why: String,
+    /// Why.
+    pub why: WhyUnused,
+}
+
+/// Why a window or reading counts for nothing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum WhyUnused {
+    /// The marks file names a set-up that the campaign file does not describe.
+    UnknownSetup(String),
+    /// The campaign file leaves it out, with this reason.
+    LeftOut(String),
+    /// The window was refused.
+    Refused(Vec<Finding>),
+    /// Nobody marked the window, and the flight does not take candidates.
+    Unmarked,
+    /// Its scenario is not known.
+    NoScenario,
+    /// Its turn rate, or what turbulence adds to its uncertainty, is not known.
+    NoRate,
+    /// The stopwatch readings give no rate.
+    Timing(StatisticsError),
 }
 
 /// A run with a known weight.
@@ -227,37 +247,32 @@ impl OneFlight<'_> {
         let window = &measured.window;
         let scenario = self.flight.scenario.unwrap_or(window.scenario);
         let name = format!("{}, window {}", self.flight.key, window.id);
-        let unused = |of: String, why: String| UnusedRun { name: name.clone(), of, why };
+        let unused = |of: String, why: WhyUnused| UnusedRun { name: name.clone(), of, why };
         let mut with = self.flight.with;
         if let Some(named) = window.setup.as_deref().filter(|named| !named.trim().is_empty()) {
             match self.campaign.setup_named(named) {
                 Some(setup) => with.setup = setup,
                 None => {
-                    let why = format!(
-                        "the marks file names the set-up \"{named}\", which the campaign file does not describe"
-                    );
+                    let why = WhyUnused::UnknownSetup(named.to_owned());
                     return Err(unused(words(self.campaign, &with, scenario), why));
                 }
             }
         }
         let of = || words(self.campaign, &with, scenario);
         if let Some(left_out) = self.flight.leave_out.iter().find(|left_out| left_out.window == window.id) {
-            return Err(unused(of(), format!("left out by the campaign file: {}", left_out.reason)));
+            return Err(unused(of(), WhyUnused::LeftOut(left_out.reason.clone())));
         }
         if !window.accepted {
-            return Err(unused(of(), format!("refused: {}", window.reasons.join("; "))));
+            return Err(unused(of(), WhyUnused::Refused(window.findings.clone())));
         }
         if window.hands_off == HandsOff::Candidate && !self.flight.take_candidates {
-            return Err(unused(of(), "nobody marked it; take_candidates = true would let it count".to_owned()));
+            return Err(unused(of(), WhyUnused::Unmarked));
         }
         if scenario == Scenario::Unclassified {
-            return Err(unused(of(), "its scenario is not known; name it in the marks or for the flight".to_owned()));
+            return Err(unused(of(), WhyUnused::NoScenario));
         }
         let (Some(steady), Some(did)) = (measured.steady_rate, measured.turn_rate) else {
-            return Err(unused(
-                of(),
-                "its turn rate, or what turbulence adds to its uncertainty, is not known".to_owned(),
-            ));
+            return Err(unused(of(), WhyUnused::NoRate));
         };
         Ok(Run {
             key: CellKey { setup: with.setup, wing: with.wing, scenario },
@@ -280,12 +295,12 @@ impl OneFlight<'_> {
 }
 
 /// A reading in degrees per second, right positive.
-fn rate_of(timing: &Timing) -> Result<Estimate<f64>, String> {
+fn rate_of(timing: &Timing) -> Result<Estimate<f64>, WhyUnused> {
     let degrees = timing.turned.sign() * timing.degrees;
     let laps = Laps::Separate { n: timing.count, seconds: timing.seconds };
     let errors =
         StopwatchErrors { reading_s: timing.reading_std_u_s, pointing_deg: timing.pointing_std_u_deg, doubt: None };
-    turn_rate(degrees, &laps, &errors).map_err(|error| error.to_string())
+    turn_rate(degrees, &laps, &errors).map_err(WhyUnused::Timing)
 }
 
 /// A stopwatch run counts by itself only when no log of the same run counts.

@@ -4,9 +4,9 @@ use chrono::{DateTime, TimeDelta, Utc};
 use driftless_analysis::campaign::file::{AnyFolder, read};
 use driftless_analysis::campaign::model::{Campaign, FlightId};
 use driftless_analysis::campaign::{
-    CampaignAnalysis, CampaignInput, FlightSummary, JudgeBy, analyse_campaign, plan_campaign,
+    CampaignAnalysis, CampaignInput, FlightSummary, JudgeBy, WhyUnused, analyse_campaign, plan_campaign,
 };
-use driftless_analysis::{HandsOff, MadeBy, Origin, Scenario, Window, WindowRate};
+use driftless_analysis::{Finding, HandsOff, MadeBy, Origin, Scenario, Window, WindowRate};
 use driftless_sim::campaign::Description;
 use driftless_units::{Estimate, TurnRate};
 use rand_chacha::ChaCha8Rng;
@@ -62,7 +62,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
             setup: None,
             note: None,
             accepted: true,
-            reasons: Vec::new(),
+            findings: Vec::new(),
         },
         turn_rate: Some(rate),
         steady_rate: Some(rate),
@@ -91,7 +91,6 @@ fn flight(index: usize, windows: Vec<WindowRate>) -> FlightSummary {
         start_utc: start + TimeDelta::days(index as i64 % 7),
         has_altitude: true,
         windows,
-        problems: Vec::new(),
     }
 }
 
@@ -220,7 +219,7 @@ fn a_window_counts_by_the_rules_and_every_other_is_told_why() {
     let rate = Estimate::with_dof(-2.0, 0.1, 30.0);
     let mut refused = window(2, Scenario::TrimLevel, rate);
     refused.window.accepted = false;
-    refused.window.reasons = vec!["too short: 12 s, at least 20 s are needed".into()];
+    refused.window.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 0.0, limit_s: 20.0 }];
     let mut candidate = window(3, Scenario::TrimLevel, rate);
     candidate.window.hands_off = HandsOff::Candidate;
     let mut stranger = window(4, Scenario::TrimLevel, rate);
@@ -240,12 +239,12 @@ fn a_window_counts_by_the_rules_and_every_other_is_told_why() {
     assert_eq!(runs, ["bare-0, window 1", "bare-0, window 5"], "the marks file names the set-up of window 5");
     let why = |number: &str| {
         let name = format!("bare-0, window {number}");
-        analysis.unused.iter().find(|run| run.name == name).map(|run| run.why.clone()).unwrap_or_default()
+        analysis.unused.iter().find(|run| run.name == name).map(|run| run.why.clone())
     };
-    assert!(why("2").starts_with("refused: too short"));
-    assert!(why("3").starts_with("nobody marked it"));
-    assert!(why("4").contains("\"somebody's\""));
-    assert!(why("6").starts_with("its scenario is not known"));
+    assert!(matches!(why("2"), Some(WhyUnused::Refused(found)) if found[0].code() == "too-short"));
+    assert_eq!(why("3"), Some(WhyUnused::Unmarked));
+    assert_eq!(why("4"), Some(WhyUnused::UnknownSetup("somebody's".to_owned())));
+    assert_eq!(why("6"), Some(WhyUnused::NoScenario));
 }
 
 /// A plan of two set-ups, three repeats over two days: every cell gets its runs, a block is one wing and one set-up, the

@@ -2,7 +2,8 @@
 
 use chrono::TimeDelta;
 use driftless_analysis::{
-    CompassReference, FlightAnalysis, FlightInput, FlightLog, HandsOff, Observability, Origin, Stage, analyse_flight,
+    CompassReference, Finding, FlightAlert, FlightAnalysis, FlightInput, FlightLog, HandsOff, Observability, Origin,
+    Stage, analyse_flight,
 };
 use driftless_sim::reference::{AirClass, Options, flight};
 use driftless_sim::{SimulatedFlight, simulate};
@@ -32,7 +33,7 @@ fn simulated_marked_windows_are_accepted_and_measured_right() {
             assert_eq!(analysis.windows.len(), flown.truth.windows.len(), "seed {seed}");
             for (measured, truth) in analysis.windows.iter().zip(&flown.truth.windows) {
                 let window = &measured.window;
-                assert!(window.accepted, "{class:?} seed {seed}: {:?}", window.reasons);
+                assert!(window.accepted, "{class:?} seed {seed}: {:?}", window.findings);
                 assert_eq!((window.origin, window.hands_off), (Origin::Marked, HandsOff::Confirmed));
                 assert_eq!(window.scenario, truth.setting, "named by its mark");
                 let rate = measured.turn_rate.expect("accepted windows have a rate");
@@ -57,7 +58,7 @@ fn simulated_flights_without_marks_give_candidates_near_the_windows() {
     for seed in SEEDS {
         let flown = fly(AirClass::Light, seed, &Options { marks: false, ..Options::default() });
         let analysis = analyse(flown.to_log(), None);
-        assert!(analysis.problems.iter().any(|p| p.code == "candidates-only"));
+        assert!(analysis.alerts.iter().any(|a| *a == FlightAlert::CandidatesOnly));
         for truth in &flown.truth.windows {
             windows += 1;
             found += usize::from(analysis.windows.iter().any(|w| {
@@ -198,13 +199,17 @@ fn a_flight_on_one_heading_gives_refused_windows_and_says_why() {
     };
     let analysis = analyse(log, Some("let_go,take_over\n60,120\n".to_owned()));
     let middle = analysis.estimate.as_ref().map(|e| e.nodes[e.nodes.len() / 2]);
-    assert!(analysis.problems.iter().any(|p| p.code == "wind-not-known"), "{middle:?}");
+    assert!(analysis.alerts.iter().any(|a| a.code() == "wind-not-known"), "{middle:?}");
     if let Some(estimate) = &analysis.estimate {
         assert!(matches!(estimate.observability, Observability::NotObservable(_)));
     }
     let [window] = &analysis.windows[..] else { panic!("one window") };
     assert!(!window.window.accepted);
-    assert!(window.window.reasons.iter().any(|r| r.starts_with("wind not known")), "{:?}", window.window.reasons);
+    assert!(
+        window.window.findings.iter().any(|f| matches!(f, Finding::WindUnknown(_))),
+        "{:?}",
+        window.window.findings
+    );
     assert!(window.turn_rate.is_none());
     assert!((window.ground_speed_mps - 12.0).abs() < 0.5);
 }

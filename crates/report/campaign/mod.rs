@@ -8,6 +8,7 @@ mod plan;
 mod statements;
 pub(crate) mod summary;
 mod text;
+mod unused;
 
 pub use csv::campaign_csv;
 pub use html::campaign_html;

@@ -1,6 +1,7 @@
 //! A campaign analysis as plain text for a terminal of 80 columns: alerts and finding first, then what they rest on.
 
 use super::summary::finding;
+use super::unused::why_unused;
 use super::{advice, statements};
 use crate::cautions::CAUTIONS;
 use crate::text::layout::{Align, paragraph, table};
@@ -31,7 +32,7 @@ pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
         agreement(analysis),
         students(analysis, units),
         list("The next flights", analysis.more_runs.iter().map(|of| advice::more_runs(&analysis.campaign, of))),
-        unused(analysis),
+        unused(analysis, units),
         list("Cautions", CAUTIONS.iter().map(|caution| (*caution).to_owned())),
         made_by(analysis),
     ];
@@ -136,10 +137,10 @@ fn agreement(analysis: &CampaignAnalysis) -> String {
     list("Log against stopwatch", std::iter::once(statements::agreement(of)))
 }
 
-fn unused(analysis: &CampaignAnalysis) -> String {
+fn unused(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     list(
         "Runs left out",
-        analysis.unused.iter().map(|run| format!("{} ({}): {}.", run.name, run.of, run.why.trim_end_matches('.'))),
+        analysis.unused.iter().map(|run| format!("{} ({}): {}.", run.name, run.of, why_unused(&run.why, units))),
     )
 }
 

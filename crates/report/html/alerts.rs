@@ -1,8 +1,10 @@
 //! What matters first: whatever keeps the result from being taken at face value.
 
 use super::parts::{clean, sentence};
-use driftless_analysis::{FlightAnalysis, Observability, Severity};
-use driftless_display::{count_of, severity_words};
+use crate::reasons::problems;
+use driftless_analysis::{FlightAnalysis, Severity};
+use driftless_display::reasons::reasons;
+use driftless_display::{DisplayUnits, count_of, severity_words};
 use maud::{Markup, html as markup};
 
 struct Alert {
@@ -12,8 +14,8 @@ struct Alert {
 }
 
 /// The alerts; nothing when there is nothing to warn of.
-pub(super) fn section(analysis: &FlightAnalysis) -> Markup {
-    let mut alerts = collect(analysis);
+pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
+    let mut alerts = collect(analysis, units);
     alerts.sort_by_key(|a| std::cmp::Reverse(a.severity));
     markup! {
         @if !alerts.is_empty() {
@@ -32,10 +34,10 @@ pub(super) fn section(analysis: &FlightAnalysis) -> Markup {
     }
 }
 
-fn collect(analysis: &FlightAnalysis) -> Vec<Alert> {
+fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {
     let mut alerts = Vec::new();
     let mut warn = |severity, words: String, help: Option<String>| alerts.push(Alert { severity, words, help });
-    for problem in analysis.problems.iter().filter(|p| p.severity != Severity::Note) {
+    for problem in problems(analysis, units).iter().filter(|p| p.severity != Severity::Note) {
         let count = if problem.count > 1 { format!(" ({} of this kind)", problem.count) } else { String::new() };
         warn(
             problem.severity,
@@ -43,25 +45,25 @@ fn collect(analysis: &FlightAnalysis) -> Vec<Alert> {
             problem.help.as_deref().map(sentence),
         );
     }
-    match analysis.estimate.as_ref().map(|e| &e.observability) {
-        Some(Observability::Observable) => {}
-        // The analysis tells it among its problems; here only what it means for the page.
-        Some(Observability::NotObservable(_)) => warn(
+    // Why the wind is not known stands among the problems; here only what it means for the page.
+    if analysis.estimate.is_none() {
+        warn(
+            Severity::Error,
+            "the flight could not be estimated; what remains is the track over the ground.".to_owned(),
+            None,
+        );
+    } else if analysis.wind_unknown().is_some() {
+        warn(
             Severity::Error,
             "headings and turn rates are not known; what remains is the track and the course over the ground."
                 .to_owned(),
             None,
-        ),
-        None => warn(
-            Severity::Error,
-            "the flight could not be estimated; what remains is the track over the ground.".to_owned(),
-            None,
-        ),
+        );
     }
     for measured in analysis.accepted() {
         let id = measured.window.id;
-        for reason in &measured.window.reasons {
-            warn(Severity::Warning, format!("window {id}: {}.", clean(reason.trim_end_matches('.'))), None);
+        for reason in reasons(&measured.window, units) {
+            warn(Severity::Warning, format!("window {id}: {reason}."), None);
         }
         if measured.second_opinion.is_some_and(|s| s.disagrees) {
             warn(

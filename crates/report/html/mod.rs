@@ -36,14 +36,14 @@ pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
             body {
                 main {
                     (head(analysis))
-                    (alerts::section(analysis))
+                    (alerts::section(analysis, units))
                     (finding_section(analysis, units))
                     (windows::overview(&scene, charts.rates.as_ref()))
                     (windows::each(&scene, &charts.windows))
                     (sections::air(&scene, &charts))
                     (sections::flight(&scene, &charts))
                     (crate::inertial::section(&scene, &charts.inertial))
-                    (notes::problems(analysis))
+                    (notes::problems(analysis, units))
                     (notes::how_to_read(units))
                     (back::cautions(&markup! {}))
                     (notes::made_by(analysis))

@@ -7,11 +7,12 @@ use driftless_display::{DisplayUnits, TurnUnit, severity_words};
 use maud::{Markup, html as markup};
 
 /// All problems found, grouped, with place and advice.
-pub(super) fn problems(analysis: &FlightAnalysis) -> Markup {
+pub(super) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
+    let problems = crate::reasons::problems(analysis, units);
     markup! {
         section aria-labelledby="problems" {
             h2 id="problems" { "Problems found" }
-            @if analysis.problems.is_empty() {
+            @if problems.is_empty() {
                 p { "None." }
             } @else {
                 div.scroll {
@@ -21,7 +22,7 @@ pub(super) fn problems(analysis: &FlightAnalysis) -> Markup {
                             th scope="col" { "Kind" } th scope="col" { "How bad" } th scope="col" { "Count" }
                             th scope="col" { "Place" } th scope="col" { "What and what to do" }
                         } }
-                        tbody { @for problem in &analysis.problems { tr {
+                        tbody { @for problem in &problems { tr {
                             th scope="row" { (problem.code) }
                             td { (severity_words(problem.severity)) }
                             td { (problem.count) }

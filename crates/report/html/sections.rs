@@ -1,8 +1,8 @@
 //! The air and the flight: what the turn rates rest on.
 
 use super::parts::{facts, figure, table};
-use driftless_analysis::Observability;
 use driftless_charts::{FlightCharts, Scene};
+use driftless_display::reasons::wind_unknown;
 use driftless_display::{NOT_KNOWN, compass_words, duration_words, fixed, plus_minus, wind_words};
 use maud::{Markup, html as markup};
 
@@ -11,8 +11,8 @@ pub(super) fn air(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
     markup! {
         section aria-labelledby="air" {
             h2 id="air" { "The air" }
-            @if let Some(Observability::NotObservable(why)) = scene.analysis.estimate.as_ref().map(|e| &e.observability) {
-                p { "The wind is not observable: " (super::parts::clean(why.trim_end_matches('.'))) "." }
+            @if let Some(why) = scene.analysis.wind_unknown() {
+                p { "The wind is not known: " (wind_unknown(why, &scene.units)) "." }
             }
             @if let Some(chart) = &charts.hodograph { (figure(chart, &circle(scene))) }
             @if let Some(chart) = &charts.wind_height { (figure(chart, &layers(scene))) }

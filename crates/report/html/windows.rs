@@ -3,6 +3,7 @@
 use super::parts::{clean, facts, figure, table};
 use driftless_analysis::{FlightAnalysis, Origin, WindowMeasurement};
 use driftless_charts::{Chart, Scene};
+use driftless_display::reasons::reasons;
 use driftless_display::{
     DisplayUnits, TurnSide, clock_utc, count_of, fixed, hands_off_words, origin_words, quarter_turn, scenario_words,
     significant, turn_range, turn_side, turn_signed, turn_without_sign, wind_words,
@@ -69,12 +70,12 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
     let caption = format!("Turn rates in {sign}, to the right positive; ± is half the 95 % interval");
     let numbers = markup! {
         (table(&caption, "verdicts", &head, &rows))
-        @let doubted: Vec<_> = windows.iter().filter(|w| !w.window.reasons.is_empty()).collect();
+        @let doubted: Vec<_> = windows.iter().filter(|w| !w.window.findings.is_empty()).collect();
         @if !doubted.is_empty() {
             ul.reasons { @for w in doubted {
                 li {
                     strong { "Window " (w.window.id) (if w.window.accepted { ", mind: " } else { ", refused: " }) }
-                    (reasons(w)) "."
+                    (listed(w, &scene.units)) "."
                 }
             } }
         }
@@ -116,8 +117,8 @@ fn signed(units: &DisplayUnits, rate: Option<&Estimate<TurnRate>>) -> String {
     rate.map_or(NONE.to_owned(), |rate| turn_signed(units, rate))
 }
 
-fn reasons(measured: &WindowMeasurement) -> String {
-    measured.window.reasons.iter().map(|r| clean(r.trim_end_matches('.'))).collect::<Vec<_>>().join("; ")
+fn listed(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
+    reasons(&measured.window, units).join("; ")
 }
 
 /// Each window by itself.
@@ -186,14 +187,14 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     rows.push(("Steady span, UTC", format!("{} to {}", time(window.start_s), time(window.end_s))));
     rows.extend(window.setup.as_deref().map(|s| ("Set-up", clean(s))));
     rows.extend(window.note.as_deref().map(|s| ("Note", clean(s))));
-    markup! { (doubts(measured)) (rates(units, measured)) (facts(&rows)) }
+    markup! { (doubts(measured, units)) (rates(units, measured)) (facts(&rows)) }
 }
 
 /// Why a window was refused, or what to mind about it; nothing when it passed without a word.
-fn doubts(measured: &WindowMeasurement) -> Markup {
+fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> Markup {
     let word = if measured.window.accepted { "Mind" } else { "Refused" };
     markup! {
-        @if !measured.window.reasons.is_empty() { p.doubts { strong { (word) ": " } (reasons(measured)) "." } }
+        @if !measured.window.findings.is_empty() { p.doubts { strong { (word) ": " } (listed(measured, units)) "." } }
     }
 }
 

@@ -4,10 +4,13 @@ use super::FLIGHT_REPORT_SCHEMA;
 use super::window::WindowEntry;
 use crate::inertial::InertialEntry;
 use crate::known::finite;
+use crate::reasons::{FindingEntry, problems};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
-    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Observability, Problem, Track,
+    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Track,
 };
+use driftless_display::DisplayUnits;
+use driftless_display::reasons::wind_unknown;
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
@@ -21,8 +24,8 @@ pub(super) struct FlightReport<'a> {
     schema: &'static str,
     made_by: MadeByEntry<'a>,
     log: LogEntry<'a>,
-    problems: &'a [Problem],
-    wind: WindEntry<'a>,
+    problems: Vec<Problem>,
+    wind: WindEntry,
     /// The estimated heading against a recorded compass; `null` without one.
     compass: Option<CompassEntry<'a>>,
     windows: Vec<WindowEntry<'a>>,
@@ -82,10 +85,12 @@ struct LogEntry<'a> {
 }
 
 #[derive(Serialize)]
-struct WindEntry<'a> {
+struct WindEntry {
     observable: bool,
     /// Why the wind cannot be told, with figures; `null` when it can.
-    reason: Option<&'a str>,
+    reason: Option<String>,
+    /// The same for programs.
+    finding: Option<FindingEntry>,
     profile: Vec<WindAt>,
 }
 
@@ -121,8 +126,8 @@ impl<'a> FlightReport<'a> {
                 end_utc: utc(track.time_at(track.duration_s())),
                 median_interval_s: finite(track.median_interval_s),
             },
-            problems: &analysis.problems,
-            wind: WindEntry::of(track, analysis.estimate.as_ref()),
+            problems: problems(analysis, &DisplayUnits::default()),
+            wind: WindEntry::of(analysis),
             compass: analysis.compass.as_ref().map(CompassEntry::of),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(track, w)).collect(),
             inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
@@ -130,14 +135,15 @@ impl<'a> FlightReport<'a> {
     }
 }
 
-impl<'a> WindEntry<'a> {
-    fn of(track: &Track, estimate: Option<&'a FlightEstimate>) -> Self {
-        let Some(estimate) = estimate else {
-            return Self { observable: false, reason: Some("nothing to estimate from: see problems"), profile: vec![] };
-        };
-        match &estimate.observability {
-            Observability::NotObservable(reason) => Self { observable: false, reason: Some(reason), profile: vec![] },
-            Observability::Observable => Self { observable: true, reason: None, profile: profile(track, estimate) },
+impl WindEntry {
+    fn of(analysis: &FlightAnalysis) -> Self {
+        let why = analysis.wind_unknown();
+        let known = analysis.estimate.as_ref().filter(|_| why.is_none());
+        Self {
+            observable: known.is_some(),
+            reason: why.map(|why| wind_unknown(why, &DisplayUnits::default()).replace('\u{a0}', " ")),
+            finding: why.map(FindingEntry::of_wind),
+            profile: known.map(|estimate| profile(&analysis.track, estimate)).unwrap_or_default(),
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::flight::utc;
 use crate::known::finite;
+use crate::reasons::{FindingEntry, plain_reasons};
 use driftless_analysis::{HandsOff, Origin, Scenario, SecondOpinion, Track, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 use serde::Serialize;
@@ -39,7 +40,10 @@ pub(super) struct WindowEntry<'a> {
     wind_from_deg: Option<f64>,
     wind_std_u_mps: Option<f64>,
     accepted: bool,
-    reasons: &'a [String],
+    /// What speaks against it, in words.
+    reasons: Vec<String>,
+    /// The same for programs, in the same order.
+    findings: Vec<FindingEntry>,
 }
 
 /// A turn rate in the form of JCGM 100: value, standard uncertainty, degrees of freedom, coverage factor, interval.
@@ -100,7 +104,8 @@ impl<'a> WindowEntry<'a> {
             wind_from_deg: measured.wind.and_then(|wind| finite(wind.from_deg())),
             wind_std_u_mps: measured.wind_std_u_mps.and_then(finite),
             accepted: window.accepted,
-            reasons: &window.reasons,
+            reasons: plain_reasons(window),
+            findings: window.findings.iter().map(FindingEntry::of).collect(),
         }
     }
 }

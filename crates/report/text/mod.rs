@@ -17,7 +17,7 @@ pub fn text(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         sections::windows(analysis, units),
         sections::refused(analysis, units),
         crate::inertial::block(analysis, units),
-        problems(analysis),
+        problems(analysis, units),
         sections::cautions(),
         sections::made_by(analysis),
     ];
@@ -26,11 +26,12 @@ pub fn text(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
 }
 
 /// The problems of a flight, worst first, each with its place, count and advice; empty when there are none.
-fn problems(analysis: &FlightAnalysis) -> String {
-    if analysis.problems.is_empty() {
+fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
+    let problems = crate::reasons::problems(analysis, units);
+    if problems.is_empty() {
         return String::new();
     }
-    format!("Problems found\n{}", problem_list(&analysis.problems))
+    format!("Problems found\n{}", problem_list(&problems))
 }
 
 /// Problems as a list, worst first, each with its place, count and advice.

@@ -2,7 +2,8 @@
 
 use super::layout::{Align, paragraph, table};
 use crate::cautions::CAUTIONS;
-use driftless_analysis::{FlightAnalysis, HandsOff, Node, Observability, Problem, WindowMeasurement};
+use driftless_analysis::{FlightAnalysis, HandsOff, Node, Problem, WindowMeasurement};
+use driftless_display::reasons::{reasons, wind_unknown};
 use driftless_display::{
     DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, format_name,
     quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
@@ -50,10 +51,10 @@ pub(super) fn flight(analysis: &FlightAnalysis, units: &DisplayUnits) -> String 
 
 /// The wind in the middle of the flight, and over which range it lay.
 fn wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
-    let Some(estimate) = &analysis.estimate else { return "not known".to_owned() };
-    if let Observability::NotObservable(why) = &estimate.observability {
-        return format!("cannot be told from this flight: {why}");
+    if let Some(why) = analysis.wind_unknown() {
+        return format!("cannot be told from this flight: {}", wind_unknown(why, units));
     }
+    let Some(estimate) = &analysis.estimate else { return "not known".to_owned() };
     let nodes = &estimate.nodes;
     if nodes.is_empty() {
         return "not known".to_owned();
@@ -178,7 +179,7 @@ fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &D
 /// What speaks against an accepted window.
 fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
     let lead = format!("{:>2}  ", measured.window.id);
-    let mut text: String = measured.window.reasons.iter().map(|reason| paragraph(&lead, reason)).collect();
+    let mut text: String = reasons(&measured.window, units).iter().map(|reason| paragraph(&lead, reason)).collect();
     if let Some(opinion) = measured.second_opinion.filter(|opinion| opinion.disagrees) {
         let words = format!(
             "the circle-drift fit of this window alone says {} {}: more than the joint uncertainty apart, so take \
@@ -200,14 +201,11 @@ pub(super) fn refused(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
     let mut text = "Refused windows\n".to_owned();
     for measured in refused {
         let window = &measured.window;
-        let rate = measured
-            .turn_rate
-            .map_or_else(String::new, |r| format!(" ({} {})", turn_signed(units, &r), units.turn.sign()));
         let words = format!(
-            "{}, {}{rate}: {}",
+            "{}, {}: {}",
             clock_utc(analysis.track.time_at(window.start_s)),
             duration_words(window.end_s - window.start_s),
-            window.reasons.join("; ")
+            reasons(window, units).join("; ")
         );
         text.push_str(&paragraph(&format!("{:>2}  ", window.id), &words));
     }

@@ -1,5 +1,7 @@
 use super::*;
+use crate::Measured;
 use crate::testing::{nodes, signals, track, wiggle, window};
+use driftless_wind::flight::UnclearWind;
 
 fn steady(t_s: f64) -> [f64; 3] {
     [3.0 + 0.3 * wiggle(t_s), 10.5, 0.1]
@@ -32,26 +34,33 @@ fn verdict(
     window
 }
 
-fn refused_for(window: &Window, words: &[&str]) {
-    assert!(!window.accepted, "{:?}", window.reasons);
-    assert_eq!(window.reasons.len(), 1, "{:?}", window.reasons);
-    for word in words {
-        assert!(window.reasons[0].contains(word), "\"{word}\" in {:?}", window.reasons);
-    }
+/// The only finding, which refuses the window.
+fn refused_for(window: &Window, code: &str) -> Measured {
+    assert!(!window.accepted, "{:?}", window.findings);
+    let [finding] = window.findings.as_slice() else { panic!("{:?}", window.findings) };
+    assert!(finding.refuses(), "{finding:?}");
+    assert_eq!(finding.code(), code, "{finding:?}");
+    finding.measured()
+}
+
+/// The figure of a finding, to within `tolerance`, and its limit to the bit.
+fn assert_measured(measured: Measured, value: f64, tolerance: f64, limit: f64, unit: &str) {
+    assert!(measured.value.is_some_and(|v| (v - value).abs() <= tolerance), "{measured:?}, expected {value}");
+    assert_eq!((measured.limit, measured.unit), (Some(limit), Some(unit)));
 }
 
 #[test]
-fn a_good_window_is_accepted_without_a_word() {
+fn a_good_window_is_accepted_without_a_finding() {
     let judged = verdict(window(100.0, 150.0), &track(300), steady, |_| {});
     assert!(judged.accepted);
-    assert!(judged.reasons.is_empty(), "{:?}", judged.reasons);
+    assert!(judged.findings.is_empty(), "{:?}", judged.findings);
     assert!(looks_steady(&judged, &track(300), &signals(300, steady), &signals(300, steady), &Limits::default()));
 }
 
 #[test]
 fn a_short_window_is_refused_with_its_length() {
     let judged = verdict(window(100.0, 114.0), &track(300), steady, |_| {});
-    refused_for(&judged, &["too short", "14.0 s", "needs 20 s"]);
+    assert_measured(refused_for(&judged, "too-short"), 14.0, 1e-9, 20.0, "s");
 }
 
 #[test]
@@ -74,41 +83,38 @@ fn a_gap_is_refused_with_its_length() {
     let mut torn = track(300);
     torn.points.retain(|p| p.t_s < 120.0 || p.t_s > 131.0);
     let judged = verdict(window(100.0, 150.0), &torn, steady, |_| {});
-    refused_for(&judged, &["gap in the log", "13.0 s", "limit 5.0 s"]);
+    assert_measured(refused_for(&judged, "gap-in-log"), 13.0, 1e-9, 5.0, "s");
     assert!(!looks_steady(&judged, &torn, &signals(300, steady), &signals(300, steady), &Limits::default()));
 }
 
 #[test]
 fn a_window_over_the_ground_is_refused() {
     let flown = Track { takeoff_s: Some(110.0), landing_s: Some(240.0), ..track(300) };
-    refused_for(&verdict(window(100.0, 150.0), &flown, steady, |_| {}), &["10 s before take-off"]);
-    refused_for(&verdict(window(200.0, 250.0), &flown, steady, |_| {}), &["10 s after landing"]);
+    let early = refused_for(&verdict(window(100.0, 150.0), &flown, steady, |_| {}), "before-take-off");
+    let late = refused_for(&verdict(window(200.0, 250.0), &flown, steady, |_| {}), "after-landing");
+    assert_eq!([early.value, late.value], [Some(10.0); 2]);
 }
 
 #[test]
 fn a_changing_turn_rate_is_refused_with_the_change() {
     let winding_up = |t_s: f64| [3.0 + 0.06 * (t_s - 125.0) + 0.3 * wiggle(t_s), 10.5, 0.1];
     let judged = verdict(window(100.0, 150.0), &track(300), winding_up, |_| {});
-    refused_for(&judged, &["turn rate still changing", "+3.0", "limit 1.5 °/s"]);
+    // 0.06 °/s² over 50 s; the wiggle of ±0.3 °/s moves the trend by less than a tenth.
+    assert_measured(refused_for(&judged, "turn-rate-changing"), 3.0, 0.1, 1.5, "°/s");
 }
 
 #[test]
 fn an_unsteady_airspeed_or_climb_is_refused_with_the_figure() {
     let faster = |t_s: f64| [3.0, 10.5 + 0.05 * (t_s - 100.0), 0.1];
-    refused_for(
-        &verdict(window(100.0, 150.0), &track(300), faster, |_| {}),
-        &["airspeed not steady", "+2.5", "1.5 m/s"],
-    );
+    let changed = refused_for(&verdict(window(100.0, 150.0), &track(300), faster, |_| {}), "airspeed-changing");
+    assert_measured(changed, 2.5, 0.05, 1.5, "m/s");
     let climbing = |t_s: f64| [3.0, 10.5, 0.04 * (t_s - 100.0)];
-    refused_for(
-        &verdict(window(100.0, 150.0), &track(300), climbing, |_| {}),
-        &["climb not steady", "+2.0", "1.2 m/s"],
-    );
+    let changed = refused_for(&verdict(window(100.0, 150.0), &track(300), climbing, |_| {}), "climb-changing");
+    assert_measured(changed, 2.0, 0.05, 1.2, "m/s");
     let porpoising = |t_s: f64| [3.0, 10.5, 2.0 * (0.8 * t_s).sin()];
-    refused_for(
-        &verdict(window(100.0, 150.0), &track(300), porpoising, |_| {}),
-        &["climb not steady", "scatters by 1.4"],
-    );
+    // The standard deviation of a sine of amplitude 2 is √2.
+    let scattered = refused_for(&verdict(window(100.0, 150.0), &track(300), porpoising, |_| {}), "climb-scatters");
+    assert_measured(scattered, 2f64.sqrt(), 0.05, 1.0, "m/s");
 }
 
 #[test]
@@ -116,14 +122,15 @@ fn a_drift_that_may_be_chance_is_not_held_against_a_window() {
     // The estimate knows airspeed to 0.1 m/s only at each end, and a change of 1.6 m/s over a wild scatter may be none.
     let gusty = |t_s: f64| [3.0, 10.5 + 0.032 * (t_s - 125.0) + 1.1 * (0.2 * t_s).cos(), 0.1];
     let judged = verdict(window(100.0, 150.0), &track(300), gusty, |_| {});
-    assert!(judged.accepted, "{:?}", judged.reasons);
+    assert!(judged.accepted, "{:?}", judged.findings);
 }
 
 #[test]
 fn a_turn_inside_is_put_down_to_the_pilot() {
     let steered = |t_s: f64| [if (122.0..128.0).contains(&t_s) { 12.0 } else { 3.0 } + 0.2 * wiggle(t_s), 10.5, 0.1];
     let judged = verdict(window(100.0, 150.0), &track(300), steered, |_| {});
-    refused_for(&judged, &["pilot input likely", "limit 6.0 °/s"]);
+    let mean = (44.0 * 3.0 + 6.0 * 12.0) / 50.0;
+    assert_measured(refused_for(&judged, "pilot-input"), 12.0 - mean, 0.3, 6.0, "°/s");
 }
 
 #[test]
@@ -131,20 +138,20 @@ fn a_fast_steady_turn_is_flown_unless_somebody_vouches_for_it() {
     let orbit = |t_s: f64| [11.0 + 0.3 * wiggle(t_s), 10.5, 0.1];
     assert!(verdict(window(100.0, 150.0), &track(300), orbit, |_| {}).accepted);
     let found = Window { hands_off: HandsOff::Candidate, origin: crate::Origin::Found, ..window(100.0, 150.0) };
-    refused_for(&verdict(found, &track(300), orbit, |_| {}), &["+11.0 °/s", "taken as flown"]);
+    let fast = refused_for(&verdict(found, &track(300), orbit, |_| {}), "candidate-turns-fast");
+    assert_measured(fast, 11.0, 0.1, 7.5, "°/s");
 }
 
 #[test]
 fn an_unknown_wind_is_refused_with_the_figure_or_the_reason() {
     let judge_with = |change: fn(&mut Evidence<'_>)| verdict(window(100.0, 150.0), &track(300), steady, change);
-    refused_for(
-        &judge_with(|e| e.wind_std_u_mps = Some(1.4)),
-        &["wind not known well enough", "1.4 m/s", "limit 1.0 m/s"],
-    );
-    refused_for(&judge_with(|e| e.wind_std_u_mps = None), &["wind not known"]);
-    let why =
-        |e: &mut Evidence<'_>| (e.wind_unknown, e.turn_rate, e.wind_std_u_mps) = (Some("one heading only"), None, None);
-    refused_for(&judge_with(why), &["wind not known: one heading only"]);
+    let uncertain = judge_with(|e| e.wind_std_u_mps = Some(1.4));
+    assert_measured(refused_for(&uncertain, "wind-uncertain"), 1.4, 0.0, 1.0, "m/s");
+    refused_for(&judge_with(|e| e.wind_std_u_mps = None), "wind-not-estimated");
+    const ONE_HEADING: WindUnknown =
+        WindUnknown::Unclear(UnclearWind::HeadingsTooAlike { wind_std_u_mps: 4.0, limit_mps: 1.5 });
+    let why = |e: &mut Evidence<'_>| (e.wind_unknown, e.turn_rate, e.wind_std_u_mps) = (Some(&ONE_HEADING), None, None);
+    assert_measured(refused_for(&judge_with(why), "wind-headings-too-alike"), 4.0, 0.0, 1.5, "m/s");
 }
 
 #[test]
@@ -153,20 +160,20 @@ fn a_rate_that_is_not_known_is_refused_with_the_figure() {
     let vague = |e: &mut Evidence<'_>| {
         e.turn_rate = Some(Estimate::new(TurnRate::from_deg_s(3.0), TurnRate::from_deg_s(0.8)));
     };
-    refused_for(&judge_with(vague), &["turn rate not known well enough", "0.80 °/s", "limit 0.50 °/s"]);
-    refused_for(&judge_with(|e| e.turn_rate = None), &["could not be measured"]);
+    assert_measured(refused_for(&judge_with(vague), "rate-uncertain"), 0.8, 1e-12, 0.5, "°/s");
+    refused_for(&judge_with(|e| e.turn_rate = None), "rate-not-measured");
 }
 
 #[test]
 fn low_height_is_a_caution_that_refuses_nothing() {
     let judged = verdict(window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(80.0));
     assert!(judged.accepted);
-    assert_eq!(judged.reasons, ["caution, flown low: 80 m above take-off, 150 m advised"]);
+    assert_eq!(judged.findings, [Finding::FlownLow { height_m: 80.0, limit_m: 150.0 }]);
 }
 
 #[test]
 fn below_take_off_the_height_is_called_unknown() {
     let judged = verdict(window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(-30.0));
     assert!(judged.accepted);
-    assert_eq!(judged.reasons, ["caution: 30 m below take-off, height over the ground not known"]);
+    assert_eq!(judged.findings, [Finding::BelowTakeOff { height_m: -30.0 }]);
 }

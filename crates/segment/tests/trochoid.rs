@@ -4,7 +4,7 @@ use chrono::DateTime;
 use driftless_segment::{HandsOff, Origin, Window, course_rate, measure};
 use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
-use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, SteadySpan, WindowTurn};
+use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, SteadySpan, UnclearWind, WindowTurn};
 
 const AIRSPEED_MPS: f64 = 10.0;
 const RATE_DEG_S: f64 = 6.0;
@@ -93,7 +93,7 @@ fn window(start_s: f64, end_s: f64) -> Window {
         setup: None,
         note: None,
         accepted: false,
-        reasons: Vec::new(),
+        findings: Vec::new(),
     }
 }
 
@@ -182,10 +182,8 @@ fn a_turn_that_may_be_none_has_no_radius() {
 
 #[test]
 fn without_a_known_wind_only_the_track_speaks() {
-    let blind = FlightEstimate {
-        observability: Observability::NotObservable("one heading".to_owned()),
-        ..estimate(Vec::new())
-    };
+    let blind =
+        FlightEstimate { observability: Observability::NotObservable(UnclearWind::NoFlight), ..estimate(Vec::new()) };
     for estimate in [None, Some(&blind)] {
         let measured = measure(&track(), estimate, window(10.0, 50.0), Some(rate(6.0, 0.1)));
         assert!(measured.turn_rate.is_none() && measured.steady_rate.is_none() && measured.bank.is_none());

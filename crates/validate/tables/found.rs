@@ -5,6 +5,7 @@ use crate::run::StudyScore;
 use crate::statistics::{median, share};
 use crate::study::Variant;
 use crate::unmarked::Candidate;
+use driftless_display::reasons::heading;
 
 /// Flights without marks.
 pub(super) fn unmarked(scores: &[StudyScore]) -> Table {
@@ -58,8 +59,8 @@ pub(super) fn refusals(scores: &[StudyScore]) -> Table {
     for s in scores.iter().filter(|s| s.study.variant != Variant::Unmarked) {
         let refused = s.flights.iter().flat_map(|f| &f.windows).filter(|w| !w.accepted);
         for window in refused {
-            // Reasons read "what: figures"; only the first is counted.
-            let reason = window.reasons.first().map_or("", |r| r.split(':').next().unwrap_or(r)).to_owned();
+            // Only the first is counted.
+            let reason = window.findings.first().map_or("", heading).to_owned();
             let flights = format!("{}, {}", s.study.variant.name(), s.study.class.name());
             match counts.iter_mut().find(|c| c.0 == flights && c.1 == reason) {
                 Some(known) => known.2 += 1,

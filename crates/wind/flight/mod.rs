@@ -37,7 +37,8 @@ pub use compass::{
     CompassErrors, CompassEstimate, CompassEstimateError, CompassHeadings, CompassReading, DeviationStdU, Jump,
 };
 pub use gyro::{GyroDoubt, GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
-pub use result::{FlightEstimate, Node, NoiseLevels, Observability, WindowTurn};
+pub use observability::{Observability, UnclearWind};
+pub use result::{FlightEstimate, Node, NoiseLevels, WindowTurn};
 
 use blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, turn_rate};
 use blocks::compass::CompassStates;

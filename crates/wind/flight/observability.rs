@@ -1,23 +1,43 @@
 //! Whether the headings flown determine the wind.
 
-use super::{Node, Observability};
+use super::Node;
 
 /// Wind known worse than this over most of the flight is not known, m/s per axis: at 11 m/s airspeed it lets the
-/// heading err by 8° and more (common practice, no source).
+/// heading err by 8° and more (engineering judgement).
 const WORST_WIND_STD_U_MPS: f64 = 1.5;
+
+/// Whether the wind can be told from this flight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Observability {
+    /// It can.
+    Observable,
+    /// It cannot, and why.
+    NotObservable(UnclearWind),
+}
+
+/// Why the wind cannot be told from a flight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum UnclearWind {
+    /// The estimate holds no moment of flight.
+    NoFlight,
+    /// The headings flown leave the wind too uncertain.
+    HeadingsTooAlike {
+        /// Standard uncertainty of the wind per axis, median of the flight, m/s.
+        wind_std_u_mps: f64,
+        /// What it may be at the most, m/s.
+        limit_mps: f64,
+    },
+}
 
 /// Judges by the posterior uncertainty itself: it is large exactly when the headings flown do not determine the wind.
 pub(super) fn judge(nodes: &[Node]) -> Observability {
     let mut std_u: Vec<f64> = nodes.iter().map(Node::wind_std_u_mps).collect();
     std_u.sort_by(f64::total_cmp);
-    let Some(&median) = std_u.get(std_u.len() / 2) else {
-        return Observability::NotObservable("no flight to judge".to_owned());
+    let Some(&wind_std_u_mps) = std_u.get(std_u.len() / 2) else {
+        return Observability::NotObservable(UnclearWind::NoFlight);
     };
-    if median <= WORST_WIND_STD_U_MPS {
+    if wind_std_u_mps <= WORST_WIND_STD_U_MPS {
         return Observability::Observable;
     }
-    Observability::NotObservable(format!(
-        "the headings flown leave the wind uncertain by {median:.1} m/s per axis (limit {WORST_WIND_STD_U_MPS} m/s): \
-         fly one or two full circles, both directions if possible, at each power setting"
-    ))
+    Observability::NotObservable(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps: WORST_WIND_STD_U_MPS })
 }

@@ -1,10 +1,10 @@
 //! What the estimate hands on: nodes with covariance, noise levels, and the turn of any window.
 
-use super::SteadySpan;
 use super::blocks::aircraft::{HEADING, steady_rate};
 use super::gyro::GyroDoubt;
 use super::pass::Pass;
 use super::state::Functional;
+use super::{Observability, SteadySpan};
 use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
 
 /// Everything the flight tells about the air and the aircraft, with covariance.
@@ -14,7 +14,7 @@ pub struct FlightEstimate {
     pub nodes: Vec<Node>,
     /// Noise levels estimated from this log.
     pub noise: NoiseLevels,
-    /// Whether wind (and with it heading) is determined by the headings flown; else the words that say why not.
+    /// Whether wind (and with it heading) is determined by the headings flown; else why not.
     pub observability: Observability,
     /// The spans this estimate was made with, each with its turn.
     pub turns: Vec<(SteadySpan, WindowTurn)>,
@@ -96,15 +96,6 @@ pub struct NoiseLevels {
     pub airspeed_walk: f64,
     /// Random walk of the piloted turn, as acceleration across the path, m/s² per √s.
     pub turn_walk: f64,
-}
-
-/// Whether the wind can be told from this flight.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Observability {
-    /// It can.
-    Observable,
-    /// It cannot, and why, with figures.
-    NotObservable(String),
 }
 
 /// The two variances of a window's turn: of the heading change, rad², and of the steady rate, rad²/s².

@@ -4,8 +4,9 @@ pub(crate) mod inertial;
 
 use chrono::DateTime;
 use driftless_analysis::{
-    FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels, Observability, Origin, Problem,
-    Scenario, SecondOpinion, Severity, Track, TrackPoint, VelocityCircle, VelocitySource, Window, WindowMeasurement,
+    Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
+    Observability, Origin, Problem, Scenario, SecondOpinion, Severity, Track, TrackPoint, UnclearWind, VelocityCircle,
+    VelocitySource, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -107,6 +108,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
             problems: vec![],
         },
         problems: problems(),
+        alerts: vec![],
         estimate: Some(FlightEstimate {
             nodes,
             noise: NoiseLevels {
@@ -144,24 +146,17 @@ pub(crate) fn flight() -> FlightAnalysis {
     flight_at(1)
 }
 
+/// A wind that the headings flown do not show.
+const UNCLEAR: UnclearWind = UnclearWind::HeadingsTooAlike { wind_std_u_mps: 3.2, limit_mps: 1.5 };
+
 /// The headings flown do not settle the wind: nothing is known but the track.
 pub(crate) fn without_wind() -> FlightAnalysis {
     let mut analysis = flight();
     if let Some(estimate) = &mut analysis.estimate {
-        estimate.observability =
-            Observability::NotObservable("the headings flown span 28°, at least 60° are needed".to_owned());
+        estimate.observability = Observability::NotObservable(UNCLEAR);
     }
     analysis.circle = None;
-    analysis.problems.push(Problem {
-        code: "wind-not-observable",
-        severity: Severity::Error,
-        message: "the wind cannot be told from this flight: the headings flown span 28°, at least 60° are needed"
-            .to_owned(),
-        line: None,
-        byte: None,
-        count: 1,
-        help: Some("fly one or two full circles before the windows".to_owned()),
-    });
+    analysis.alerts = vec![FlightAlert::WindNotKnown(WindUnknown::Unclear(UNCLEAR))];
     for measured in &mut analysis.windows {
         measured.turn_rate = None;
         measured.steady_rate = None;
@@ -174,7 +169,7 @@ pub(crate) fn without_wind() -> FlightAnalysis {
         measured.air_radius_m = None;
         measured.load_factor = None;
         measured.window.accepted = false;
-        measured.window.reasons = vec!["the wind is not known".to_owned()];
+        measured.window.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
     }
     analysis
 }
@@ -255,7 +250,7 @@ fn window(
             setup: Some("Heron frame, vane 2".to_owned()),
             note: None,
             accepted: true,
-            reasons: vec![],
+            findings: vec![],
         },
         turn_rate: Some(Estimate::with_dof(rate, deg_s(0.05), 42.0)),
         steady_rate: Some(Estimate::with_dof(deg_s(rate_deg_s + 0.03), deg_s(0.17), 11.0)),
@@ -287,12 +282,12 @@ fn candidate(mut measured: WindowMeasurement) -> WindowMeasurement {
 
 fn low(mut measured: WindowMeasurement) -> WindowMeasurement {
     measured.height_above_takeoff_m = Some(122.0);
-    measured.window.reasons = vec!["flown low: 122 m above take-off, below 150 m".to_owned()];
+    measured.window.findings = vec![Finding::FlownLow { height_m: 122.0, limit_m: 150.0 }];
     measured
 }
 
 fn refused(mut measured: WindowMeasurement) -> WindowMeasurement {
     measured.window.accepted = false;
-    measured.window.reasons = vec!["a gap of 19 s in the log, at most 5 s are allowed".to_owned()];
+    measured.window.findings = vec![Finding::GapInLog { longest_s: 19.0, limit_s: 5.0 }];
     measured
 }

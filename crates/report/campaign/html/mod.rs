@@ -50,7 +50,7 @@ pub fn campaign_html(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
                     (sections::stopwatch(analysis, units))
                     (class::students(analysis, units))
                     (class::next_flights(analysis))
-                    (notes::unused(analysis))
+                    (notes::unused(analysis, units))
                     (notes::how_to_read())
                     (back::cautions(&markup! {}))
                     (notes::made_by(analysis))

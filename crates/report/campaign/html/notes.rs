@@ -1,12 +1,14 @@
 //! What stands at the back of a campaign's page alone: runs left out, how to read its figures, its logs.
 
+use crate::campaign::unused::why_unused;
 use crate::html::back::{self, Inputs};
 use crate::html::parts::clean;
 use driftless_analysis::campaign::CampaignAnalysis;
+use driftless_display::DisplayUnits;
 use maud::{Markup, html as markup};
 
 /// Runs that count for nothing, each with its reason.
-pub(super) fn unused(analysis: &CampaignAnalysis) -> Markup {
+pub(super) fn unused(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
     markup! {
         @if !analysis.unused.is_empty() {
             section aria-labelledby="unused" {
@@ -16,7 +18,7 @@ pub(super) fn unused(analysis: &CampaignAnalysis) -> Markup {
                         caption { "Nothing is left out without a word" }
                         thead { tr { th scope="col" { "Run" } th scope="col" { "Of" } th scope="col" { "Why" } } }
                         tbody { @for run in &analysis.unused { tr {
-                            th scope="row" { (clean(&run.name)) } td { (clean(&run.of)) } td { (clean(&run.why)) }
+                            th scope="row" { (clean(&run.name)) } td { (clean(&run.of)) } td { (clean(&why_unused(&run.why, units))) }
                         } } }
                     }
                 }

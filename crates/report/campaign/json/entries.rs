@@ -3,6 +3,7 @@
 use super::CAMPAIGN_REPORT_SCHEMA;
 use super::advice::Advice;
 use crate::campaign::statements;
+use crate::campaign::unused::why_unused;
 use crate::known::finite;
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, Place, SetupId, WingId};
@@ -177,7 +178,7 @@ struct DriftEntry<'a> {
 struct UnusedEntry<'a> {
     name: &'a str,
     of: &'a str,
-    why: &'a str,
+    why: String,
 }
 
 impl<'a> CampaignReport<'a> {
@@ -209,7 +210,11 @@ impl<'a> CampaignReport<'a> {
             unused_runs: analysis
                 .unused
                 .iter()
-                .map(|unused| UnusedEntry { name: &unused.name, of: &unused.of, why: &unused.why })
+                .map(|unused| UnusedEntry {
+                    name: &unused.name,
+                    of: &unused.of,
+                    why: why_unused(&unused.why, &DisplayUnits::default()).replace('\u{a0}', " "),
+                })
                 .collect(),
         }
     }

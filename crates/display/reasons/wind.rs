@@ -1,0 +1,22 @@
+//! Why the wind of a flight is not known, in words.
+
+use crate::DisplayUnits;
+use driftless_analysis::{UnclearWind, WindUnknown};
+
+/// What to fly for the wind to show.
+pub const WIND_ADVICE: &str = "fly one or two full circles at steady power, in both directions if possible, before the \
+                                      windows and at each power setting; they show the wind";
+
+/// Why, as a clause with figure and limit.
+pub fn wind_unknown(why: &WindUnknown, units: &DisplayUnits) -> String {
+    match why {
+        WindUnknown::NoEstimate(error) => error.to_string(),
+        WindUnknown::Unclear(UnclearWind::NoFlight) => "no flight to judge".to_owned(),
+        WindUnknown::Unclear(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps }) => {
+            let (value, limit) = units.speed_beside_limit(*wind_std_u_mps, *limit_mps);
+            format!(
+                "the headings flown leave the wind uncertain by {value} on each axis (standard uncertainty), limit {limit}"
+            )
+        }
+    }
+}

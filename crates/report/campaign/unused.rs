@@ -1,0 +1,23 @@
+//! Why a run of a campaign counts for nothing, in words.
+
+use driftless_analysis::campaign::WhyUnused;
+use driftless_display::DisplayUnits;
+use driftless_display::reasons::reason;
+
+/// Why, as a clause.
+pub(super) fn why_unused(why: &WhyUnused, units: &DisplayUnits) -> String {
+    match why {
+        WhyUnused::UnknownSetup(named) => {
+            format!("the marks file names the set-up \"{named}\", which the campaign file does not describe")
+        }
+        WhyUnused::LeftOut(because) => format!("left out by the campaign file: {}", because.trim_end_matches('.')),
+        WhyUnused::Refused(findings) => {
+            let refusing = findings.iter().filter(|finding| finding.refuses());
+            format!("refused: {}", refusing.map(|finding| reason(finding, units)).collect::<Vec<_>>().join("; "))
+        }
+        WhyUnused::Unmarked => "nobody marked it; take_candidates = true would let it count".to_owned(),
+        WhyUnused::NoScenario => "its scenario is not known; name it in the marks or for the flight".to_owned(),
+        WhyUnused::NoRate => "its turn rate, or what turbulence adds to its uncertainty, is not known".to_owned(),
+        WhyUnused::Timing(error) => error.to_string(),
+    }
+}

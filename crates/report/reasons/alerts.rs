@@ -1,0 +1,36 @@
+//! All that a flight's report has to tell beside its figures: problems met while reading, and what the analysis found.
+
+use driftless_analysis::{FlightAlert, FlightAnalysis, Problem};
+use driftless_display::DisplayUnits;
+use driftless_display::reasons::{WIND_ADVICE, wind_unknown};
+
+/// Problems of reading first, then the alerts of the analysis in the same form.
+pub(crate) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Problem> {
+    let alerts = analysis.alerts.iter().map(|alert| problem(alert, units));
+    analysis.problems.iter().cloned().chain(alerts).collect()
+}
+
+const MARK_THEM: &str = "mark let-go and take-over in the log, or give their times in a marks file";
+
+fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
+    let (message, help) = match alert {
+        FlightAlert::WindNotKnown(why) => {
+            (format!("the wind cannot be told from this flight: {}", wind_unknown(why, units)), WIND_ADVICE)
+        }
+        FlightAlert::NoWindows => ("nothing is marked, and no steady stretch was found".to_owned(), MARK_THEM),
+        FlightAlert::CandidatesOnly => (
+            "nothing is marked: the windows are steady stretches that were found, and the hands may have been on"
+                .to_owned(),
+            MARK_THEM,
+        ),
+    };
+    Problem {
+        code: alert.code(),
+        severity: alert.severity(),
+        message: message.replace('\u{a0}', " "),
+        line: None,
+        byte: None,
+        count: 1,
+        help: Some(help.to_owned()),
+    }
+}

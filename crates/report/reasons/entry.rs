@@ -1,0 +1,34 @@
+//! A finding for programs: its code, the figure, the limit.
+
+use crate::known::finite;
+use driftless_analysis::{Finding, Measured, WindUnknown};
+use serde::Serialize;
+
+/// Stands beside the sentence that says the same in words.
+#[derive(Serialize)]
+pub(crate) struct FindingEntry {
+    /// Stable name of the kind.
+    code: &'static str,
+    /// What was found, with its sign; `null` for a finding without a figure.
+    value: Option<f64>,
+    /// What its size was held against; `null` where there is no limit.
+    limit: Option<f64>,
+    /// Unit of both: `s`, `m`, `m/s` or `°/s`.
+    unit: Option<&'static str>,
+}
+
+impl FindingEntry {
+    /// What speaks against a window.
+    pub(crate) fn of(finding: &Finding) -> Self {
+        Self::from(finding.code(), finding.measured())
+    }
+
+    /// Why the wind is not known.
+    pub(crate) fn of_wind(why: &WindUnknown) -> Self {
+        Self::from(why.code(), why.measured())
+    }
+
+    fn from(code: &'static str, Measured { value, limit, unit }: Measured) -> Self {
+        Self { code, value: value.and_then(finite), limit: limit.and_then(finite), unit }
+    }
+}
