@@ -1,6 +1,7 @@
 //! What an analysis itself has to tell, beside the problems met while reading: data, put into words by reports.
 
-use crate::WindowMeasurement;
+use crate::{CompassAgreement, InertialAnalysis, WindowMeasurement};
+use driftless_inertial::compass::{CompassDoubt, CompassError};
 use driftless_segment::{HandsOff, WindUnknown};
 use driftless_track::Severity;
 
@@ -13,6 +14,12 @@ pub enum FlightAlert {
     NoWindows,
     /// Every window was found by the program; nobody marked one.
     CandidatesOnly,
+    /// The compass of the log has no part in the turn rates.
+    CompassLeftOut(Vec<CompassDoubt>),
+    /// The compass of an inertial file has no part in the turn rates.
+    SensorCompassLeftOut(Vec<CompassDoubt>),
+    /// The magnetometer of an inertial file could not be made a compass.
+    SensorCompassNotCalibrated(CompassError),
 }
 
 impl FlightAlert {
@@ -22,6 +29,8 @@ impl FlightAlert {
             Self::WindNotKnown(_) => "wind-not-known",
             Self::NoWindows => "no-windows",
             Self::CandidatesOnly => "candidates-only",
+            Self::CompassLeftOut(_) => "compass-left-out",
+            Self::SensorCompassLeftOut(_) | Self::SensorCompassNotCalibrated(_) => "imu-compass-left-out",
         }
     }
 
@@ -29,19 +38,30 @@ impl FlightAlert {
     pub const fn severity(&self) -> Severity {
         match self {
             Self::WindNotKnown(_) => Severity::Error,
-            Self::NoWindows => Severity::Warning,
-            Self::CandidatesOnly => Severity::Note,
+            Self::NoWindows | Self::SensorCompassLeftOut(_) | Self::SensorCompassNotCalibrated(_) => Severity::Warning,
+            Self::CandidatesOnly | Self::CompassLeftOut(_) => Severity::Note,
         }
     }
 }
 
 /// What to know about a result.
-pub(crate) fn alerts(windows: &[WindowMeasurement], wind_unknown: Option<&WindUnknown>) -> Vec<FlightAlert> {
+pub(crate) fn alerts(
+    windows: &[WindowMeasurement],
+    wind_unknown: Option<&WindUnknown>,
+    compass: Option<&CompassAgreement>,
+    inertial: Option<&InertialAnalysis>,
+) -> Vec<FlightAlert> {
     let mut alerts: Vec<FlightAlert> = wind_unknown.cloned().map(FlightAlert::WindNotKnown).into_iter().collect();
     if windows.is_empty() {
         alerts.push(FlightAlert::NoWindows);
     } else if windows.iter().all(|w| w.window.hands_off == HandsOff::Candidate) {
         alerts.push(FlightAlert::CandidatesOnly);
     }
+    let doubted = |doubts: &Vec<CompassDoubt>| (!doubts.is_empty()).then(|| doubts.clone());
+    alerts.extend(compass.and_then(|c| doubted(&c.doubts)).map(FlightAlert::CompassLeftOut));
+    let of_sensor = inertial.and_then(|i| i.compass.as_ref());
+    alerts.extend(of_sensor.and_then(|c| doubted(&c.doubts)).map(FlightAlert::SensorCompassLeftOut));
+    let failed = inertial.and_then(|i| i.not_calibrated.clone());
+    alerts.extend(failed.map(FlightAlert::SensorCompassNotCalibrated));
     alerts
 }

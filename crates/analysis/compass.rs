@@ -11,6 +11,7 @@ mod log;
 pub use consistency::after_doubts;
 pub(crate) use log::with_log_compass;
 
+use driftless_inertial::compass::CompassDoubt;
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, wrap_pi_rad};
 use driftless_wind::flight::{FlightEstimate, Node, Observability};
@@ -32,7 +33,7 @@ pub struct CompassAgreement {
     /// Whether the compass took part in the estimate of the flight; the comparison is with the one before.
     pub in_estimate: bool,
     /// Why it did not; empty when it did.
-    pub doubts: Vec<String>,
+    pub doubts: Vec<CompassDoubt>,
     /// Mean of recorded less estimated heading, `[-180°, 180°)`: mounting, and declination for a magnetic compass.
     pub offset: Angle,
     /// Scatter about it (circular standard deviation).

@@ -4,14 +4,12 @@ use crate::alert::alerts;
 use crate::compass::with_log_compass;
 use crate::second_opinion::second_opinion;
 use crate::start::{Start, start};
-use crate::{
-    CompassAgreement, FlightAnalysis, FlightConfig, InertialFile, MadeBy, WindowMeasurement, analyse_inertial,
-};
+use crate::{FlightAnalysis, FlightConfig, InertialFile, MadeBy, WindowMeasurement, analyse_inertial};
 use chrono::{DateTime, Utc};
 use driftless_segment::marks_file::{self, MarksError};
 use driftless_segment::measure;
 use driftless_segment::{
-    Evidence, MarkedStretch, Signals, WindUnknown, judge, looks_steady, name_scenarios, pair_marks, windows,
+    Evidence, MarkedSpan, Signals, WindUnknown, judge, looks_steady, name_scenarios, pair_marks, windows,
 };
 use driftless_track::{FlightLog, Problem, Problems, Severity, Track, TrackError, prepare};
 use driftless_wind::flight::{
@@ -109,7 +107,7 @@ pub fn analyse_flight(
 
     progress(Stage::Track);
     let track = prepare(&log, &input.config.track)?;
-    let marked = marked_stretches(&log, &track, input.marks_text.as_deref(), &mut problems)?;
+    let marked = marked_spans(&log, &track, input.marks_text.as_deref(), &mut problems)?;
 
     progress(Stage::FirstWind);
     let Start { circle, guesses } = start(&track);
@@ -153,7 +151,6 @@ pub fn analyse_flight(
         signals = Signals::new(&track, &fused.nodes);
         estimate = Some(fused);
     }
-    note_compass(compass.as_ref(), &mut problems);
     let yaw_wander_deg_s = estimate.as_ref().map_or(0.0, |e| e.noise.yaw_wander_deg_s);
 
     progress(Stage::Measure);
@@ -177,13 +174,13 @@ pub fn analyse_flight(
         })
         .collect();
 
-    let alerts = alerts(&windows, wind_unknown.as_ref());
+    let alerts = alerts(&windows, wind_unknown.as_ref(), compass.as_ref(), inertial.as_ref());
     let of_inertial = inertial.as_mut().map_or_else(Vec::new, |inertial| {
         let gps_alone = |w: &WindowMeasurement| match &before_gyro {
             Some(before) => measure(&track, Some(before), w.window.clone(), None).turn_rate,
             None => w.turn_rate,
         };
-        inertial.look_at_windows(&windows, &windows.iter().map(gps_alone).collect::<Vec<_>>());
+        inertial.summarise_windows(&windows, &windows.iter().map(gps_alone).collect::<Vec<_>>());
         std::mem::take(&mut inertial.problems)
     });
     Ok(FlightAnalysis {
@@ -208,12 +205,12 @@ pub fn analyse_flight(
 }
 
 /// What somebody marked: a marks file stands in for the marks of the log.
-fn marked_stretches(
+fn marked_spans(
     log: &FlightLog,
     track: &Track,
     marks_text: Option<&str>,
     problems: &mut Problems,
-) -> Result<Vec<MarkedStretch>, MarksError> {
+) -> Result<Vec<MarkedSpan>, MarksError> {
     let Some(text) = marks_text else {
         return Ok(pair_marks(track, problems));
     };
@@ -266,17 +263,6 @@ fn why_wind_unknown(estimate: &Result<FlightEstimate, EstimateError>) -> Option<
         Ok(FlightEstimate { observability: Observability::NotObservable(why), .. }) => Some(WindUnknown::Unclear(*why)),
         Ok(_) => None,
     }
-}
-
-fn note_compass(compass: Option<&CompassAgreement>, problems: &mut Problems) {
-    let Some(compass) = compass.filter(|c| !c.doubts.is_empty()) else { return };
-    problems.add(
-        "compass-left-out",
-        Severity::Note,
-        None,
-        || format!("the recorded compass has no part in the turn rates: {}", compass.doubts.join("; ")),
-        "none is needed; a compass helps when it is fixed along the flight direction, away from engine and metal",
-    );
 }
 
 fn all_problems(reading: Vec<Problem>, track: &Track, analysis: Problems) -> Vec<Problem> {

@@ -17,12 +17,11 @@ pub use windows::InertialWindow;
 use crate::{Track, VelocityCircle};
 use chrono::{DateTime, Utc};
 use driftless_inertial::align::{Alignment, ClockPrior, FlightColumns, align};
-use driftless_inertial::compass::{Compass, calibrate, earth_field};
+use driftless_inertial::compass::{Compass, CompassError, calibrate, earth_field};
 use driftless_inertial::swing::{SwingAxis, spectrum, swing_period_s};
 use driftless_inertial::{ImuError, ImuLog, ImuMapping, RateSeries, SensorHealth, read, sensor_health};
 use driftless_track::{Problem, Problems, Severity};
 use driftless_wind::flight::{FlightEstimate, Node};
-use fuse_compass::COMPASS_HELP;
 use std::sync::Arc;
 
 /// One inertial file as given.
@@ -74,9 +73,11 @@ pub struct InertialAnalysis {
     pub rates: Option<RateSeries>,
     /// The compass, consistent or not; `None` when there is none.
     pub compass: Option<Compass>,
+    /// Why a magnetometer could not be made a compass; `None` when it could, or there is none.
+    pub not_calibrated: Option<CompassError>,
     /// Period of the pilot's swing over the flight, where one stands out, seconds.
     pub swing_period_s: Option<f64>,
-    /// What the sensor saw in each window; filled by [`InertialAnalysis::look_at_windows`].
+    /// What the sensor saw in each window; filled by [`InertialAnalysis::summarise_windows`].
     pub windows: Vec<InertialWindow>,
     /// Everything found on the way.
     pub problems: Vec<Problem>,
@@ -87,7 +88,7 @@ const UNREAD_HELP: &str =
     "check the file, or name its columns in a mapping beside it (docs/formats.md); the flight is reported without it";
 const UNALIGNED_HELP: &str = "check that the file is of this flight and has gyro and accelerometer, that the sensor was \
                               fixed to the pilot, and that the flight has turns; it is reported without the sensor";
-/// Swing period taken where none stands out, seconds (2 to 4 are usual; common practice, no source).
+/// Swing period taken where none stands out, seconds (2 to 4 are usual; engineering judgement).
 const USUAL_SWING_S: f64 = 3.0;
 /// How far the wind of an estimate may be off over a whole flight, m/s.
 const ESTIMATE_WIND_MPS: f64 = 0.5;
@@ -159,7 +160,7 @@ impl InertialAnalysis {
         }
         let flight = columns.nodes().span_s().unwrap_or_default().map(|t| alignment.sensor_s(t));
         let airborne = [track.takeoff_s.unwrap_or(0.0), track.landing_s.unwrap_or(track.duration_s())];
-        self.look_at_temperature(log, airborne.map(|t| alignment.sensor_s(t)), problems);
+        self.check_temperature(log, airborne.map(|t| alignment.sensor_s(t)), problems);
         self.swing_period_s =
             spectrum(&alignment.path, SwingAxis::Roll, flight[0], flight[1]).and_then(|whole| swing_period_s(&whole));
         let walk = self.health.as_ref().and_then(|h| h.noise).and_then(|n| n.angle_random_walk);
@@ -168,19 +169,8 @@ impl InertialAnalysis {
             let frame = &track.frame;
             let earth = earth_field(frame.lat_deg, frame.lon_deg, frame.altitude_m, track.epoch).ok();
             match calibrate(log, &alignment, &columns.nodes(), earth.as_ref()) {
-                Ok(compass) => {
-                    if !compass.is_consistent() {
-                        let doubts = compass.doubts.join("; ");
-                        add(
-                            problems,
-                            "imu-compass-left-out",
-                            &format!("the compass is not consistent: {doubts}"),
-                            COMPASS_HELP,
-                        );
-                    }
-                    self.compass = Some(compass);
-                }
-                Err(error) => add(problems, "imu-compass-left-out", &error.to_string(), COMPASS_HELP),
+                Ok(compass) => self.compass = Some(compass),
+                Err(error) => self.not_calibrated = Some(error),
             }
         }
         self.alignment = Some(alignment);

@@ -19,7 +19,7 @@ pub use compass::{CompassAgreement, CompassReference, after_doubts};
 pub use config::FlightConfig;
 pub use driftless_inertial::align::Alignment;
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
-pub use driftless_inertial::compass::Compass;
+pub use driftless_inertial::compass::{Compass, CompassDoubt, CompassError};
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
 pub use driftless_inertial::{BiasSlope, RateSeries, SensorHealth, TemperatureHealth};
 pub use driftless_segment::{

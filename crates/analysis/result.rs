@@ -38,7 +38,7 @@ pub struct FlightAnalysis {
     pub alerts: Vec<FlightAlert>,
     /// The whole-flight estimate; `None` when there was nothing to estimate from (see `alerts`).
     pub estimate: Option<FlightEstimate>,
-    /// The circle fitted to the ground velocities of the flight (or of its best stretch); `None` when none fits.
+    /// The circle fitted to the ground velocities of the flight (or of its best span); `None` when none fits.
     pub circle: Option<VelocityCircle>,
     /// Windows in time order, accepted and refused.
     pub windows: Vec<WindowMeasurement>,
@@ -62,9 +62,9 @@ pub struct VelocityCircle {
     pub airspeed_mps: Estimate<f64>,
     /// Root-mean-square distance of the velocities from the circle, m/s.
     pub residual_mps: f64,
-    /// Start of the stretch it was fitted to, seconds from the track's epoch.
+    /// Start of the span it was fitted to, seconds from the track's epoch.
     pub start_s: f64,
-    /// End of that stretch.
+    /// End of that span.
     pub end_s: f64,
 }
 

@@ -62,7 +62,7 @@ fn lines(scene: &Scene<'_>, measured: &WindowMeasurement, from_s: f64, to_s: f64
     let timed: Vec<(f64, f64)> = points.iter().map(|p| p.t_s).zip(course_deg).collect();
     let course = scene.broken(&timed, |p| p.0, |p| (p.0 - window.start_s, p.1));
     let steady = match (at_start, measured.turn_rate) {
-        (Some(start), Some(rate)) => {
+        (Some(start), Some(rate)) if window.accepted => {
             let length_s = window.end_s - window.start_s;
             vec![(0.0, start - offset), (length_s, start - offset + rate.value.deg_s() * length_s)]
         }
@@ -76,6 +76,7 @@ fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
     let name = window_name(measured);
     let verdict = if window.accepted { "" } else { " (refused)" };
     let headline = match &measured.turn_rate {
+        Some(_) if !window.accepted => format!("{name}{verdict}: heading and course"),
         Some(rate) => match turn_side(rate) {
             TurnSide::NotTold => format!(
                 "{name}{verdict}: no turn that can be told from zero, {}",
@@ -89,14 +90,14 @@ fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
     };
     let start = scene.analysis.track.time_at(window.start_s);
     let what = if scene.estimate().is_some() {
-        "Heading with its 95 % band, steady turn (dotted), raw course over the ground (dashed)"
+        "Heading with its 95 % band, steady turn (dotted), course over the ground (dashed)"
     } else {
-        "Raw course over the ground"
+        "Course over the ground"
     };
     let subtitle = format!("{what}; time from {} UTC, the start of the steady span (tinted).", clock_utc(start));
     let description = match (&measured.heading_change, &measured.course_rate) {
         (Some(change), Some(course)) => format!(
-            "Over {:.0} seconds the heading changed by {}; the raw course turned at {} on average.",
+            "Over {:.0} seconds the heading changed by {}; the course over the ground turned at {} on average.",
             window.end_s - window.start_s,
             scene.units.angle_estimate(change),
             scene.units.bare_turn(*course)
@@ -155,10 +156,10 @@ fn end_labels(canvas: &Canvas<'_>, panel: &Panel, lines: &Lines) {
                 (heading, course) = (heading - push, course + push);
             }
             canvas.bold(Ink::Air, Side::Start, (x, heading), "heading");
-            canvas.bold(Ink::GroundSolid, Side::Start, (x, course), "raw course");
+            canvas.bold(Ink::GroundSolid, Side::Start, (x, course), "course");
         }
         (Some(heading), None) => canvas.bold(Ink::Air, Side::Start, (x, heading), "heading"),
-        (None, Some(course)) => canvas.bold(Ink::GroundSolid, Side::Start, (x, course), "raw course"),
+        (None, Some(course)) => canvas.bold(Ink::GroundSolid, Side::Start, (x, course), "course"),
         (None, None) => {}
     }
 }

@@ -8,7 +8,7 @@ use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal, extent, sane_range};
 use driftless_analysis::VelocityCircle;
-use driftless_display::wind_words;
+use driftless_display::{clock_utc, wind_words};
 
 /// Velocities drawn at most.
 const MOST_DOTS: usize = 1500;
@@ -28,7 +28,8 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     if velocities.len() < 3 {
         return None;
     }
-    let circle = scene.analysis.circle.filter(|c| {
+    // A circle fits any velocities; where the flight does not tell the wind, its centre is none.
+    let circle = scene.analysis.circle.filter(|_| scene.analysis.wind_unknown().is_none()).filter(|c| {
         [c.wind.east_mps, c.wind.north_mps, c.airspeed_mps.value].iter().all(|v| v.is_finite() && v.abs() < 500.0)
     });
     let panel = panel(&velocities, circle.as_ref(), factor);
@@ -63,32 +64,37 @@ fn panel(velocities: &[(f64, Spot)], circle: Option<&VelocityCircle>, factor: f6
 
 fn caption(scene: &Scene<'_>, circle: Option<&VelocityCircle>) -> Caption {
     let headline = match circle {
-        Some(c) => format!(
-            "Ground velocities lie on a circle: wind {}, airspeed {}",
-            wind_words(&scene.units, c.wind),
-            scene.units.speed_estimate(&c.airspeed_mps)
-        ),
+        Some(c) => {
+            let clock = |t_s| clock_utc(scene.analysis.track.time_at(t_s));
+            format!(
+                "From {} to {} the ground velocities lie on a circle: wind {}, airspeed {}",
+                clock(c.start_s),
+                clock(c.end_s),
+                wind_words(&scene.units, c.wind),
+                scene.units.speed_estimate(&c.airspeed_mps)
+            )
+        }
         None => match scene.mean_wind() {
             Some((wind, _)) => {
                 format!("No single circle fits; from the whole flight: wind {}", wind_words(&scene.units, wind))
             }
-            None => "No circle fits the ground velocities: the headings flown do not settle the wind".to_owned(),
+            None => "The ground velocities alone: they do not settle the wind, and no circle is drawn".to_owned(),
         },
     };
     let sign = scene.units.speed.sign();
     let subtitle = if circle.is_some() {
         format!(
-            "Velocity over the ground at each fix, {sign}, equal scale. The centre of the circle is the wind, its \
-             radius the airspeed; the grey ellipse round the centre covers the wind with 95 %."
+            "Velocity over the ground at each fix, {sign}, equal scale. The centre of the circle is the wind of that \
+             time, its radius the airspeed; the grey ellipse round the centre covers the wind with 95 %. It is only \
+             where the estimate begins: the turn rates take out the wind of the whole flight, which changes with time \
+             and height."
         )
     } else {
         format!("Velocity over the ground at each fix, {sign}, equal scale.")
     };
     let description = match circle {
         Some(c) => format!(
-            "Fitted between {} and {} s of the log; velocities scatter {} about the circle.",
-            c.start_s.round(),
-            c.end_s.round(),
+            "Fitted to that time alone; velocities scatter {} about the circle.",
             scene.units.speed(c.residual_mps)
         ),
         None => "Dots without a circle.".to_owned(),
@@ -179,7 +185,7 @@ fn paint_key(canvas: &Canvas<'_>, scene: &Scene<'_>, circle: Option<&VelocityCir
     if let Some(c) = circle {
         entry(
             &|y| canvas.marker(Ink::Context, Shape::Disc, (x + 9.0, y), 2.0),
-            &["the same, outside the".to_owned(), "stretch fitted".to_owned()],
+            &["the same, outside the".to_owned(), "time fitted".to_owned()],
         );
         let radius =
             ["circle, its radius the".to_owned(), format!("airspeed {}", scene.units.speed_estimate(&c.airspeed_mps))];

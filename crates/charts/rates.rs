@@ -29,12 +29,10 @@ struct Figure {
     half: Option<f64>,
 }
 
-/// The chart; `None` without windows.
+/// The chart; `None` where no window was accepted.
 pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     let windows = scene.analysis.windows.get(..MOST_ROWS).unwrap_or(&scene.analysis.windows);
-    if windows.is_empty() {
-        return None;
-    }
+    scene.analysis.accepted().next()?;
     let factor = scene.units.turn.per_deg_s();
     let rows: Vec<(&WindowMeasurement, Vec<Figure>)> = windows.iter().map(|w| (w, figures(w, factor))).collect();
     let x = range(&rows, factor);
@@ -44,7 +42,11 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     Some(chart(caption(scene, windows), (WIDTH, height), |canvas| paint(canvas, &panel, scene, &rows)))
 }
 
+/// None for a window that was refused: its figures count for nothing, and drawn they would be read.
 fn figures(measured: &WindowMeasurement, factor: f64) -> Vec<Figure> {
+    if !measured.window.accepted {
+        return Vec::new();
+    }
     let half = |e: &Estimate<TurnRate>| {
         let interval = e.interval(0.95);
         let half = 0.5 * (interval.high.deg_s() - interval.low.deg_s()) * factor;
@@ -90,12 +92,13 @@ fn caption(scene: &Scene<'_>, windows: &[WindowMeasurement]) -> Caption {
         id: "turn-rates".to_owned(),
         headline,
         subtitle: format!(
-            "Turn rate of each window, to the right positive, with 95 % intervals; the raw course rate for \
+            "Turn rate of each window, to the right positive, with 95 % intervals; the rate of the ground course for \
              contrast.{note}{rest}"
         ),
         description: windows
             .iter()
             .map(|w| match &w.turn_rate {
+                _ if !w.window.accepted => format!("Window {}: refused.", w.window.id),
                 Some(rate) => format!(
                     "Window {}: {} {}.",
                     w.window.id,
@@ -203,14 +206,11 @@ fn row_words(canvas: &Canvas<'_>, scene: &Scene<'_>, measured: &WindowMeasuremen
     // The column is narrow: "> 596 s per 90°".
     let words = |rate| turn_without_sign(&scene.units, rate).replace("more than", ">");
     match &measured.turn_rate {
+        _ if !window.accepted => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), "refused"),
         Some(rate) => {
-            if window.accepted {
-                canvas.bold(Ink::Air, Side::Start, (x, top + 16.0), &words(rate));
-            } else {
-                canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), &words(rate));
-            }
+            canvas.bold(Ink::Air, Side::Start, (x, top + 16.0), &words(rate));
             let side = match turn_side(rate) {
-                TurnSide::NotTold => "side not told",
+                TurnSide::NotTold => "direction uncertain",
                 side => side.word(),
             };
             canvas.small(Ink::Soft, Side::Start, (x, top + 32.0), side);
@@ -241,16 +241,16 @@ fn draw_figure(canvas: &Canvas<'_>, panel: &Panel, figure: &Figure, y: f64) {
 fn legend(canvas: &Canvas<'_>, rows: &[(&WindowMeasurement, Vec<Figure>)]) {
     let y = 16.0;
     let mut x = 14.0;
-    for (ink, shape, words, room) in [
+    for (ink, shape, words, width) in [
         (Ink::Air, Shape::Disc, "this window", 122.0),
         (Ink::Text, Shape::Diamond, "this set-up, on another day", 220.0),
         (Ink::Second, Shape::Triangle, "second opinion", 140.0),
-        (Ink::GroundSolid, Shape::Cross, "raw course, wind left in", 0.0),
+        (Ink::GroundSolid, Shape::Cross, "ground course, wind left in", 0.0),
     ] {
         if rows.iter().any(|(_, figures)| figures.iter().any(|f| f.shape == shape)) {
             canvas.marker(ink, shape, (x, y), 4.5);
             canvas.text(Ink::Text, Side::Start, (x + 11.0, y), words);
-            x += room;
+            x += width;
         }
     }
 }

@@ -108,7 +108,7 @@ fn caption(scene: &Scene<'_>, wind: Option<Wind>) -> Caption {
             )
         }
         _ => (
-            format!("{ground} over the ground; the way through the air is not known"),
+            format!("{ground} over the ground; the distance through the air is not known"),
             format!("The flight covered {ground} over the ground."),
         ),
     };

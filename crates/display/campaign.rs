@@ -16,12 +16,12 @@ pub fn typed(turn_deg_s: &Estimate<f64>) -> Estimate<TurnRate> {
     Estimate::with_dof(of(turn_deg_s.value), of(turn_deg_s.std_u), turn_deg_s.dof)
 }
 
-/// "2.4 ± 0.3 °/s left", or with "side not told".
+/// "2.4 ± 0.3 °/s left", or with "direction uncertain".
 pub fn turn_words(units: &DisplayUnits, turn_deg_s: &Estimate<f64>) -> String {
     let turn = typed(turn_deg_s);
     let size = turn_without_sign(units, &turn);
     match turn_side(&turn) {
-        TurnSide::NotTold => format!("{size} (side not told)"),
+        TurnSide::NotTold => format!("{size} (direction uncertain)"),
         side => format!("{size} {}", side.word()),
     }
 }

@@ -91,7 +91,7 @@ mod tests {
     }
 
     #[test]
-    fn the_value_is_rounded_to_match_its_uncertainty() {
+    fn derived_the_value_is_rounded_to_match_its_uncertainty() {
         assert_eq!(plain(3.13159, 0.1, 2), "3.13 ± 0.10");
         assert_eq!(plain(3.13159, 0.06, 2), "3.13 ± 0.06");
         assert_eq!(plain(-3.13159, 0.4, 2), "−3.1 ± 0.4");
@@ -118,7 +118,7 @@ mod tests {
     }
 
     #[test]
-    fn powers_of_ten_keep_two_digits() {
+    fn derived_powers_of_ten_keep_two_digits() {
         for exponent in -9..9 {
             let places = places_for(10f64.powi(exponent));
             assert_eq!(places, Some(1 - exponent), "10^{exponent}");
@@ -126,7 +126,7 @@ mod tests {
     }
 
     #[test]
-    fn significant_digits_without_uncertainty() {
+    fn derived_significant_digits_without_uncertainty() {
         assert_eq!(significant(191.04, 2), "190");
         assert_eq!(significant(0.0123, 2), "0.012");
         assert_eq!(significant(0.0, 2), "0");

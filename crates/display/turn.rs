@@ -20,7 +20,7 @@ impl TurnSide {
         match self {
             Self::Left => "left",
             Self::Right => "right",
-            Self::NotTold => "not told",
+            Self::NotTold => "direction uncertain",
         }
     }
 }
@@ -118,7 +118,7 @@ mod tests {
     }
 
     #[test]
-    fn the_side_is_told_only_when_the_interval_excludes_zero() {
+    fn derived_the_side_is_told_only_when_the_interval_excludes_zero() {
         assert_eq!(turn_side(&rate(3.0, 0.1)), TurnSide::Right);
         assert_eq!(turn_side(&rate(-3.0, 0.1)), TurnSide::Left);
         assert_eq!(turn_side(&rate(0.1, 0.1)), TurnSide::NotTold);

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 use driftless_analysis::{CompassAgreement, CompassReference, HandsOff, LogFormat, Origin, Scenario, Severity};
 use driftless_units::{Wind, wrap_360_deg};
 
+use super::reasons::compass_doubts;
 use super::{DisplayUnits, fixed};
 
 /// What stands where a number is missing.
@@ -40,7 +41,7 @@ pub fn compass_words(compass: &CompassAgreement) -> String {
     let part = if compass.in_estimate {
         "it agrees well enough, and the turn rates of this report rest on GPS and compass together".to_owned()
     } else {
-        format!("it has no part in the turn rates: {}", compass.doubts.join("; "))
+        format!("it has no part in the turn rates: {}", compass_doubts(&compass.doubts))
     };
     format!(
         "offset {}°, scatter {}° against the estimated heading without it ({}, {kind} heading recorded; the offset is \
@@ -126,7 +127,7 @@ mod tests {
     use driftless_units::Angle;
 
     #[test]
-    fn the_compass_has_no_seam() {
+    fn derived_the_compass_has_no_seam() {
         for (deg, point) in [(359.9, "north"), (22.0, "north"), (23.0, "north-east"), (338.0, "north"), (-90.0, "west")]
         {
             assert_eq!(compass_point(deg), point, "{deg}");
@@ -134,7 +135,7 @@ mod tests {
     }
 
     #[test]
-    fn wind_is_named_by_where_it_comes_from() {
+    fn derived_wind_is_named_by_where_it_comes_from() {
         let units = DisplayUnits::default();
         let wind = Wind::from_speed_from(4.0, Angle::from_deg(135.0));
         assert_eq!(wind_words(&units, wind), "4.0\u{a0}m/s from 135° (south-east)");
@@ -147,7 +148,7 @@ mod tests {
     }
 
     #[test]
-    fn durations_read_as_spoken() {
+    fn derived_durations_read_as_spoken() {
         assert_eq!(duration_words(52.4), "52\u{a0}s");
         assert_eq!(duration_words(860.0), "14\u{a0}min 20\u{a0}s");
         assert_eq!(duration_words(14520.0), "4\u{a0}h 02\u{a0}min");

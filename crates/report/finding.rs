@@ -77,7 +77,7 @@ fn scenario_sentence(scenario: Scenario, windows: &[&WindowMeasurement], units: 
             each.sort_by(|a, b| a.value.rad_s().total_cmp(&b.value.rad_s()));
             let (first, last) = (each.first()?, each.last()?);
             let say = |rate| match turn_side(rate) {
-                TurnSide::NotTold => format!("{} (side not told)", turn_without_sign(units, rate)),
+                TurnSide::NotTold => format!("{} (direction uncertain)", turn_without_sign(units, rate)),
                 side => format!("{} {}", turn_without_sign(units, rate), side.word()),
             };
             Some(format!(

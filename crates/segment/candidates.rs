@@ -41,7 +41,7 @@ fn candidates_of_run(run: &Run, signals: &Signals, limits: &Limits) -> Vec<Candi
         .collect()
 }
 
-/// A stretch of samples `start..end` with the mean of each channel and of its uncertainty.
+/// A piece, samples `start..end`, with the mean of each channel and of its uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Level {
     start: usize,
@@ -77,7 +77,7 @@ impl Level {
     }
 
     /// How far two neighbours are apart, 1 being the most that is still one stretch. `turn_wander` is the long-run
-    /// variance of the turn rate: it tells how far the means of two short stretches differ by turbulence alone.
+    /// variance of the turn rate: it tells how far the means of two short pieces differ by turbulence alone.
     fn distance(&self, next: &Self, turn_wander: f64, limits: &Limits) -> f64 {
         let mut tolerance = [limits.merge_turn_deg_s, limits.merge_airspeed_mps, limits.merge_climb_mps];
         // The free estimate does not know airspeed well, and errs the same way for long: only that channel needs it.

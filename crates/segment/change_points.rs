@@ -109,7 +109,7 @@ mod tests {
     }
 
     #[test]
-    fn steps_in_any_channel_are_found_where_they_are() {
+    fn derived_steps_in_any_channel_are_found_where_they_are() {
         let run =
             run(&[(40, [3.0, 10.0, 0.0]), (30, [-3.0, 10.0, 0.0]), (50, [-3.0, 12.0, 0.0]), (35, [-3.0, 12.0, 2.0])]);
         let pieces = partition(&run, &UNIT, PieceLength { min: 4, max: 600 });

@@ -58,7 +58,7 @@ pub fn looks_steady(window: &Window, track: &Track, free: &Signals, speeds_by: &
 
 fn too_short(window: &Window, limits: &Limits) -> Option<Finding> {
     let length_s = window.end_s - window.start_s;
-    (length_s < limits.min_length_s).then(|| Finding::TooShort {
+    (length_s < limits.min_length_s).then_some(Finding::TooShort {
         length_s,
         cut_s: window.start_s - window.let_go_s,
         limit_s: limits.min_length_s,

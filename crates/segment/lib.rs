@@ -41,7 +41,7 @@ pub use course::course_rate;
 pub use finding::{Finding, Measured, SteadySpeed, WindUnknown};
 pub use judge::{Evidence, judge, looks_steady};
 pub use limits::Limits;
-pub use marks::{MarkedStretch, pair_marks};
+pub use marks::{MarkedSpan, pair_marks};
 pub use measure::measure;
 pub use scenario::name_scenarios;
 pub use signals::Signals;

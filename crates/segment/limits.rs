@@ -2,7 +2,7 @@
 
 /// Limits for finding, trimming, naming and judging windows.
 ///
-/// Where no source is named the default is common practice of flight test with small aircraft: no source.
+/// Where no source is named the default is engineering judgement, tried on simulated flights.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limits {
     /// Shortest steady span that is measured, seconds. Over 20 s a heading known to 1° at both ends gives
@@ -44,11 +44,11 @@ pub struct Limits {
 
     /// Shortest candidate, seconds, from end to end.
     pub min_candidate_s: f64,
-    /// Neighbouring stretches whose mean turn rates differ by less are one, °/s.
+    /// Neighbouring pieces whose mean turn rates differ by less are one, °/s.
     pub merge_turn_deg_s: f64,
-    /// Neighbouring stretches whose mean airspeeds differ by less are one, m/s.
+    /// Neighbouring pieces whose mean airspeeds differ by less are one, m/s.
     pub merge_airspeed_mps: f64,
-    /// Neighbouring stretches whose mean climbs differ by less are one, m/s.
+    /// Neighbouring pieces whose mean climbs differ by less are one, m/s.
     pub merge_climb_mps: f64,
     /// A candidate's yaw jitter may be this many times the flight's quiet level.
     pub max_jitter_ratio: f64,

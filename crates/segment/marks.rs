@@ -1,11 +1,11 @@
-//! Marks in a log, paired into stretches somebody vouched for.
+//! Marks in a log, paired into spans somebody vouched for.
 
 use crate::Origin;
 use driftless_track::{Mark, MarkKind, Problems, Scenario, Severity, Track};
 
-/// A stretch between let-go and take-over, before anything is trimmed. Seconds from the track's epoch.
+/// A span between let-go and take-over, before anything is trimmed. Seconds from the track's epoch.
 #[derive(Debug, Clone, PartialEq)]
-pub struct MarkedStretch {
+pub struct MarkedSpan {
     /// Brakes released.
     pub let_go_s: f64,
     /// Brakes taken again.
@@ -24,8 +24,8 @@ pub struct MarkedStretch {
 const SAME_PRESS_S: f64 = 2.0;
 
 /// Pairs the let-go and take-over marks of a track. Whatever does not pair is reported, never guessed at.
-pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedStretch> {
-    let mut stretches = Vec::new();
+pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
+    let mut spans = Vec::new();
     let mut open: Option<&Mark> = None;
     let mut lone_take_over: Option<&Mark> = None;
     for mark in track.marks.iter().filter(|m| m.kind != MarkKind::Other) {
@@ -40,7 +40,7 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedStretch> 
                 }
             }
             (MarkKind::TakeOver, Some(let_go)) => {
-                stretches.push(MarkedStretch {
+                spans.push(MarkedSpan {
                     let_go_s: track.seconds_of(let_go.time),
                     take_over_s: track.seconds_of(mark.time),
                     origin: Origin::Marked,
@@ -53,7 +53,7 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedStretch> 
             }
             _ => {
                 let repeated = lone_take_over.is_some_and(|m| seconds_between(m, mark) <= SAME_PRESS_S)
-                    || stretches.last().is_some_and(|s| track.seconds_of(mark.time) - s.take_over_s <= SAME_PRESS_S);
+                    || spans.last().is_some_and(|s| track.seconds_of(mark.time) - s.take_over_s <= SAME_PRESS_S);
                 if !repeated {
                     report_lone_take_over(mark, problems);
                 }
@@ -67,41 +67,48 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedStretch> 
             None => report_lone_let_go(let_go, problems),
         }
     }
-    keep_usable(stretches, track, problems)
+    keep_usable(spans, track, problems)
 }
 
-/// Puts stretches in time order and drops, with a word, those outside the log and those that overlap an earlier one.
-pub(crate) fn keep_usable(
-    mut stretches: Vec<MarkedStretch>,
-    track: &Track,
-    problems: &mut Problems,
-) -> Vec<MarkedStretch> {
-    stretches.sort_by(|a, b| a.let_go_s.total_cmp(&b.let_go_s));
+/// Puts spans in time order and drops, with a word, those outside the log and those that overlap an earlier one.
+pub(crate) fn keep_usable(mut spans: Vec<MarkedSpan>, track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
+    spans.sort_by(|a, b| a.let_go_s.total_cmp(&b.let_go_s));
     let last_s = track.duration_s();
-    let mut kept: Vec<MarkedStretch> = Vec::with_capacity(stretches.len());
-    for stretch in stretches {
-        let from = clock(track, stretch.let_go_s);
-        if stretch.take_over_s <= 0.0 || stretch.let_go_s >= last_s {
+    let mut kept: Vec<MarkedSpan> = Vec::with_capacity(spans.len());
+    for span in spans {
+        if span.take_over_s <= 0.0 || span.let_go_s >= last_s {
             problems.add(
                 "mark-outside-log",
                 Severity::Warning,
                 None,
-                || format!("the marked window from {from} lies outside the log"),
+                || {
+                    format!(
+                        "the marked window from {} lies outside the log, which runs from {} to {}",
+                        date_and_clock(track, span.let_go_s),
+                        date_and_clock(track, 0.0),
+                        date_and_clock(track, last_s)
+                    )
+                },
                 "check the time zone and the date of the marks; times are UTC unless they say otherwise",
             );
-        } else if kept.last().is_some_and(|k| stretch.let_go_s < k.take_over_s) {
+        } else if kept.last().is_some_and(|k| span.let_go_s < k.take_over_s) {
             problems.add(
                 "mark-overlap",
                 Severity::Warning,
                 None,
-                || format!("the marked window from {from} begins before the one before it ends; left out"),
+                || {
+                    format!(
+                        "the marked window from {} begins before the one before it ends; left out",
+                        clock(track, span.let_go_s)
+                    )
+                },
                 "give each window its own let-go and take-over",
             );
         } else {
-            kept.push(MarkedStretch {
-                let_go_s: stretch.let_go_s.max(0.0),
-                take_over_s: stretch.take_over_s.min(last_s),
-                ..stretch
+            kept.push(MarkedSpan {
+                let_go_s: span.let_go_s.max(0.0),
+                take_over_s: span.take_over_s.min(last_s),
+                ..span
             });
         }
     }
@@ -110,6 +117,11 @@ pub(crate) fn keep_usable(
 
 fn clock(track: &Track, t_s: f64) -> String {
     track.time_at(t_s).format("%H:%M:%S UTC").to_string()
+}
+
+/// With the date: a mark outside the log often has the right time of the wrong day.
+fn date_and_clock(track: &Track, t_s: f64) -> String {
+    track.time_at(t_s).format("%Y-%m-%d %H:%M:%S UTC").to_string()
 }
 
 fn seconds_between(earlier: &Mark, later: &Mark) -> f64 {

@@ -4,7 +4,7 @@
 //! columns may stand in any order; lines that begin with `#` are comments. Spreadsheets that write `;` are understood.
 
 use crate::Origin;
-use crate::marks::{MarkedStretch, keep_usable};
+use crate::marks::{MarkedSpan, keep_usable};
 use chrono::{DateTime, Utc};
 use driftless_track::{Problems, Scenario, Track};
 
@@ -135,20 +135,15 @@ pub fn parse(text: &str) -> Result<Vec<MarksRow>, MarksError> {
 /// Places the rows of a marks file on a track.
 ///
 /// `first_fix` is the time of the log's first fix, from which seconds count.
-pub fn place(
-    rows: &[MarksRow],
-    first_fix: DateTime<Utc>,
-    track: &Track,
-    problems: &mut Problems,
-) -> Vec<MarkedStretch> {
+pub fn place(rows: &[MarksRow], first_fix: DateTime<Utc>, track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
     let offset_s = track.seconds_of(first_fix);
     let seconds = |time: MarkTime| match time {
         MarkTime::Utc(time) => track.seconds_of(time),
         MarkTime::FromFirstFix(s) => offset_s + s,
     };
-    let stretches = rows
+    let spans = rows
         .iter()
-        .map(|row| MarkedStretch {
+        .map(|row| MarkedSpan {
             let_go_s: seconds(row.let_go),
             take_over_s: seconds(row.take_over),
             origin: Origin::Given,
@@ -157,7 +152,7 @@ pub fn place(
             note: row.note.clone(),
         })
         .collect();
-    keep_usable(stretches, track, problems)
+    keep_usable(spans, track, problems)
 }
 
 /// Where each known column stands.

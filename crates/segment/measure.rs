@@ -50,7 +50,7 @@ pub fn measure(
     }
 }
 
-/// The turn of a window, however it was had.
+/// The turn of a window, however obtained.
 struct Turn {
     heading_change: Estimate<Angle>,
     turn_rate: Estimate<TurnRate>,

@@ -60,7 +60,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_line_is_its_own_trend() {
+    fn derived_a_line_is_its_own_trend() {
         let samples: Vec<f64> = (0..50).map(|k| 3.0 + 0.1 * f64::from(k)).collect();
         let line = trend(&samples).expect("enough samples");
         assert!((line.change - 4.9).abs() < 1e-12);

@@ -108,7 +108,7 @@ impl EngineRecord {
         }
     }
 
-    /// Power in a stretch, from engine speed where logged, else from the noise level.
+    /// Power in a span, from engine speed where logged, else from the noise level.
     fn power(&self, points: &[TrackPoint], limits: &Limits) -> Option<Power> {
         if let (Some(rpm), Some(top)) = (median(points.iter().filter_map(|p| p.engine_rpm)), self.top_rpm) {
             return Some(match rpm / top {

@@ -12,7 +12,7 @@ pub(crate) const AIRSPEED: usize = 1;
 /// Climb, m/s.
 pub(crate) const CLIMB: usize = 2;
 
-/// One stretch of the flight without gaps, evenly sampled.
+/// One gap-free run of the flight, evenly sampled.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Run {
     /// Time of the first sample, seconds from the epoch.
@@ -158,7 +158,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn samples_inside_both_ends_are_taken() {
+    fn derived_samples_inside_both_ends_are_taken() {
         let channels = [vec![0.0; 10], vec![0.0; 10], vec![0.0; 10]];
         let run = Run { start_s: 10.0, step_s: 2.0, std_u: channels.clone(), channels };
         assert_eq!(run.indices(12.0, 16.0), 1..4);

@@ -2,7 +2,7 @@
 
 use crate::robust::median;
 use crate::series::TURN;
-use crate::{Limits, MarkedStretch, Signals};
+use crate::{Limits, MarkedSpan, Signals};
 
 /// How much of a window is looked at for its transient, seconds.
 const LOOK_S: f64 = 30.0;
@@ -14,8 +14,8 @@ const TRIED_STEP_S: f64 = 0.25;
 
 /// Time constant of the turn rate after let-go, seconds: the median over the windows that show one clearly, else the
 /// default of the limits.
-pub fn time_constant_s(signals: &Signals, stretches: &[MarkedStretch], limits: &Limits) -> f64 {
-    let shown = stretches.iter().filter_map(|s| {
+pub fn time_constant_s(signals: &Signals, spans: &[MarkedSpan], limits: &Limits) -> f64 {
+    let shown = spans.iter().filter_map(|s| {
         let until_s = s.take_over_s.min(s.let_go_s + LOOK_S) - limits.take_over_margin_s;
         decay_constant_s(signals, s.let_go_s, until_s)
     });
@@ -56,8 +56,8 @@ fn decay_residual(samples: &[f64], rate: f64) -> f64 {
     sums.0 - sums.1 * sums.1 / sums.2
 }
 
-/// The steady span of a marked stretch: a number of time constants after let-go, a little before take-over; never
-/// more than half of the stretch goes to both.
+/// The steady span of a marked span: a number of time constants after let-go, a little before take-over; never
+/// more than half of the span goes to both.
 pub(crate) fn steady_span(let_go_s: f64, take_over_s: f64, time_constant_s: f64, limits: &Limits) -> (f64, f64) {
     let half_s = 0.5 * (take_over_s - let_go_s);
     let end_cut_s = limits.take_over_margin_s.min(0.1 * half_s);

@@ -1,8 +1,8 @@
-//! From marked stretches, or from candidates where nothing is marked, to windows with their steady spans.
+//! From marked spans, or from candidates where nothing is marked, to windows with their steady spans.
 
 use crate::candidates::find_candidates;
 use crate::transient::{steady_span, time_constant_s};
-use crate::{HandsOff, Limits, MarkedStretch, Origin, Signals, Window};
+use crate::{HandsOff, Limits, MarkedSpan, Origin, Signals, Window};
 use driftless_track::Scenario;
 
 /// Cut at both ends of a candidate, seconds: the estimate is smoothed over about this time, so a change shows in it
@@ -13,7 +13,7 @@ const CANDIDATE_MARGIN_S: f64 = 2.0;
 /// estimate that knows of no windows.
 ///
 /// What somebody marked goes first; only a flight without any usable mark is searched for candidates.
-pub fn windows(free: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Vec<Window> {
+pub fn windows(free: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<Window> {
     let mut windows = if marked.is_empty() { found(free, limits) } else { confirmed(free, marked, limits) };
     for (id, window) in (1..).zip(windows.iter_mut()) {
         window.id = id;
@@ -21,23 +21,23 @@ pub fn windows(free: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Vec
     windows
 }
 
-fn confirmed(signals: &Signals, marked: &[MarkedStretch], limits: &Limits) -> Vec<Window> {
+fn confirmed(signals: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<Window> {
     let tau_s = time_constant_s(signals, marked, limits);
     marked
         .iter()
-        .map(|stretch| {
-            let (start_s, end_s) = steady_span(stretch.let_go_s, stretch.take_over_s, tau_s, limits);
+        .map(|span| {
+            let (start_s, end_s) = steady_span(span.let_go_s, span.take_over_s, tau_s, limits);
             Window {
                 id: 0,
-                let_go_s: stretch.let_go_s,
-                take_over_s: stretch.take_over_s,
+                let_go_s: span.let_go_s,
+                take_over_s: span.take_over_s,
                 start_s,
                 end_s,
-                origin: stretch.origin,
+                origin: span.origin,
                 hands_off: HandsOff::Confirmed,
-                scenario: stretch.scenario.unwrap_or(Scenario::Unclassified),
-                setup: stretch.setup.clone(),
-                note: stretch.note.clone(),
+                scenario: span.scenario.unwrap_or(Scenario::Unclassified),
+                setup: span.setup.clone(),
+                note: span.note.clone(),
                 accepted: false,
                 findings: Vec::new(),
             }

@@ -74,7 +74,7 @@ pub fn p_of_zero(estimate: &Estimate<f64>) -> f64 {
     student_two_sided_p(estimate.value / estimate.std_u, estimate.dof)
 }
 
-/// The root of a smooth function between two ends where it has different signs, for functions that are dear to evaluate:
+/// The root of a smooth function between two ends where it has different signs, for functions that are expensive to evaluate:
 /// C. Ridders, IEEE Trans. Circuits Syst. 26 (1979) 979-980. To fourteen digits of the ends.
 pub(crate) fn ridders(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
     let (mut low, mut high) = (low, high);

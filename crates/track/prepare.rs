@@ -36,12 +36,14 @@ impl TrackConfig {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrackError {
     /// Not enough fixes are left.
-    #[error("only {usable} of {read} fixes can be used, and a track needs at least {MIN_FIXES}{}", why_few(*usable, *read))]
+    #[error("{}", few_fixes(*usable, *read, *left_out))]
     TooFewFixes {
         /// Fixes that passed the checks.
         usable: usize,
         /// Fixes in the log.
         read: usize,
+        /// Records and values that the reader had to leave out before.
+        left_out: usize,
     },
     /// Every fix has the same position.
     #[error("all {fixes} fixes have the same position: the logger had no satellite fix, or only its clock was running")]
@@ -59,6 +61,19 @@ pub enum TrackError {
     },
 }
 
+impl TrackError {
+    /// The same, with what the reader had to leave out before.
+    fn after_reading(self, problems: &[Problem]) -> Self {
+        let lost = problems.iter().filter(|p| p.severity != Severity::Note && p.line.is_some());
+        match self {
+            Self::TooFewFixes { usable, read, .. } => {
+                Self::TooFewFixes { usable, read, left_out: lost.map(|p| p.count as usize).sum() }
+            }
+            other => other,
+        }
+    }
+}
+
 /// A log that gives no track, with everything that was found on the way to that.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{reason}")]
@@ -70,13 +85,21 @@ pub struct NoTrack {
 }
 
 /// What is wrong with so few fixes, and what to do.
-fn why_few(usable: usize, read: usize) -> &'static str {
-    if usable < read {
-        "; the others repeat a time, have no full satellite fix or lie where nothing could fly: export the recording \
+fn few_fixes(usable: usize, read: usize, left_out: usize) -> String {
+    let lost = match left_out {
+        0 => String::new(),
+        1 => " (1 record or value could not be read)".to_owned(),
+        more => format!(" ({more} records or values could not be read)"),
+    };
+    let advice = if usable < read {
+        "the others repeat a time, have no full satellite fix or lie where nothing could fly: export the recording \
          again, with the logger's own times"
+    } else if left_out > 0 {
+        "look at what could not be read, and export the recording again"
     } else {
-        "; export the whole recording"
-    }
+        "export the whole recording"
+    };
+    format!("only {usable} of {read} fixes{lost} can be used, and a track needs at least {MIN_FIXES}; {advice}")
 }
 
 /// Fewest fixes that make a track.
@@ -105,7 +128,7 @@ pub fn prepare_or_tell(log: &FlightLog, config: &TrackConfig) -> Result<Track, N
     let mut problems = Problems::default();
     match cleaned(log, config, &mut problems) {
         Ok(track) => Ok(Track { problems: problems.into_vec(), ..track }),
-        Err(reason) => Err(NoTrack { reason, problems: problems.into_vec() }),
+        Err(reason) => Err(NoTrack { reason: reason.after_reading(&log.problems), problems: problems.into_vec() }),
     }
 }
 
@@ -114,7 +137,7 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let trusted = trusted(fixes, problems);
     let ordered = order::order(fixes, &trusted, problems);
     enough(fixes, &ordered)?;
-    let few = TrackError::TooFewFixes { usable: 0, read: fixes.len() };
+    let few = TrackError::TooFewFixes { usable: 0, read: fixes.len(), left_out: 0 };
     let rough = path::frame_for_cleaning(fixes, &ordered).ok_or(few)?;
     let mut path = Path::new(fixes, ordered, &rough);
     let rounding_m = rounding::rounding_m(fixes, &path.used);
@@ -157,7 +180,7 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
 fn enough<'a>(fixes: &'a [Fix], used: &[usize]) -> Result<&'a Fix, TrackError> {
     match used.first().and_then(|&i| fixes.get(i)) {
         Some(first) if used.len() >= MIN_FIXES => Ok(first),
-        _ => Err(TrackError::TooFewFixes { usable: used.len(), read: fixes.len() }),
+        _ => Err(TrackError::TooFewFixes { usable: used.len(), read: fixes.len(), left_out: 0 }),
     }
 }
 
@@ -167,7 +190,11 @@ fn origin<'a>(fixes: &'a [Fix], used: &[usize], jumps: &[usize]) -> Result<&'a F
     // Of equal pieces the first.
     let longest = pieces.rev().max_by_key(|piece| piece.len()).unwrap_or_default();
     enough(fixes, used)?;
-    longest.first().and_then(|&i| fixes.get(i)).ok_or(TrackError::TooFewFixes { usable: 0, read: fixes.len() })
+    longest.first().and_then(|&i| fixes.get(i)).ok_or(TrackError::TooFewFixes {
+        usable: 0,
+        read: fixes.len(),
+        left_out: 0,
+    })
 }
 
 fn moves(path: &Path) -> Result<(), TrackError> {

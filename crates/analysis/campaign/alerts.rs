@@ -1,21 +1,162 @@
-//! What keeps a campaign's result from being taken at face value.
+//! What keeps a campaign's result from being taken at face value: data, put into words by reports.
 
-use driftless_campaign::model::{Flight, Place};
+use super::CellKey;
+use driftless_campaign::model::{Flight, Place, SetupId};
+use driftless_statistics::StatisticsError;
 use driftless_track::Severity;
 
 /// Something to know before reading the figures.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CampaignAlert {
-    /// Stable name of the kind, in kebab-case.
-    pub code: &'static str,
-    /// How bad.
-    pub severity: Severity,
-    /// What it is, with what it is about.
-    pub message: String,
-    /// What to do about it.
-    pub help: String,
+    /// What it is.
+    pub kind: CampaignAlertKind,
     /// Where it stands, when it comes from a line of a file other than a log.
     pub place: Option<Place>,
+}
+
+/// What there is to know.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CampaignAlertKind {
+    /// No run counts.
+    NoCells,
+    /// The log of a flight gives no analysis.
+    FlightNotUsable {
+        /// The flight.
+        flight: String,
+        /// Why, by whoever read it.
+        why: String,
+    },
+    /// The campaign file leaves a window out that the flight does not have.
+    NoWindowToLeaveOut {
+        /// The flight.
+        flight: String,
+        /// Number of the window.
+        window: u32,
+    },
+    /// The campaign file says that a window was flown with a known weight, and the flight does not have it.
+    NoWindowWithWeight {
+        /// The flight.
+        flight: String,
+        /// Number of the window.
+        window: u32,
+    },
+    /// None of a flight's windows counts.
+    FlightWithoutRuns {
+        /// The flight.
+        flight: String,
+        /// How many windows it has.
+        windows: usize,
+    },
+    /// Two flights have the same log.
+    LogTwice {
+        /// The flight.
+        flight: String,
+        /// The one before with that log.
+        same_as: String,
+    },
+    /// A stopwatch run names another set-up, wing or scenario than its log.
+    TimedAnotherRun {
+        /// What the stopwatch run names.
+        stopwatch: CellKey,
+        /// What the log is of.
+        log: CellKey,
+    },
+    /// The runs of a cell cannot be combined.
+    CellNotCombined {
+        /// The cell.
+        cell: CellKey,
+        /// Why.
+        error: StatisticsError,
+    },
+    /// Repeats differ by more than their own uncertainties explain.
+    RepeatsDiffer {
+        /// Where, with the spread from run to run in °/s; the largest first.
+        cells: Vec<(CellKey, f64)>,
+        /// How many cells there are.
+        of: usize,
+        /// Whether one of them has too few runs to say how much they spread.
+        too_few_runs: bool,
+    },
+    /// A run is far from the others of its cell.
+    RunStandsApart {
+        /// The cell.
+        cell: CellKey,
+        /// Name of the run.
+        run: String,
+        /// Its turn rate, °/s.
+        rate_deg_s: f64,
+    },
+    /// Cells have a single run each.
+    SingleRuns {
+        /// Which.
+        cells: Vec<CellKey>,
+        /// How many cells there are.
+        of: usize,
+    },
+    /// A compensation could not be worked out.
+    CompensationNotWorkedOut {
+        /// Of which cell.
+        cell: CellKey,
+        /// Why.
+        error: StatisticsError,
+    },
+    /// The baseline of a cell was not flown.
+    BaselineNotFlown {
+        /// The cell that is missing.
+        baseline: CellKey,
+    },
+    /// A set-up with a torque device names no baseline.
+    NoBaseline {
+        /// The set-up.
+        setup: SetupId,
+    },
+}
+
+impl CampaignAlert {
+    /// Stable name of the kind, in kebab-case.
+    pub const fn code(&self) -> &'static str {
+        match self.kind {
+            CampaignAlertKind::NoCells => "no-cells",
+            CampaignAlertKind::FlightNotUsable { .. } => "flight-not-usable",
+            CampaignAlertKind::NoWindowToLeaveOut { .. } | CampaignAlertKind::NoWindowWithWeight { .. } => {
+                "no-such-window"
+            }
+            CampaignAlertKind::FlightWithoutRuns { .. } => "flight-without-runs",
+            CampaignAlertKind::LogTwice { .. } => "log-twice",
+            CampaignAlertKind::TimedAnotherRun { .. } => "timed-another-run",
+            CampaignAlertKind::CellNotCombined { .. } => "cell-not-combined",
+            CampaignAlertKind::RepeatsDiffer { .. } => "repeats-differ",
+            CampaignAlertKind::RunStandsApart { .. } => "run-stands-apart",
+            CampaignAlertKind::SingleRuns { .. } => "single-runs",
+            CampaignAlertKind::CompensationNotWorkedOut { .. } => "compensation-not-worked-out",
+            CampaignAlertKind::BaselineNotFlown { .. } => "baseline-not-flown",
+            CampaignAlertKind::NoBaseline { .. } => "no-baseline",
+        }
+    }
+
+    /// How bad.
+    pub const fn severity(&self) -> Severity {
+        match self.kind {
+            CampaignAlertKind::NoCells
+            | CampaignAlertKind::FlightNotUsable { .. }
+            | CampaignAlertKind::LogTwice { .. }
+            | CampaignAlertKind::CellNotCombined { .. }
+            | CampaignAlertKind::CompensationNotWorkedOut { .. } => Severity::Error,
+            // Real set-ups do differ from run to run, and the interval accounts for it; too few to say how much is
+            // another matter.
+            CampaignAlertKind::RepeatsDiffer { too_few_runs: false, .. } => Severity::Note,
+            _ => Severity::Warning,
+        }
+    }
+
+    /// The figure behind it, °/s, where there is one: the spread from run to run, the rate of a run.
+    pub fn value_deg_s(&self) -> Option<f64> {
+        match &self.kind {
+            CampaignAlertKind::RepeatsDiffer { cells, .. } => cells.first().map(|(_, spread)| *spread),
+            CampaignAlertKind::RunStandsApart { rate_deg_s, .. } => Some(*rate_deg_s),
+            _ => None,
+        }
+    }
 }
 
 /// Collects them.
@@ -30,30 +171,22 @@ impl Alerts {
         Self { list: Vec::new(), file: file.to_owned() }
     }
 
-    pub(super) fn add(&mut self, code: &'static str, severity: Severity, message: String, help: &str) {
-        self.list.push(CampaignAlert { code, severity, message, help: help.to_owned(), place: None });
+    pub(super) fn add(&mut self, kind: CampaignAlertKind) {
+        self.list.push(CampaignAlert { kind, place: None });
     }
 
-    /// About a flight: its name goes in front, its line in the campaign file behind.
-    pub(super) fn flight(
-        &mut self,
-        flight: &Flight,
-        code: &'static str,
-        severity: Severity,
-        message: &str,
-        help: &str,
-    ) {
-        let place = Place { file: self.file.clone(), line: flight.line };
-        self.place(&place, code, severity, format!("flight {}: {message}", flight.key), help);
+    /// About a flight, at its line in the campaign file.
+    pub(super) fn flight(&mut self, flight: &Flight, kind: CampaignAlertKind) {
+        self.place(&Place { file: self.file.clone(), line: flight.line }, kind);
     }
 
-    pub(super) fn place(&mut self, place: &Place, code: &'static str, severity: Severity, message: String, help: &str) {
-        self.list.push(CampaignAlert { code, severity, message, help: help.to_owned(), place: Some(place.clone()) });
+    pub(super) fn place(&mut self, place: &Place, kind: CampaignAlertKind) {
+        self.list.push(CampaignAlert { kind, place: Some(place.clone()) });
     }
 
     /// Worst first, otherwise in the order met.
     pub(super) fn into_vec(mut self) -> Vec<CampaignAlert> {
-        self.list.sort_by_key(|alert| std::cmp::Reverse(alert.severity));
+        self.list.sort_by_key(|alert| std::cmp::Reverse(alert.severity()));
         self.list
     }
 }

@@ -1,11 +1,11 @@
 //! Cells: set-up x wing x scenario, with the mean of the repeats.
 
-use super::alerts::Alerts;
+use super::alerts::{Alerts, CampaignAlertKind};
 use super::runs::Run;
 use driftless_campaign::model::{Campaign, SetupId, WingId};
 use driftless_statistics::StatisticsError;
 use driftless_statistics::random_effects::{CellMean, Guard, SpreadMethod, combine, combine_with};
-use driftless_track::{Scenario, Severity};
+use driftless_track::Scenario;
 use driftless_units::Estimate;
 use std::collections::BTreeMap;
 
@@ -80,7 +80,7 @@ fn cell(key: CellKey, runs: Vec<Run>) -> Result<Cell, StatisticsError> {
 }
 
 /// Sorts runs into cells and combines each.
-pub(super) fn cells(campaign: &Campaign, runs: &[Run], alerts: &mut Alerts) -> Vec<Cell> {
+pub(super) fn cells(runs: &[Run], alerts: &mut Alerts) -> Vec<Cell> {
     let mut by_key: BTreeMap<CellKey, Vec<Run>> = BTreeMap::new();
     for run in runs {
         by_key.entry(run.key).or_default().push(run.clone());
@@ -89,78 +89,38 @@ pub(super) fn cells(campaign: &Campaign, runs: &[Run], alerts: &mut Alerts) -> V
     for (key, runs) in by_key {
         match cell(key, runs) {
             Ok(cell) => cells.push(cell),
-            Err(error) => alerts.add(
-                "cell-not-combined",
-                Severity::Error,
-                format!("{}: its runs cannot be combined: {error}", key.words(campaign)),
-                "look at its runs one by one",
-            ),
+            Err(error) => alerts.add(CampaignAlertKind::CellNotCombined { cell: key, error }),
         }
     }
-    doubts(campaign, &cells, alerts);
-    single_runs(campaign, &cells, alerts);
+    doubts(&cells, alerts);
+    single_runs(&cells, alerts);
     cells
 }
 
 /// Says which repeats contradict one another, and which runs stand apart.
-fn doubts(campaign: &Campaign, cells: &[Cell], alerts: &mut Alerts) {
-    let contradictory: Vec<&Cell> =
+fn doubts(cells: &[Cell], alerts: &mut Alerts) {
+    let mut contradictory: Vec<&Cell> =
         cells.iter().filter(|cell| cell.mean.heterogeneity.is_some_and(|h| h.contradictory())).collect();
     if !contradictory.is_empty() {
         let spread = |cell: &Cell| cell.mean.between_run_sd.unwrap_or(0.0);
-        let mut worst = contradictory.clone();
-        worst.sort_by(|a, b| spread(b).total_cmp(&spread(a)));
-        let named: Vec<String> = worst
-            .iter()
-            .take(MOST_NAMED)
-            .map(|cell| format!("{} ({:.2} °/s)", cell.key.words(campaign), spread(cell)))
-            .collect();
-        let more = worst.len().saturating_sub(MOST_NAMED);
-        let rest = if more > 0 { format!("; and {more} more") } else { String::new() };
-        alerts.add(
-            "repeats-differ",
-            // Real set-ups do differ from run to run, and the interval accounts for it; too few to say how much is
-            // another matter.
-            if worst.iter().any(|cell| cell.runs.len() < 3) { Severity::Warning } else { Severity::Note },
-            format!(
-                "repeats differ by more than their own uncertainties explain in {} of {} cells (spread from run to run): \
-                 {}{rest}",
-                worst.len(),
-                cells.len(),
-                named.join("; ")
-            ),
-            "look for what was not the same: rigging, loading, power, hands; the intervals are as wide as the repeats \
-             demand",
-        );
+        contradictory.sort_by(|a, b| spread(b).total_cmp(&spread(a)));
+        alerts.add(CampaignAlertKind::RepeatsDiffer {
+            cells: contradictory.iter().map(|cell| (cell.key, spread(cell))).collect(),
+            of: cells.len(),
+            too_few_runs: contradictory.iter().any(|cell| cell.runs.len() < 3),
+        });
     }
     for (cell, outlying) in cells.iter().flat_map(|cell| cell.mean.outlying.iter().map(move |run| (cell, run))) {
         if let Some(run) = cell.runs.get(outlying.index) {
-            let words = cell.key.words(campaign);
-            alerts.add(
-                "run-stands-apart",
-                Severity::Warning,
-                format!("{words}: the run {} ({:.2} °/s) stands apart from the others", run.name, run.rate_deg_s.value),
-                "it is in the mean all the same; if something was wrong with it, leave it out by name, with the reason",
-            );
+            let (run, rate_deg_s) = (run.name.clone(), run.rate_deg_s.value);
+            alerts.add(CampaignAlertKind::RunStandsApart { cell: cell.key, run, rate_deg_s });
         }
     }
 }
 
-/// Cells named in one alert.
-const MOST_NAMED: usize = 4;
-
-fn single_runs(campaign: &Campaign, cells: &[Cell], alerts: &mut Alerts) {
-    let single: Vec<&Cell> = cells.iter().filter(|cell| cell.runs.len() == 1).collect();
-    let which = match single.as_slice() {
-        [] => return,
-        all if all.len() == cells.len() => "every cell has a single run".to_owned(),
-        [one] => format!("{}: there is a single run", one.key.words(campaign)),
-        few => format!("{} of {} cells have a single run", few.len(), cells.len()),
-    };
-    alerts.add(
-        "single-runs",
-        Severity::Warning,
-        format!("{which}; how far repeats would spread is not known, and the interval is that of the run alone"),
-        "repeat on another day",
-    );
+fn single_runs(cells: &[Cell], alerts: &mut Alerts) {
+    let single: Vec<CellKey> = cells.iter().filter(|cell| cell.runs.len() == 1).map(|cell| cell.key).collect();
+    if !single.is_empty() {
+        alerts.add(CampaignAlertKind::SingleRuns { cells: single, of: cells.len() });
+    }
 }

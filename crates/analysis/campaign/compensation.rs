@@ -1,10 +1,10 @@
 //! How much of the baseline's turn each set-up takes away, in every wing and scenario flown.
 
-use super::alerts::Alerts;
+use super::alerts::{Alerts, CampaignAlertKind};
 use super::cells::{Cell, CellKey};
 use driftless_campaign::model::{Campaign, SetupId};
 use driftless_statistics::fieller::{Compensation, compensation};
-use driftless_track::{Scenario, Severity};
+use driftless_track::Scenario;
 use driftless_units::Estimate;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -59,21 +59,11 @@ pub(super) fn compensations(campaign: &Campaign, cells: &[Cell], alerts: &mut Al
                     judge_by,
                 });
             }
-            Err(error) => alerts.add(
-                "compensation-not-worked-out",
-                Severity::Error,
-                format!("{}: {error}", cell.key.words(campaign)),
-                "look at the runs of both cells",
-            ),
+            Err(error) => alerts.add(CampaignAlertKind::CompensationNotWorkedOut { cell: cell.key, error }),
         }
     }
-    for key in without_baseline {
-        alerts.add(
-            "baseline-not-flown",
-            Severity::Warning,
-            format!("{} was not flown, so there is no compensation for what is held against it", key.words(campaign)),
-            "fly the baseline on the same wing and in the same scenario; until then judge by the residual turn",
-        );
+    for baseline in without_baseline {
+        alerts.add(CampaignAlertKind::BaselineNotFlown { baseline });
     }
     none_at_all(campaign, cells, alerts);
     list
@@ -82,17 +72,10 @@ pub(super) fn compensations(campaign: &Campaign, cells: &[Cell], alerts: &mut Al
 /// Cells of set-ups that have a device and say that there is no baseline.
 fn none_at_all(campaign: &Campaign, cells: &[Cell], alerts: &mut Alerts) {
     let flown: BTreeSet<SetupId> = cells.iter().map(|cell| cell.key.setup).collect();
-    for setup in flown.into_iter().map(|id| campaign.setup(id)) {
+    for id in flown {
+        let setup = campaign.setup(id);
         if setup.device.is_some() && setup.baseline.is_none() {
-            alerts.add(
-                "no-baseline",
-                Severity::Warning,
-                format!(
-                    "{}: no baseline is named, so nothing is said on how much of the turn it takes away",
-                    setup.name
-                ),
-                "fly the same power unit and wing without torque device",
-            );
+            alerts.add(CampaignAlertKind::NoBaseline { setup: id });
         }
     }
 }

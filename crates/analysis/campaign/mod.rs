@@ -17,7 +17,7 @@ mod runs;
 mod students;
 
 pub use agreement::LogAgainstStopwatch;
-pub use alerts::CampaignAlert;
+pub use alerts::{CampaignAlert, CampaignAlertKind};
 pub use cells::{Cell, CellKey};
 pub use comparisons::CellComparison;
 pub use compensation::{CellCompensation, JudgeBy};
@@ -34,7 +34,6 @@ pub use students::{Ask, ClassTable, Student};
 use crate::MadeBy;
 use alerts::Alerts;
 use driftless_campaign::model::Campaign;
-use driftless_track::Severity;
 
 /// A campaign, analysed. Reports see this and nothing else.
 #[derive(Debug, Clone)]
@@ -90,14 +89,9 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
     let mut alerts = Alerts::of(&input.file);
     let gathered = runs::gather(&input, &mut alerts);
     let campaign = &input.campaign;
-    let cells = cells::cells(campaign, &gathered.runs, &mut alerts);
+    let cells = cells::cells(&gathered.runs, &mut alerts);
     if cells.is_empty() {
-        alerts.add(
-            "no-cells",
-            Severity::Error,
-            "no run counts, so there is nothing to compare".to_owned(),
-            "add flights with marked hands-off windows, or stopwatch runs, to the campaign file",
-        );
+        alerts.add(CampaignAlertKind::NoCells);
     }
     let compensation = compensation::compensations(campaign, &cells, &mut alerts);
     let comparisons = comparisons::comparisons(campaign, &cells);

@@ -11,8 +11,8 @@ use std::collections::BTreeSet;
 pub struct Ranking {
     /// Wing.
     pub wing: WingId,
-    /// Scenarios that all of them were flown in and that have a weight.
-    pub scenarios: Vec<Scenario>,
+    /// Scenarios that all of them were flown in and that have a weight, with the weight.
+    pub scenarios: Vec<(Scenario, f64)>,
     /// Set-up and weighted turn, °/s: root of the weighted mean square over the scenarios.
     pub setups: Vec<(SetupId, Estimate<f64>)>,
 }
@@ -30,9 +30,10 @@ fn ranking(campaign: &Campaign, cells: &[Cell], wing: WingId) -> Option<Ranking>
     let find = |setup: SetupId, scenario: Scenario| {
         of_wing.iter().find(|cell| cell.key.setup == setup && cell.key.scenario == scenario)
     };
-    let scenarios: Vec<Scenario> = SCENARIOS
+    let scenarios: Vec<(Scenario, f64)> = SCENARIOS
         .into_iter()
-        .filter(|scenario| weight(scenario) > 0.0 && setups.iter().all(|setup| find(*setup, *scenario).is_some()))
+        .map(|scenario| (scenario, weight(&scenario)))
+        .filter(|(scenario, weight)| *weight > 0.0 && setups.iter().all(|setup| find(*setup, *scenario).is_some()))
         .collect();
     if scenarios.is_empty() || setups.len() < 2 {
         return None;
@@ -40,7 +41,7 @@ fn ranking(campaign: &Campaign, cells: &[Cell], wing: WingId) -> Option<Ranking>
     let mut ranked: Vec<(SetupId, Estimate<f64>)> = setups
         .iter()
         .map(|setup| {
-            let turns = scenarios.iter().filter_map(|s| Some((weight(s), find(*setup, *s)?.turn_deg_s())));
+            let turns = scenarios.iter().filter_map(|(s, weight)| Some((*weight, find(*setup, *s)?.turn_deg_s())));
             (*setup, weighted(&turns.collect::<Vec<_>>()))
         })
         .collect();

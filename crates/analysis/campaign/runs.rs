@@ -1,6 +1,6 @@
 //! From windows and stopwatch readings to runs of cells: what counts, what is left out and why.
 
-use super::alerts::Alerts;
+use super::alerts::{Alerts, CampaignAlertKind};
 use super::{CampaignInput, CellKey, FlightSummary};
 use crate::WindowMeasurement;
 use chrono::NaiveDate;
@@ -10,7 +10,7 @@ use driftless_campaign::model::{
 use driftless_segment::{Finding, HandsOff};
 use driftless_statistics::StatisticsError;
 use driftless_statistics::stopwatch::{Laps, StopwatchErrors, turn_rate};
-use driftless_track::{Scenario, Severity};
+use driftless_track::Scenario;
 use driftless_units::{Estimate, TurnRate};
 use std::collections::BTreeMap;
 
@@ -148,7 +148,10 @@ pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
                 let one = OneFlight { campaign, id: FlightId(index), flight, summary, weights: &weights };
                 one.gather(&mut gathered, alerts);
             }
-            Err(why) => alerts.flight(flight, "flight-not-usable", Severity::Error, why, "see the log by itself"),
+            Err(why) => {
+                let kind = CampaignAlertKind::FlightNotUsable { flight: flight.key.clone(), why: why.clone() };
+                alerts.flight(flight, kind);
+            }
         }
     }
     same_log_twice(input, alerts);
@@ -205,14 +208,14 @@ impl OneFlight<'_> {
         let flight = self.flight;
         let numbers: Vec<u32> = self.summary.windows.iter().map(|w| w.window.id).collect();
         for left_out in flight.leave_out.iter().filter(|left_out| !numbers.contains(&left_out.window)) {
-            let message = format!("window {} was to be left out, but there is none of that number", left_out.window);
-            alerts.flight(flight, "no-such-window", Severity::Warning, &message, "look at the flight's own report");
+            let kind = CampaignAlertKind::NoWindowToLeaveOut { flight: flight.key.clone(), window: left_out.window };
+            alerts.flight(flight, kind);
         }
         let wanted =
             self.weights.keys().filter(|(id, number)| *id == self.id && *number != 0).map(|(_, number)| *number);
         for number in wanted.filter(|number| !numbers.contains(number)) {
-            let message = format!("window {number} was flown with a known weight, but there is none of that number");
-            alerts.flight(flight, "no-such-window", Severity::Warning, &message, "look at the flight's own report");
+            let kind = CampaignAlertKind::NoWindowWithWeight { flight: flight.key.clone(), window: number };
+            alerts.flight(flight, kind);
         }
         let before = gathered.runs.len() + gathered.weights.len();
         for window in &self.summary.windows {
@@ -228,17 +231,8 @@ impl OneFlight<'_> {
             }
         }
         if gathered.runs.len() + gathered.weights.len() == before {
-            let message = match self.summary.windows.len() {
-                0 => "no hands-off window was marked or found".to_owned(),
-                few => format!("none of its windows counts ({few} looked at)"),
-            };
-            alerts.flight(
-                flight,
-                "flight-without-runs",
-                Severity::Warning,
-                &message,
-                "the reasons stand in the list of runs left out",
-            );
+            let windows = self.summary.windows.len();
+            alerts.flight(flight, CampaignAlertKind::FlightWithoutRuns { flight: flight.key.clone(), windows });
         }
     }
 
@@ -322,13 +316,7 @@ fn timed(
     };
     if let Some(run) = timed.same_run.and_then(|same| by_log.get(&same)) {
         if run.key != key {
-            alerts.place(
-                &timed.place,
-                "timed-another-run",
-                Severity::Warning,
-                format!("the stopwatch run names {}, its log is of {}", key.words(campaign), run.key.words(campaign)),
-                "check set-up, wing, scenario, flight and window of the run; the log counts",
-            );
+            alerts.place(&timed.place, CampaignAlertKind::TimedAnotherRun { stopwatch: key, log: run.key });
             return;
         }
         if let Some(log) = run.log() {
@@ -360,8 +348,8 @@ fn same_log_twice(input: &CampaignInput, alerts: &mut Alerts) {
         if let Some(first) = seen.insert(&summary.input_sha256, flight)
             && first.marks == flight.marks
         {
-            let message = format!("its log is the same, byte for byte, as that of {}; its runs count twice", first.key);
-            alerts.flight(flight, "log-twice", Severity::Error, &message, "leave one of the two out");
+            let (flight_key, same_as) = (flight.key.clone(), first.key.clone());
+            alerts.flight(flight, CampaignAlertKind::LogTwice { flight: flight_key, same_as });
         }
     }
 }

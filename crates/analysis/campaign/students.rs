@@ -17,7 +17,7 @@ pub struct ClassTable {
     pub scenario: Scenario,
     /// The class: size of the turn, °/s.
     pub class: Class,
-    /// Its students, the largest turn (shrunk) first.
+    /// Its students by name: a list of questions, no ranking.
     pub students: Vec<Student>,
 }
 
@@ -101,7 +101,7 @@ fn table(campaign: &Campaign, scenario: Scenario, students: &[Mean]) -> Option<C
             ask: ask(campaign, *key, turn),
         })
         .collect();
-    list.sort_by(|a, b| b.against.estimate.value.total_cmp(&a.against.estimate.value));
+    list.sort_by(|a, b| campaign.pilot(a.pilot).name.cmp(&campaign.pilot(b.pilot).name));
     Some(ClassTable { scenario, class, students: list })
 }
 

@@ -5,7 +5,7 @@
 
 use super::{CompassAgreement, CompassReference, after_doubts, agreement, heading_rad_at};
 use crate::inertial::least_errors_rad;
-use driftless_inertial::compass::earth_field;
+use driftless_inertial::compass::{CompassDoubt, earth_field};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{wrap_180_deg, wrap_360_deg, wrap_pi_rad};
 use driftless_wind::flight::{
@@ -19,7 +19,7 @@ const OFFSET_MOST_DEG: f64 = 10.0;
 /// Headings are counted in this many sectors, of which so many must be flown: else deviation and wind are one.
 const SECTORS: usize = 12;
 const FEWEST_SECTORS: usize = 9;
-/// What nothing calibrates: constant, semicircular, quadrantal, degrees (common practice, no source).
+/// What nothing calibrates: constant, semicircular, quadrantal, degrees (engineering judgement).
 const DEVIATION_DEG: [f64; 5] = [5.0, 6.0, 6.0, 2.0, 2.0];
 /// Heeling, degrees per degree of bank.
 const HEELING: f64 = 0.3;
@@ -55,9 +55,9 @@ fn fused(
     spans: &[SteadySpan],
     sensors: bool,
     compass: &CompassAgreement,
-) -> Result<FlightEstimate, Vec<String>> {
+) -> Result<FlightEstimate, Vec<CompassDoubt>> {
     if sensors {
-        return Err(vec!["inertial sensors beside the log took its place".to_owned()]);
+        return Err(vec![CompassDoubt::SensorsInstead]);
     }
     let declination_deg = match compass.reference {
         CompassReference::True => 0.0,
@@ -73,15 +73,16 @@ fn fused(
         lag_std_u_s: LAG_S,
         least_errors_rad: least_errors_rad(),
     };
-    let found = estimate_with_compass(track, without, spans, &headings, None).map_err(|e| vec![e.to_string()])?;
+    let found = estimate_with_compass(track, without, spans, &headings, None)
+        .map_err(|error| vec![CompassDoubt::EstimateFailed { why: error.to_string() }])?;
     let doubts = after_doubts(without, &found, &headings.deviation_std_u);
     if doubts.is_empty() { Ok(found.flight) } else { Err(doubts) }
 }
 
-fn declination_deg(track: &Track) -> Result<f64, String> {
+fn declination_deg(track: &Track) -> Result<f64, CompassDoubt> {
     let frame = &track.frame;
     let earth = earth_field(frame.lat_deg, frame.lon_deg, frame.altitude_m, track.epoch);
-    earth.map(|e| e.declination_deg).map_err(|error| format!("its declination is not known: {error}"))
+    earth.map(|e| e.declination_deg).map_err(|error| CompassDoubt::EarthFieldUnknown { why: Some(error.to_string()) })
 }
 
 fn before_doubts(
@@ -89,20 +90,14 @@ fn before_doubts(
     without: &FlightEstimate,
     compass: &CompassAgreement,
     declination_deg: f64,
-) -> Vec<String> {
+) -> Vec<CompassDoubt> {
     let mut doubts = Vec::new();
     let offset_deg = wrap_180_deg(compass.offset.deg() + declination_deg);
     if offset_deg.abs() > OFFSET_MOST_DEG {
-        doubts.push(format!(
-            "it shows {offset_deg:.0}° from the estimated heading, declination taken off; {OFFSET_MOST_DEG:.0}° is the most \
-             that is taken"
-        ));
+        doubts.push(CompassDoubt::Offset { offset_deg, limit_deg: OFFSET_MOST_DEG });
     }
     if compass.scatter.deg() > SCATTER_MOST_DEG {
-        doubts.push(format!(
-            "it scatters by {:.0}° about the estimated heading; {SCATTER_MOST_DEG:.0}° is the most that is taken",
-            compass.scatter.deg()
-        ));
+        doubts.push(CompassDoubt::Scatter { scatter_deg: compass.scatter.deg(), limit_deg: SCATTER_MOST_DEG });
     }
     let mut flown = [false; SECTORS];
     for heading_rad in track.points.iter().filter_map(|p| heading_rad_at(&without.nodes, p.t_s)) {
@@ -111,10 +106,8 @@ fn before_doubts(
     }
     let sectors = flown.iter().filter(|f| **f).count();
     if sectors < FEWEST_SECTORS {
-        let covered_deg = 360.0 * sectors as f64 / SECTORS as f64;
-        doubts.push(format!(
-            "the flight points only within {covered_deg:.0}° of headings, too few to tell its deviation"
-        ));
+        let degrees = |sectors: usize| 360.0 * sectors as f64 / SECTORS as f64;
+        doubts.push(CompassDoubt::FewHeadings { flown_deg: degrees(sectors), limit_deg: degrees(FEWEST_SECTORS) });
     }
     doubts
 }

@@ -4,8 +4,8 @@ use super::InertialAnalysis;
 use super::fuse::AVERAGED_S;
 use crate::compass::after_doubts;
 use driftless_inertial::align::Alignment;
-use driftless_inertial::compass::{Compass, DeviationPrior};
-use driftless_track::{Problems, Severity, Track};
+use driftless_inertial::compass::{Compass, CompassDoubt, DeviationPrior};
+use driftless_track::Track;
 use driftless_wind::flight::{
     CompassHeadings, CompassReading, DeviationStdU, FlightEstimate, GyroRates, SteadySpan, estimate_with_compass,
     node_times,
@@ -16,14 +16,11 @@ use driftless_wind::flight::{
 /// and one with few turns takes it for surer than it is; with these intervals are honest.
 const LEAST_SLOW_DEG: f64 = 3.5;
 const LEAST_WHITE_DEG: f64 = 1.0;
-/// How late the level of a sensor may be in turns, s (common practice, no source).
+/// How late the level of a sensor may be in turns, s (engineering judgement).
 const LAG_STD_U_S: f64 = 0.1;
-/// What to do about a compass that is left out.
-pub(super) const COMPASS_HELP: &str =
-    "keep the sensor away from engine and metal, and fly full circles both ways; the compass is shown and left out";
 
 impl InertialAnalysis {
-    /// The flight estimated again with the compass; `None`, with a note, when there is none or it does not prove consistent.
+    /// The flight estimated again with the compass; `None`, with its doubts, when there is none or it does not prove consistent.
     /// `earlier` is the estimate from GPS alone, `without` the best without the compass, `gyro` what the latter took of the
     /// gyro.
     pub(super) fn fuse_compass(
@@ -48,12 +45,8 @@ impl InertialAnalysis {
                 }
                 doubts
             }
-            Err(error) => vec![error.to_string()],
+            Err(error) => vec![CompassDoubt::EstimateFailed { why: error.to_string() }],
         };
-        let mut problems = Problems::default();
-        let message = format!("the compass is not consistent: {}", doubts.join("; "));
-        problems.add("imu-compass-left-out", Severity::Warning, None, || message, COMPASS_HELP);
-        self.problems.extend(problems.into_vec());
         compass.doubts = doubts;
         None
     }

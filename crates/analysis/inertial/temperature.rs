@@ -9,7 +9,7 @@ const WARMING_RAD_S: f64 = 0.001_75;
 
 impl InertialAnalysis {
     /// Now that the flight is known on the sensor's clock: temperatures over it, and rest outside of it only.
-    pub(super) fn look_at_temperature(&mut self, log: &ImuLog, flight_s: [f64; 2], problems: &mut Problems) {
+    pub(super) fn check_temperature(&mut self, log: &ImuLog, flight_s: [f64; 2], problems: &mut Problems) {
         let (Some(health), Some(found)) = (&mut self.health, temperature_health(log, Some(flight_s))) else { return };
         let moved_rad_s = found.bias_slope.map_or(0.0, |slope| slope.change_rad_s(found.change_k()));
         if moved_rad_s > WARMING_RAD_S {

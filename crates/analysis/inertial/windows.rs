@@ -50,7 +50,7 @@ impl InertialAnalysis {
 
     /// Looks at the windows of the flight, once they are known and measured; `gps_alone` are their turn rates by GPS
     /// alone, in the same order.
-    pub fn look_at_windows(&mut self, windows: &[WindowMeasurement], gps_alone: &[Option<Estimate<TurnRate>>]) {
+    pub fn summarise_windows(&mut self, windows: &[WindowMeasurement], gps_alone: &[Option<Estimate<TurnRate>>]) {
         // A sensor that cannot be aligned helps nobody, however quiet it is: then only its own figures are told. With the
         // gyro in the estimate the windows are no longer those of GPS alone, and the verdict was given before.
         if self.alignment.is_some() && !self.takes_part() {

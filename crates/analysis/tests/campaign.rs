@@ -102,7 +102,7 @@ fn analysed(campaign: Campaign, flights: Vec<FlightSummary>) -> CampaignAnalysis
 }
 
 fn codes(analysis: &CampaignAnalysis) -> Vec<&'static str> {
-    analysis.alerts.iter().map(|alert| alert.code).collect()
+    analysis.alerts.iter().map(|alert| alert.code()).collect()
 }
 
 /// 2,000 campaigns of three to six runs of each set-up, one window a run, on both wings of the demo at trim level and at
@@ -143,7 +143,7 @@ fn simulated_compensation_lies_in_its_interval_in_95_of_100_campaigns() {
 }
 
 #[test]
-fn one_run_per_cell_keeps_the_interval_of_the_run_and_says_so() {
+fn derived_one_run_per_cell_keeps_the_interval_of_the_run_and_says_so() {
     let run = |index, rate| flight(index, vec![window(1, Scenario::TrimLevel, Estimate::with_dof(rate, 0.15, 30.0))]);
     let analysis = analysed(campaign(&[("bare", 1), ("vanes", 1)]), vec![run(0, -3.0), run(1, -1.0)]);
     assert_eq!(analysis.cells.len(), 2);
@@ -156,7 +156,7 @@ fn one_run_per_cell_keeps_the_interval_of_the_run_and_says_so() {
 }
 
 #[test]
-fn a_baseline_near_zero_gives_the_residual_and_no_percentage() {
+fn derived_a_baseline_near_zero_gives_the_residual_and_no_percentage() {
     let run = |index, rate| flight(index, vec![window(1, Scenario::TrimLevel, Estimate::with_dof(rate, 0.1, 30.0))]);
     let flights = vec![run(0, 0.05), run(1, -0.04), run(2, 0.02), run(3, 0.9), run(4, 1.1), run(5, 1.0)];
     let analysis = analysed(campaign(&[("bare", 3), ("vanes", 3)]), flights);
@@ -167,7 +167,7 @@ fn a_baseline_near_zero_gives_the_residual_and_no_percentage() {
 }
 
 #[test]
-fn contradictory_repeats_are_named_and_widen_the_interval() {
+fn derived_contradictory_repeats_are_named_and_widen_the_interval() {
     let run = |index, rate| flight(index, vec![window(1, Scenario::TrimLevel, Estimate::with_dof(rate, 0.1, 30.0))]);
     let rates = [-3.0, -1.0, -2.9, -1.1, -3.0, -3.05, -2.95, -3.0];
     let flights = rates.iter().enumerate().map(|(index, rate)| run(index, *rate)).collect();
@@ -179,7 +179,7 @@ fn contradictory_repeats_are_named_and_widen_the_interval() {
 }
 
 #[test]
-fn a_run_that_stands_apart_is_named_and_stays() {
+fn derived_a_run_that_stands_apart_is_named_and_stays() {
     let run = |index, rate| flight(index, vec![window(1, Scenario::TrimLevel, Estimate::with_dof(rate, 0.1, 30.0))]);
     let rates = [-3.0, -3.05, -2.95, -3.02, -2.98, -5.5];
     let flights = rates.iter().enumerate().map(|(index, rate)| run(index, *rate)).collect();
@@ -189,7 +189,7 @@ fn a_run_that_stands_apart_is_named_and_stays() {
 }
 
 #[test]
-fn two_hundred_flights_are_combined_and_need_no_more() {
+fn derived_two_hundred_flights_are_combined_and_need_no_more() {
     let mut draws = Draws(ChaCha8Rng::seed_from_u64(7));
     let scenarios =
         [Scenario::TrimLevel, Scenario::AcceleratedLevel, Scenario::FullPowerClimb, Scenario::PowerOffGlide];
@@ -215,7 +215,7 @@ fn two_hundred_flights_are_combined_and_need_no_more() {
 }
 
 #[test]
-fn a_window_counts_by_the_rules_and_every_other_is_told_why() {
+fn derived_a_window_counts_by_the_rules_and_every_other_is_told_why() {
     let rate = Estimate::with_dof(-2.0, 0.1, 30.0);
     let mut refused = window(2, Scenario::TrimLevel, rate);
     refused.window.accepted = false;
@@ -250,7 +250,7 @@ fn a_window_counts_by_the_rules_and_every_other_is_told_why() {
 /// A plan of two set-ups, three repeats over two days: every cell gets its runs, a block is one wing and one set-up, the
 /// same seed gives the same order and another seed another.
 #[test]
-fn a_plan_deals_every_run_once_in_blocks() {
+fn derived_a_plan_deals_every_run_once_in_blocks() {
     let analysis = analysed(campaign(&[]), Vec::new());
     let plan = plan_campaign(&analysis, 3);
     assert_eq!(plan.cards.len(), 2 * 4 * 3, "set-ups x scenarios x repeats");

@@ -1,6 +1,6 @@
 //! A compass on the whole road: taken where it proves consistent, else told and left out, and then nothing changes.
 
-use driftless_analysis::{FlightAnalysis, FlightInput, InertialFile, analyse_flight};
+use driftless_analysis::{FlightAlert, FlightAnalysis, FlightInput, InertialFile, analyse_flight};
 use driftless_inertial::compass::earth_field;
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::scenario::Magnetometer;
@@ -63,8 +63,9 @@ fn simulated_spoiled_compass_is_told_and_changes_nothing() {
         let inertial = analysis.inertial.as_ref().expect("inertial data");
         assert!(inertial.in_estimate && !inertial.compass_in_estimate, "{name}");
         assert!(inertial.compass.as_ref().is_some_and(|c| !c.doubts.is_empty()), "{name}");
-        let told = analysis.problems.iter().find(|p| p.code == "imu-compass-left-out");
-        assert!(told.is_some_and(|p| p.message.contains("not consistent")), "{name}: {told:?}");
+        let told =
+            |alert: &FlightAlert| matches!(alert, FlightAlert::SensorCompassLeftOut(doubts) if !doubts.is_empty());
+        assert!(analysis.alerts.iter().any(told), "{name}: {:?}", analysis.alerts);
         assert_eq!(turns(&analysis), without, "{name}");
     }
 }
@@ -100,7 +101,7 @@ fn simulated_compass_of_the_log_takes_part_where_it_agrees() {
     }
     let far = with_log_compass(&flight, 18.0);
     let compass = far.compass.as_ref().expect("a compass");
-    assert!(!compass.in_estimate && compass.doubts[0].contains("from the estimated heading"), "{compass:?}");
+    assert!(!compass.in_estimate && compass.doubts[0].code() == "offset", "{compass:?}");
     assert_eq!(turns(&far), alone);
-    assert!(far.problems.iter().any(|p| p.code == "compass-left-out"));
+    assert!(far.alerts.iter().any(|alert| alert.code() == "compass-left-out"));
 }

@@ -91,7 +91,7 @@ fn simulated_scenarios_are_told_from_climb_and_airspeed() {
 }
 
 #[test]
-fn a_marks_file_does_what_marks_in_the_log_do() {
+fn simulated_a_marks_file_does_what_marks_in_the_log_do() {
     let flown = fly(AirClass::Light, 40, &Options::default());
     let in_log = analyse(flown.to_log(), None);
     let mut text = "let_go,take_over,scenario,setup,note\n".to_owned();
@@ -176,7 +176,7 @@ fn simulated_constant_wind_added_changes_no_turn_rate() {
 
 /// One heading for four minutes: no wind can be told, and everything else must still come out.
 #[test]
-fn a_flight_on_one_heading_gives_refused_windows_and_says_why() {
+fn simulated_a_flight_on_one_heading_gives_refused_windows_and_says_why() {
     let start = chrono::DateTime::from_timestamp(1_780_000_000, 0).expect("a time");
     let frame = LocalFrame { lat_deg: 47.0, lon_deg: 11.0, altitude_m: 900.0 };
     let fixes = (0..240).map(|k| {
@@ -225,7 +225,7 @@ fn a_faulty_marks_file_or_no_track_is_an_error() {
 }
 
 #[test]
-fn stages_come_in_order_and_the_configuration_goes_with_the_result() {
+fn simulated_stages_come_in_order_and_the_configuration_goes_with_the_result() {
     let mut stages = Vec::new();
     let log = fly(AirClass::Still, 40, &Options::default()).to_log();
     let analysis = analyse_flight(log, FlightInput::default(), &mut |s| stages.push(s)).expect("a track");

@@ -176,7 +176,7 @@ mod tests {
     }
 
     #[test]
-    fn a_sensitivity_not_told_from_zero_gives_no_interval() {
+    fn derived_a_sensitivity_not_told_from_zero_gives_no_interval() {
         let found = of(Estimate::new(2.0, 0.1), SensitivitySource::Measured(Estimate::new(0.05, 0.05)));
         assert!(found.moment_nm.interval.is_none() && found.weight_shift_cm.interval.is_none());
         let nothing = equivalents(

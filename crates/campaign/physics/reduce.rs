@@ -188,7 +188,7 @@ mod tests {
     }
 
     #[test]
-    fn the_uncertainty_grows_with_the_distance_reduced_over() {
+    fn derived_the_uncertainty_grows_with_the_distance_reduced_over() {
         let turn = Estimate::with_dof(3.0, 0.1, 6.0);
         let here = conditions(110.0, 1.2);
         let same = reduce(&turn, MomentSource::FullPowerTorque, &here, &here).unwrap();

@@ -115,7 +115,7 @@ mod tests {
     }
 
     #[test]
-    fn a_weight_without_effect_is_not_resolved() {
+    fn derived_a_weight_without_effect_is_not_resolved() {
         let found = fit_sensitivity(&[run(2.0, -0.4, 0.05), run(0.0, 0.0, -0.05), run(2.0, 0.4, 0.05)], 0.0).unwrap();
         assert!(!found.resolved());
         assert!(fit_sensitivity(&[run(2.0, 0.4, 1.0)], 0.0).is_err());

@@ -18,7 +18,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, wing: WingId) -> Option<Chart> {
     }
     let rows: Vec<Row> = list.iter().take(MOST_ROWS).map(|of| row(analysis, of)).collect();
     let axis = Axis {
-        name: "share of the baseline's turn taken away, %".to_owned(),
+        name: "share of the baseline's turn compensated, %".to_owned(),
         holds: vec![0.0, 100.0],
         sides: None,
         references: vec![(0.0, "no effect"), (100.0, "no turn left")],
@@ -69,9 +69,9 @@ fn headline(analysis: &CampaignAnalysis, wing: WingId, list: &[&CellCompensation
     };
     match (lowest, highest) {
         (Some(low), Some(high)) if low.key != high.key => {
-            format!("{name}: between {} and {} of the turn is taken away", words(low), words(high))
+            format!("{name}: between {} and {} of the turn is compensated", words(low), words(high))
         }
-        (Some(only), _) => format!("{name}: {} of the turn is taken away", words(only)),
+        (Some(only), _) => format!("{name}: {} of the turn is compensated", words(only)),
         _ => name.clone(),
     }
 }

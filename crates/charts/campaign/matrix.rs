@@ -33,7 +33,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Option<
         id: "matrix-chart".to_owned(),
         headline: headline(analysis, units),
         subtitle: format!(
-            "Residual turn in {}, right positive, ± half of the 95 % interval; below it the share taken away. Filled \
+            "Residual turn in {}, right positive, ± the 95 % margin; below it the compensation. Filled \
              squares: how sure (three: within 0.2 °/s or a tenth; two: within 0.5 °/s or a quarter; one: less, or a \
              single run). The darker, the larger the turn{}.",
             units.turn.sign(),
@@ -130,7 +130,7 @@ fn headline(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     let (left, right, none) = (count(TurnSide::Left), count(TurnSide::Right), count(TurnSide::NotTold));
     let _ = units;
     format!(
-        "Of {} the turn is to the left in {left}, to the right in {right}, and not told from none in {none}",
+        "Of {} the turn is to the left in {left}, to the right in {right}, and not clear in {none}",
         count_of(sides.len(), "cell", "cells")
     )
 }

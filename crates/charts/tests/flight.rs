@@ -231,3 +231,20 @@ fn a_single_point_gives_no_false_chart() {
     si(&analysis).iter().for_each(check);
     assert!(si(&analysis).iter().all(|c| c.id != "strip"));
 }
+
+/// A circle can be fitted to any velocities: where the flight does not tell the wind its centre is none.
+#[test]
+fn regression_no_circle_is_drawn_where_the_wind_is_not_known() {
+    let unknown = driftless_analysis::FlightAnalysis { circle: flight().circle, ..without_wind() };
+    let headline = |analysis: &FlightAnalysis| {
+        let all = si(analysis);
+        let chart = all.iter().find(|chart| chart.id == "velocity-circle").expect("velocities");
+        format!("{}. {}", chart.headline, chart.subtitle)
+    };
+    let words = headline(&unknown);
+    assert!(!words.contains("m/s from") && !words.contains("airspeed"), "{words}");
+    let words = headline(&flight());
+    let clock = |t_s| flight().track.time_at(t_s).format("%H:%M:%S").to_string();
+    assert!(words.starts_with(&format!("From {} to {} the ground", clock(60.0), clock(252.0))), "{words}");
+    assert!(words.contains("the turn rates take out the wind of the whole flight"), "{words}");
+}

@@ -15,6 +15,7 @@ pub const fn heading(finding: &Finding) -> &'static str {
         Finding::TooShort { .. } => "too short",
         Finding::BeforeTakeOff { .. } => "begins before take-off",
         Finding::AfterLanding { .. } => "ends after landing",
+        Finding::StaysPut { .. } => "does not move",
         Finding::GapInLog { .. } => "gap in the log",
         Finding::TurnRateChanging { .. } => "turn rate still changing",
         Finding::TurnRateUneven { .. } => "turn rate not the same throughout",
@@ -52,6 +53,11 @@ fn figures(finding: &Finding, units: &DisplayUnits) -> Option<String> {
         // Even a tenth of a second on the ground is not "0 s".
         Finding::BeforeTakeOff { by_s } => format!("by {}\u{a0}s", beside_limit(*by_s, 0.0, 0).0),
         Finding::AfterLanding { by_s } => format!("by {}\u{a0}s", beside_limit(*by_s, 0.0, 0).0),
+        Finding::StaysPut { extent_m, seconds, limit_m } => {
+            let (extent, limit) = units.height_beside_limit(*extent_m, *limit_m);
+            let seconds = fixed(*seconds, 0);
+            format!("stays within {extent} for {seconds}\u{a0}s, as on the ground; flight goes at least {limit}")
+        }
         Finding::GapInLog { longest_s, limit_s } => {
             let (longest, limit) = seconds(*longest_s, *limit_s);
             format!("{longest} without a fix, limit {limit}")

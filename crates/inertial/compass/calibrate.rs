@@ -5,8 +5,8 @@
 //! less north. The field found must be the Earth's (strength, dip, declination by the model), and the headings must follow the
 //! flight; else the compass is shown and left out.
 
-use super::EarthField;
 use super::iron::{FieldSample, Iron, find_iron};
+use super::{CompassDoubt, EarthField};
 use crate::align::{Alignment, FlightNodes};
 use crate::log::ImuLog;
 use crate::robust::{median, spread};
@@ -35,7 +35,7 @@ pub struct Compass {
     /// Spread of their differences from the flight's headings, degrees.
     pub spread_deg: f64,
     /// Why it is not to be used; empty when it proved consistent.
-    pub doubts: Vec<String>,
+    pub doubts: Vec<CompassDoubt>,
 }
 
 /// Standard uncertainties of what the calibration leaves of the deviation (coefficients as in the trade: see
@@ -251,44 +251,36 @@ fn deviation(iron: &Iron, alignment: &Alignment, earth: Option<&EarthField>) -> 
     }
 }
 
-fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<String> {
+fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<CompassDoubt> {
     let mut doubts = Vec::new();
     match earth {
-        None => doubts.push("the Earth's field of that date is not known, so nothing tests the compass".to_owned()),
+        None => doubts.push(CompassDoubt::EarthFieldUnknown { why: None }),
         Some(earth) => {
-            if (compass.strength_ut / earth.strength_ut - 1.0).abs() > STRENGTH_SHARE {
-                doubts.push(format!(
-                    "the field is {:.0} µT, the Earth's is {:.0} µT",
-                    compass.strength_ut, earth.strength_ut
-                ));
+            let (found_ut, earth_ut) = (compass.strength_ut, earth.strength_ut);
+            if (found_ut / earth_ut - 1.0).abs() > STRENGTH_SHARE {
+                doubts.push(CompassDoubt::Strength { found_ut, earth_ut });
             }
             // Turns show the level part by itself, while iron below may hide what is wrong with strength and dip.
             let level_ut = |strength_ut: f64, dip_deg: f64| strength_ut * dip_deg.to_radians().cos();
-            let [found, meant] = [
-                level_ut(compass.strength_ut, compass.inclination_deg),
-                level_ut(earth.strength_ut, earth.inclination_deg),
-            ];
-            if (found / meant - 1.0).abs() > LEVEL_SHARE {
-                doubts.push(format!("the level part of the field is {found:.0} µT, the Earth's is {meant:.0} µT"));
+            let found_ut = level_ut(compass.strength_ut, compass.inclination_deg);
+            let earth_ut = level_ut(earth.strength_ut, earth.inclination_deg);
+            if (found_ut / earth_ut - 1.0).abs() > LEVEL_SHARE {
+                doubts.push(CompassDoubt::LevelStrength { found_ut, earth_ut });
             }
-            if (compass.inclination_deg - earth.inclination_deg).abs() > DIP_DEG {
-                doubts.push(format!(
-                    "the field dips {:.0}°, the Earth's {:.0}°",
-                    compass.inclination_deg, earth.inclination_deg
-                ));
+            let (found_deg, earth_deg) = (compass.inclination_deg, earth.inclination_deg);
+            if (found_deg - earth_deg).abs() > DIP_DEG {
+                doubts.push(CompassDoubt::Dip { found_deg, earth_deg });
             }
-            let room_deg = (SIGMAS * compass.deviation.coefficients_rad[0].to_degrees())
+            let allowed_deg = (SIGMAS * compass.deviation.coefficients_rad[0].to_degrees())
                 .clamp(DECLINATION_LEAST_DEG, DECLINATION_MOST_DEG);
-            if wrap_180_deg(compass.declination_deg - earth.declination_deg).abs() > room_deg {
-                doubts.push(format!(
-                    "compass north is {:.0}° from true north on this flight, the declination is {:.0}°",
-                    compass.declination_deg, earth.declination_deg
-                ));
+            let (found_deg, earth_deg) = (compass.declination_deg, earth.declination_deg);
+            if wrap_180_deg(found_deg - earth_deg).abs() > allowed_deg {
+                doubts.push(CompassDoubt::Declination { found_deg, earth_deg });
             }
         }
     }
     if compass.spread_deg > SPREAD_DEG {
-        doubts.push(format!("its headings differ from the flight's by typically {:.0}°", compass.spread_deg));
+        doubts.push(CompassDoubt::Spread { spread_deg: compass.spread_deg, limit_deg: SPREAD_DEG });
     }
     doubts
 }

@@ -2,8 +2,10 @@
 //! whole is consistent enough to be believed.
 
 mod calibrate;
+mod doubt;
 mod earth;
 mod iron;
 
 pub use calibrate::{Compass, CompassError, DeviationPrior, calibrate};
+pub use doubt::CompassDoubt;
 pub use earth::{EarthError, EarthField, earth_field};

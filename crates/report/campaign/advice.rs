@@ -6,7 +6,7 @@ use driftless_analysis::campaign::{Ask, CampaignAnalysis, CellKey, MoreRuns, Ran
 use driftless_display::campaign::{join, place_words, setting_unit};
 use driftless_display::{DisplayUnits, count_of, fixed, significant};
 
-/// "Over all scenarios as weighted, the Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), then …".
+/// "The Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), over trim level and full-power climb, weighed alike; then …".
 pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -> Option<String> {
     let words: Vec<String> = of
         .setups
@@ -19,10 +19,20 @@ pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -
         .collect();
     let (first, rest) = words.split_first()?;
     let wing = &campaign.wing(of.wing).name;
-    let scenarios: Vec<String> = of.scenarios.iter().map(|s| s.words().to_owned()).collect();
-    let over =
-        if of.scenarios.len() == 1 { format!("at {}", join(&scenarios)) } else { "all scenarios weighed".to_owned() };
-    Some(format!("The {wing} turns least with {first}, {over}; then {}.", join(rest)))
+    Some(format!("The {wing} turns least with {first}, {}; then {}.", weighed(of), join(rest)))
+}
+
+/// "at trim level", or over several scenarios with the weight of each.
+fn weighed(of: &Ranking) -> String {
+    let each: Vec<String> = of.scenarios.iter().map(|(scenario, _)| scenario.words().to_owned()).collect();
+    if of.scenarios.len() == 1 {
+        format!("at {}", join(&each))
+    } else if of.scenarios.windows(2).all(|pair| matches!(pair, [(_, one), (_, next)] if one == next)) {
+        format!("over {}, weighed alike", join(&each))
+    } else {
+        let with_weight = of.scenarios.iter().map(|(scenario, weight)| format!("{} {weight}", scenario.words()));
+        format!("over the scenarios with the weights {}", join(&with_weight.collect::<Vec<_>>()))
+    }
 }
 
 /// How a device acts on a wing, as far as the cells tell.
@@ -100,7 +110,7 @@ pub(crate) fn sensitivity(campaign: &Campaign, of: &WingSensitivity) -> String {
             sensitivity_words(found)
         ),
         Ok(_) => {
-            format!("{place}: the weight's effect is not told from none; a heavier one or a longer arm would ({runs}).")
+            format!("{place}: the weight has no clear effect; a heavier one or a longer arm would ({runs}).")
         }
         Err(why) => format!("{place}: {why} ({runs})."),
     }
@@ -122,18 +132,20 @@ pub(crate) fn question(campaign: &Campaign, student: &Student) -> String {
     let setup = campaign.setup(student.key.setup);
     let device = setup.device.map(|id| campaign.device(id).name.as_str()).unwrap_or("device");
     match student.ask {
-        Ask::Nothing => format!("No turn is told from none for {name} here: is there anything to change at all?"),
+        Ask::Nothing => format!("There is no clear turn for {name} here: is there anything to change at all?"),
         Ask::FitDevice => {
             format!("{name} flies without a torque device: would one help, or another hang-point position?")
         }
         Ask::MoreOfDevice => {
-            format!("It still turns with the torque: would a little more of the {device} help {name}?")
+            format!("It still turns with the torque: would a stronger setting of the {device} help {name}?")
         }
         Ask::LessOfDevice => {
-            format!("It turns against the torque under power: would less of the {device} suit {name} better?")
+            format!(
+                "It turns against the torque under power: would a weaker setting of the {device} suit {name} better?"
+            )
         }
         Ask::GlideWithDevice => format!(
-            "It turns in the glide, where there is no torque: would less of the {device} suit {name} better, or is the seat \
+            "It turns in the glide, where there is no torque: would a weaker setting of the {device} suit {name} better, or is the seat \
              askew?"
         ),
         Ask::GlideWithoutDevice => {
@@ -197,4 +209,27 @@ pub(crate) fn next_to_fly(analysis: &CampaignAnalysis) -> Option<String> {
         fixed(analysis.campaign.wished_half_width_percent, 0),
         more_runs(&analysis.campaign, widest)
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::weighed;
+    use driftless_analysis::Scenario;
+    use driftless_analysis::campaign::Ranking;
+    use driftless_analysis::campaign::model::WingId;
+
+    /// Whoever reads which set-up is best must see what counted how much.
+    #[test]
+    fn regression_a_ranking_names_its_weights() {
+        let over = |scenarios: &[(Scenario, f64)]| {
+            weighed(&Ranking { wing: WingId(0), scenarios: scenarios.to_vec(), setups: Vec::new() })
+        };
+        let (trim, climb) = (Scenario::TrimLevel, Scenario::FullPowerClimb);
+        assert_eq!(over(&[(trim, 2.0)]), "at trim level");
+        assert_eq!(over(&[(trim, 2.0), (climb, 2.0)]), "over trim level and full-power climb, weighed alike");
+        assert_eq!(
+            over(&[(trim, 2.0), (climb, 0.5)]),
+            "over the scenarios with the weights trim level 2 and full-power climb 0.5"
+        );
+    }
 }

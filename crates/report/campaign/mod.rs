@@ -1,6 +1,7 @@
 //! A campaign analysis for people and programs: HTML with charts, JSON, CSV and text.
 
 pub(crate) mod advice;
+mod alerts;
 mod csv;
 mod html;
 mod json;

@@ -27,11 +27,11 @@ pub(crate) fn compensation(campaign: &Campaign, units: &DisplayUnits, of: &CellC
             whole_range(&Interval { low: -interval.high, high: -interval.low })
         ),
         CompensationVerdict::NoEffectShown => {
-            format!("{cell}: no effect is shown: {figure} of the turn is taken away; what is left is {left}.")
+            format!("{cell}: no effect is shown: {figure} of the turn is compensated; what is left is {left}.")
         }
-        CompensationVerdict::Reduces => format!("{cell}: {figure} of the turn is taken away; what is left is {left}."),
+        CompensationVerdict::Reduces => format!("{cell}: {figure} of the turn is compensated; what is left is {left}."),
         CompensationVerdict::FullWithinUncertainty => format!(
-            "{cell}: {figure} of the turn is taken away, all of it as far as the runs can tell; what is left is {left}."
+            "{cell}: {figure} of the turn is compensated, all of it as far as the runs can tell; what is left is {left}."
         ),
         CompensationVerdict::OverCompensated => {
             format!("{cell}: over-compensated, {figure}: it turns the other way, {left}.")

@@ -74,7 +74,8 @@ fn of_setup(analysis: &CampaignAnalysis, units: &DisplayUnits, setup: SetupId, w
     let campaign = &analysis.campaign;
     let cells: Vec<&Cell> =
         analysis.cells.iter().filter(|cell| cell.key.setup == setup && cell.key.wing == wing).collect();
-    let title = format!("With {}, the {}", campaign.setup(setup).name, campaign.wing(wing).name);
+    let setup = &campaign.setup(setup).name;
+    let wing = &campaign.wing(wing).name;
     let mut percents = Vec::new();
     let mut turns = Vec::new();
     for cell in cells {
@@ -82,9 +83,9 @@ fn of_setup(analysis: &CampaignAnalysis, units: &DisplayUnits, setup: SetupId, w
         let known = analysis.compensation_of(cell.key).filter(|c| c.judge_by == JudgeBy::Percent);
         match known {
             Some(of) => {
-                let of_its_turn = if percents.is_empty() { " of its turn" } else { "" };
+                let of_the_turn = if percents.is_empty() { " of the turn" } else { "" };
                 percents.push(format!(
-                    "{}{of_its_turn} at {}{}",
+                    "{}{of_the_turn} at {}{}",
                     percent_words(&of.result),
                     scenario.words(),
                     over(of)
@@ -98,14 +99,14 @@ fn of_setup(analysis: &CampaignAnalysis, units: &DisplayUnits, setup: SetupId, w
             )),
         }
     }
-    let mut parts = Vec::new();
-    if !percents.is_empty() {
-        parts.push(format!("loses {}", join(&percents)));
+    match (percents.is_empty(), turns.is_empty()) {
+        (true, true) => None,
+        (true, false) => Some(format!("With {setup}, the {wing} turns {}.", join(&turns))),
+        (false, true) => Some(format!("On the {wing}, {setup} compensates {}.", join(&percents))),
+        (false, false) => {
+            Some(format!("On the {wing}, {setup} compensates {}, and it turns {}.", join(&percents), join(&turns)))
+        }
     }
-    if !turns.is_empty() {
-        parts.push(format!("turns {}", join(&turns)));
-    }
-    (!parts.is_empty()).then(|| format!("{title} {}.", parts.join(", and ")))
 }
 
 const fn preposition(scenario: Scenario) -> &'static str {

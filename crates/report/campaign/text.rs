@@ -1,5 +1,6 @@
 //! A campaign analysis as plain text for a terminal of 80 columns: alerts and finding first, then what they rest on.
 
+use super::alerts::{help, message};
 use super::summary::finding;
 use super::unused::why_unused;
 use super::{advice, statements};
@@ -17,7 +18,7 @@ pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
     let mut sections = vec![
         title(analysis),
         finding(analysis, units).iter().map(|sentence| paragraph("", sentence)).collect(),
-        alerts(analysis),
+        alerts(analysis, units),
         cells(analysis, units),
         list(
             "Device against device (Holm-corrected)",
@@ -63,13 +64,14 @@ fn list(heading: &str, items: impl Iterator<Item = String>) -> String {
     if body.is_empty() { body } else { format!("{heading}\n{body}") }
 }
 
-fn alerts(analysis: &CampaignAnalysis) -> String {
+fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     let alert = |alert: &driftless_analysis::campaign::CampaignAlert| {
         let place = alert.place.as_ref().map(|p| format!(" ({}:{})", p.file, p.line)).unwrap_or_default();
-        format!("{}: {}{place}; {}.", severity_words(alert.severity), alert.message, alert.help)
+        let message = message(&analysis.campaign, units, &alert.kind);
+        format!("{}: {message}{place}; {}.", severity_words(alert.severity()), help(&alert.kind))
     };
-    let worth = |a: &&driftless_analysis::campaign::CampaignAlert| a.severity != Severity::Note;
-    list("First of all", analysis.alerts.iter().filter(worth).map(alert))
+    let worth = |a: &&driftless_analysis::campaign::CampaignAlert| a.severity() != Severity::Note;
+    list("Check first", analysis.alerts.iter().filter(worth).map(alert))
 }
 
 fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
@@ -95,7 +97,7 @@ fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
         ("Scenario", Align::Left),
         ("Runs", Align::Right),
         (units.turn.sign(), Align::Right),
-        ("Taken away", Align::Right),
+        ("Compensation", Align::Right),
     ];
     format!("Cells: residual turn and compensation, ± and brackets 95 %\n{}", table(head, &rows))
 }
@@ -111,7 +113,7 @@ fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> std::vec::IntoI
 
 fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     let of_class = |class: &driftless_analysis::campaign::ClassTable| {
-        let heading = format!("The class, {} (largest turn first, drawn toward the class)", class.scenario.words());
+        let heading = format!("The class, {} (by name; each drawn toward the class)", class.scenario.words());
         let student = |student: &driftless_analysis::campaign::Student| {
             format!(
                 "{}: {}\u{a0}{} by own runs. {}",

@@ -1,37 +1,16 @@
 //! What matters first: whatever keeps the result from being taken at face value.
 
+use super::front::{self, Alert};
 use super::parts::{clean, sentence};
 use crate::reasons::problems;
 use driftless_analysis::{FlightAnalysis, Severity};
 use driftless_display::reasons::reasons;
-use driftless_display::{DisplayUnits, count_of, severity_words};
-use maud::{Markup, html as markup};
-
-struct Alert {
-    severity: Severity,
-    words: String,
-    help: Option<String>,
-}
+use driftless_display::{DisplayUnits, count_of};
+use maud::Markup;
 
 /// The alerts; nothing when there is nothing to warn of.
 pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
-    let mut alerts = collect(analysis, units);
-    alerts.sort_by_key(|a| std::cmp::Reverse(a.severity));
-    markup! {
-        @if !alerts.is_empty() {
-            section.alerts aria-labelledby="alerts" {
-                h2 id="alerts" { "First of all" }
-                ul {
-                    @for alert in &alerts {
-                        li.error[alert.severity == Severity::Error] {
-                            strong { (severity_words(alert.severity)) ": " } (alert.words)
-                            @if let Some(help) = &alert.help { span.help { " " (help) } }
-                        }
-                    }
-                }
-            }
-        }
-    }
+    front::alerts(collect(analysis, units))
 }
 
 fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {

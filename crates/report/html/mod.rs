@@ -6,83 +6,61 @@
 
 mod alerts;
 pub(crate) mod back;
+pub(crate) mod front;
 mod notes;
+pub(crate) mod page;
 pub(crate) mod parts;
 mod sections;
-pub(crate) mod style;
+mod style;
 mod windows;
 
 use crate::finding::finding;
 use driftless_analysis::FlightAnalysis;
 use driftless_charts::{FlightCharts, Scene};
-use driftless_display::{DisplayUnits, clock_utc, date_utc, duration_words, format_name};
-use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
+use driftless_display::{DisplayUnits, clock_utc, date_utc, duration_words, format_name, significant};
+use maud::{Markup, html as markup};
+use page::Page;
 
 /// The page of one flight.
 pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     let charts = FlightCharts::draw(analysis, units);
     let scene = Scene { analysis, units: *units };
-    markup! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                meta name="generator" content=(format!("driftless {}", analysis.made_by.version));
-                title { (parts::file_name(&analysis.file)) ": turn rates with the wind taken out" }
-                style { (PreEscaped(style::STYLE)) }
-            }
-            body {
-                main {
-                    (head(analysis))
-                    (alerts::section(analysis, units))
-                    (finding_section(analysis, units))
-                    (windows::overview(&scene, charts.rates.as_ref()))
-                    (windows::each(&scene, &charts.windows))
-                    (sections::air(&scene, &charts))
-                    (sections::flight(&scene, &charts))
-                    (crate::inertial::section(&scene, &charts.inertial))
-                    (notes::problems(analysis, units))
-                    (notes::how_to_read(units))
-                    (back::cautions(&markup! {}))
-                    (notes::made_by(analysis))
-                }
-            }
-        }
+    let main = markup! {
+        (head(analysis))
+        (alerts::section(analysis, units))
+        (finding_section(analysis, units))
+        (windows::overview(&scene, charts.rates.as_ref()))
+        (windows::each(&scene, &charts.windows))
+        (sections::air(&scene, &charts))
+        (sections::flight(&scene, &charts))
+        (crate::inertial::section(&scene, &charts.inertial))
+        (notes::problems(analysis, units))
+        (notes::how_to_read(units))
+        (back::cautions(&markup! {}))
+        (notes::made_by(analysis))
+    };
+    Page {
+        title: format!("{}: turn rates with the wind taken out", parts::file_name(&analysis.file)),
+        version: &analysis.made_by.version,
+        own_style: "",
     }
-    .into_string()
+    .around(&main)
 }
 
 fn head(analysis: &FlightAnalysis) -> Markup {
     let track = &analysis.track;
     let end = track.time_at(track.duration_s());
-    markup! {
-        header {
-            p.kicker { "Turn rates with the wind taken out" }
-            h1 { (parts::file_name(&analysis.file)) }
-            p.facts {
-                (date_utc(track.epoch)) ", " (clock_utc(track.epoch)) " to " (clock_utc(end)) " UTC ("
-                (duration_words(track.duration_s())) ") · " (format_name(analysis.format)) " · "
-                (track.points.len()) " of " (analysis.fixes_read) " fixes used, one every "
-                (driftless_display::significant(track.median_interval_s, 2)) "\u{a0}s"
-            }
-        }
-    }
+    let facts = markup! {
+        (date_utc(track.epoch)) ", " (clock_utc(track.epoch)) " to " (clock_utc(end)) " UTC ("
+        (duration_words(track.duration_s())) ") · " (format_name(analysis.format)) " · "
+        (track.points.len()) " of " (analysis.fixes_read) " fixes used, one every "
+        (significant(track.median_interval_s, 2)) "\u{a0}s"
+    };
+    front::header("Turn rates with the wind taken out", &parts::file_name(&analysis.file), &facts, None)
 }
 
 fn finding_section(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
-    markup! {
-        section.finding aria-labelledby="finding" {
-            h2 id="finding" { "Finding" }
-            @for (i, sentence) in finding(analysis, units).iter().enumerate() {
-                p.lead[i == 0] { (sentence) }
-            }
-            @if let Some(contrast) = windows::contrast(analysis, units) { p { (contrast) } }
-            p.care {
-                "A measurement, not a clearance: see " a href="#cautions" { "the cautions" } " before anybody lets go \
-                 of the brakes."
-            }
-        }
-    }
+    let mut sentences = finding(analysis, units);
+    sentences.extend(windows::contrast(analysis, units));
+    front::finding(&sentences, ("A measurement", "anybody lets go of the brakes"))
 }

@@ -54,14 +54,14 @@ pub(super) fn how_to_read(units: &DisplayUnits) -> Markup {
         li { "Heading is where the aircraft points through the air, course where it goes over the ground. A turn \
               to the right is positive. Angles are from true north, clockwise; the wind is named by where it \
               comes from." }
-        li { "Behind ± stands half of the 95 % interval: in 95 of 100 such cases the truth lies inside. It is \
+        li { "± is the 95 % margin, half of the 95 % interval: in 95 of 100 such cases the truth lies inside. It is \
               shown with at most two digits, and the value is rounded to match." }
         li { strong { "This window" } " (disc) is what the aircraft did between these two times: the change of \
               heading over the time. " strong { "This set-up" } " (diamond) is what it would do on another day \
               in such air: the wander that turbulence put into the window is added. It is the figure to \
               compare set-ups by; repeats make it better." }
         li { "The " strong { "second opinion" } " (triangle) fits a drifting circle to the window alone, with \
-              wind from the rest of the flight. The " strong { "raw course" } " (cross) is what the log says \
+              wind from the rest of the flight. The " strong { "ground course" } " (cross) is what the log says \
               with the wind left in: it is shown to see the difference, and is not a result." }
         li { strong { "Confirmed" } " means that somebody marked let-go and take-over; a " strong { "candidate" }
              " is a steady stretch that only looks hands-off." }

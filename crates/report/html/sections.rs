@@ -29,7 +29,8 @@ pub(super) fn air(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
 
 fn circle(scene: &Scene<'_>) -> Markup {
     let units = &scene.units;
-    let Some(circle) = &scene.analysis.circle else { return markup! {} };
+    let known = scene.analysis.wind_unknown().is_none();
+    let Some(circle) = scene.analysis.circle.as_ref().filter(|_| known) else { return markup! {} };
     let [east, _, north] = circle.wind_cov;
     let per = units.speed.per_mps();
     let axis = |value: f64, variance: f64| {
@@ -67,7 +68,7 @@ fn layers(scene: &Scene<'_>) -> Markup {
             ]
         })
         .collect();
-    table("Mean wind by height, ± half the 95 % interval", "numbers", &head, &rows)
+    table("Mean wind by height, ± the 95 % margin", "numbers", &head, &rows)
 }
 
 /// Tracks and strip.
@@ -88,8 +89,8 @@ fn ways(scene: &Scene<'_>) -> Markup {
     let (ground_m, air_m) = scene.path_lengths_m();
     let frame = &scene.analysis.track.frame;
     let mut rows = vec![
-        ("Way over the ground", scene.units.distance(ground_m)),
-        ("Way through the air", air_m.map_or(NOT_KNOWN.to_owned(), |m| scene.units.distance(m))),
+        ("Distance over the ground", scene.units.distance(ground_m)),
+        ("Distance through the air", air_m.map_or(NOT_KNOWN.to_owned(), |m| scene.units.distance(m))),
     ];
     if let Some((wind, std_u)) = scene.mean_wind() {
         rows.push(("Mean wind of the flight", wind_words(&scene.units, wind)));

@@ -14,39 +14,42 @@ use maud::{Markup, html as markup};
 /// What stands in a cell without a number.
 const NONE: &str = "–";
 
-/// What the raw log would have said, from the accepted window where it errs most; `None` where it would have done.
+/// How far the ground course is from the turn through the air: typically, and where it is most. `None` where it
+/// lies within every interval.
 pub(super) fn contrast(analysis: &FlightAnalysis, units: &DisplayUnits) -> Option<String> {
-    let (measured, rate, course, off) = analysis
-        .accepted()
-        .filter_map(|w| {
-            let (rate, course) = (w.turn_rate?, w.course_rate?);
-            let off = (course.deg_s() - rate.value.deg_s()).abs();
-            let interval = rate.interval(0.95);
-            let outside = course.rad_s() < interval.low.rad_s() || course.rad_s() > interval.high.rad_s();
-            (outside && off.is_finite()).then_some((w, rate, course, off))
-        })
-        .max_by(|a, b| a.3.total_cmp(&b.3))?;
-    let percent = 100.0 * off / rate.value.deg_s().abs();
-    // A per cent of nearly nothing misleads.
-    let share = if turn_side(&rate) != TurnSide::NotTold && percent < 1000.0 {
-        format!(", {percent:.0}\u{a0}% off")
-    } else {
-        String::new()
-    };
+    let compared = || analysis.accepted().filter_map(|w| Some((w, w.turn_rate?, w.course_rate?)));
+    let off = |rate: &Estimate<TurnRate>, course: TurnRate| (course.rad_s() - rate.value.rad_s()).abs();
+    compared().find(|(_, rate, course)| {
+        let interval = rate.interval(0.95);
+        course.rad_s() < interval.low.rad_s() || course.rad_s() > interval.high.rad_s()
+    })?;
+    let mut all: Vec<_> = compared().filter(|(_, rate, course)| off(rate, *course).is_finite()).collect();
+    all.sort_by(|a, b| off(&a.1, a.2).total_cmp(&off(&b.1, b.2)));
+    // The median; of an even number the mean of both in the middle.
+    let (low, high) = (all.get((all.len() - 1) / 2)?, all.get(all.len() / 2)?);
+    let typical = units.bare_turn(TurnRate::from_rad_s(0.5 * (off(&low.1, low.2) + off(&high.1, high.2))));
+    let most = all.last()?;
+    let (measured, rate, course) = most;
     let side = if course.rad_s() >= 0.0 { "right" } else { "left" };
-    let bare = TurnRate::from_rad_s(course.rad_s().abs());
-    Some(format!(
-        "Without taking the wind out, the log would have said {} to the {side} in window {}{share} (found: {}).",
-        units.bare_turn(bare),
+    let said = format!(
+        "{} to the {side} in window {} (through the air {})",
+        units.bare_turn(TurnRate::from_rad_s(course.rad_s().abs())),
         measured.window.id,
-        sided(units, &rate)
-    ))
+        sided(units, rate)
+    );
+    Some(match all.len() {
+        1 => format!("With the wind left in, the course over the ground says {said}."),
+        count => format!(
+            "With the wind left in, the turn rate is off by {typical} (median of {count} windows); at the most, the course \
+             over the ground says {said}."
+        ),
+    })
 }
 
 /// "3.1 ± 0.1 °/s right".
 fn sided(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
     match turn_side(rate) {
-        TurnSide::NotTold => format!("{}, side not told", turn_without_sign(units, rate)),
+        TurnSide::NotTold => format!("{}, direction uncertain", turn_without_sign(units, rate)),
         side => format!("{} {}", turn_without_sign(units, rate), side.word()),
     }
 }
@@ -62,12 +65,12 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
         "This window".to_owned(),
         "This set-up".to_owned(),
         "Second opinion".to_owned(),
-        "Raw course".to_owned(),
+        "Ground course".to_owned(),
         "Time per 90°".to_owned(),
         "Verdict".to_owned(),
     ];
     let rows: Vec<_> = windows.iter().map(|w| overview_row(scene, w)).collect();
-    let caption = format!("Turn rates in {sign}, to the right positive; ± is half the 95 % interval");
+    let caption = format!("Turn rates in {sign}, to the right positive; ± is the 95 % margin");
     let numbers = markup! {
         (table(&caption, "verdicts", &head, &rows))
         @let doubted: Vec<_> = windows.iter().filter(|w| !w.window.findings.is_empty()).collect();
@@ -83,10 +86,14 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
     markup! {
         section aria-labelledby="windows" {
             h2 id="windows" { "Turn rates" }
-            @match chart {
-                Some(chart) => (figure(chart, &numbers)),
-                None => p { "There is no hands-off window in this flight. Mark let-go and take-over in the log, or give \
-                             them in a marks file." },
+            @if let Some(chart) = chart {
+                (figure(chart, &numbers))
+            } @else if windows.is_empty() {
+                p { "There is no hands-off window in this flight. Mark let-go and take-over in the log, or give them in a \
+                     marks file." }
+            } @else {
+                p { "No window was accepted; the reasons stand below the table." }
+                (numbers)
             }
         }
     }
@@ -96,25 +103,26 @@ fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> 
     let window = &measured.window;
     let units = &scene.units;
     let verdict = if window.accepted { "accepted" } else { "refused" };
+    // A refused window has its time and its reason; its figures count for nothing.
+    let kept = Some(measured).filter(|_| window.accepted);
+    let rate_of = |rate: fn(&WindowMeasurement) -> Option<Estimate<TurnRate>>| kept.and_then(rate);
     vec![
         format!("{} {}", window.id, scenario_words(window.scenario)),
         clock_utc(scene.analysis.track.time_at(window.start_s)),
         fixed(window.end_s - window.start_s, 0),
-        signed(units, measured.turn_rate.as_ref()),
-        signed(units, measured.steady_rate.as_ref()),
-        signed(units, measured.second_opinion.as_ref().map(|s| &s.turn_rate)),
-        measured.course_rate.map_or(NONE.to_owned(), |rate| units.bare_turn_number(rate)),
-        measured
-            .turn_rate
-            .as_ref()
-            .map_or(NONE.to_owned(), |e| quarter_turn(e).replace(" per 90°", "").replace("more than ", "> ")),
+        signed(units, rate_of(|w| w.turn_rate)),
+        signed(units, rate_of(|w| w.steady_rate)),
+        signed(units, rate_of(|w| w.second_opinion.map(|s| s.turn_rate))),
+        kept.and_then(|w| w.course_rate).map_or(NONE.to_owned(), |rate| units.bare_turn_number(rate)),
+        rate_of(|w| w.turn_rate)
+            .map_or(NONE.to_owned(), |e| quarter_turn(&e).replace(" per 90°", "").replace("more than ", "> ")),
         format!("{}, {verdict}", hands_off_words(window.hands_off)),
     ]
 }
 
 /// "−3.1 ± 0.1" for a cell of a table.
-fn signed(units: &DisplayUnits, rate: Option<&Estimate<TurnRate>>) -> String {
-    rate.map_or(NONE.to_owned(), |rate| turn_signed(units, rate))
+fn signed(units: &DisplayUnits, rate: Option<Estimate<TurnRate>>) -> String {
+    rate.map_or(NONE.to_owned(), |rate| turn_signed(units, &rate))
 }
 
 fn listed(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
@@ -146,11 +154,12 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     let units = &scene.units;
     let window = &measured.window;
     let mut rows: Vec<(&str, String)> = Vec::new();
-    if let Some(rate) = &measured.turn_rate {
+    let accepted = window.accepted;
+    if let Some(rate) = measured.turn_rate.as_ref().filter(|_| accepted) {
         rows.push(("Time per 90°", quarter_turn(rate).replace(" per 90°", "")));
         rows.push(("Turn per minute", format!("{}°", fixed(rate.value.deg_min(), 0))));
     }
-    if let Some(change) = &measured.heading_change {
+    if let Some(change) = measured.heading_change.as_ref().filter(|_| accepted) {
         rows.push(("Heading change", units.angle_estimate(change)));
     }
     if let Some(airspeed) = &measured.airspeed_mps {
@@ -164,16 +173,16 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
             .map_or(String::new(), |u| format!(", ±\u{a0}{} on either axis", units.speed(1.96 * u)));
         rows.push(("Wind", format!("{}{sure}", wind_words(units, wind))));
     }
-    if let Some(bank) = measured.bank {
+    if let Some(bank) = measured.bank.filter(|_| accepted) {
         rows.push((
-            "Bank of such a turn",
+            "Bank for this turn",
             format!("{}° {}", fixed(bank.deg().abs(), 1), if bank.rad() < 0.0 { "left" } else { "right" }),
         ));
     }
-    if let Some(radius) = measured.air_radius_m {
+    if let Some(radius) = measured.air_radius_m.filter(|_| accepted) {
         rows.push(("Radius through the air", units.distance(radius)));
     }
-    if let Some(load) = measured.load_factor {
+    if let Some(load) = measured.load_factor.filter(|_| accepted) {
         rows.push(("Load factor", fixed(load, 3)));
     }
     rows.push(("Altitude", units.height(measured.altitude_m)));
@@ -187,7 +196,7 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     rows.push(("Steady span, UTC", format!("{} to {}", time(window.start_s), time(window.end_s))));
     rows.extend(window.setup.as_deref().map(|s| ("Set-up", clean(s))));
     rows.extend(window.note.as_deref().map(|s| ("Note", clean(s))));
-    markup! { (doubts(measured, units)) (rates(units, measured)) (facts(&rows)) }
+    markup! { (doubts(measured, units)) @if accepted { (rates(units, measured)) } (facts(&rows)) }
 }
 
 /// Why a window was refused, or what to mind about it; nothing when it passed without a word.
@@ -228,7 +237,7 @@ fn rates(units: &DisplayUnits, measured: &WindowMeasurement) -> Markup {
         full(name, &second.turn_rate)
     }));
     rows.extend(measured.course_rate.map(|rate| {
-        let mut row = vec!["Raw course, wind left in".to_owned(), units.bare_turn_number(rate)];
+        let mut row = vec!["Ground course, wind left in".to_owned(), units.bare_turn_number(rate)];
         row.resize(head.len(), NONE.to_owned());
         row
     }));

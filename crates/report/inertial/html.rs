@@ -42,7 +42,7 @@ fn gain(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Markup {
         .into_iter()
         .map(|row| vec![format!("Window {}", row.id), row.gps_alone, row.with_gyro, row.ratio])
         .collect();
-    parts::table(&format!("In {sign}, to the right positive; ± is half the 95 % interval"), "numbers", &head, &rows)
+    parts::table(&format!("In {sign}, to the right positive; ± is the 95 % margin"), "numbers", &head, &rows)
 }
 
 /// How the headings differ over the flight, and what each says of the windows.
@@ -69,7 +69,7 @@ fn headings(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Markup {
     markup! {
         (parts::table("How the headings differ over the flight", "numbers", &head, &rows))
         @if !inertial.windows.is_empty() {
-            (parts::table("Heading change of each window, right positive; ± is half the 95 % interval", "numbers",
+            (parts::table("Heading change of each window, right positive; ± is the 95 % margin", "numbers",
                 &window_head, &inertial.windows.iter().map(|w| window_row(scene, w)).collect::<Vec<_>>()))
             @if !inertial.takes_part() { p.subtitle {
                 "The gyro's bias, scale and clock are fitted to the headings by GPS over the whole flight; within a window \

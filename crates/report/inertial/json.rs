@@ -3,8 +3,10 @@
 use super::verdict::{Status, reason, verdict};
 use crate::json::{RateEntry, utc};
 use crate::known::finite;
+use crate::reasons::FindingEntry;
 use driftless_analysis::{ClockTimes, Compass, FlightAnalysis, HandsHint, InertialAnalysis, InertialWindow};
 use driftless_display::inertial::gain;
+use driftless_display::reasons::compass_doubt;
 use driftless_units::Estimate;
 use serde::Serialize;
 
@@ -60,7 +62,7 @@ pub(crate) struct InertialEntry<'a> {
     gyro_less_gps_heading_rms_deg: Option<f64>,
     compass_less_gps_heading_mean_deg: Option<f64>,
     compass_less_gps_heading_rms_deg: Option<f64>,
-    compass: Option<CompassEntry<'a>>,
+    compass: Option<CompassEntry>,
     swing_period_s: Option<f64>,
     windows: Vec<WindowEntry>,
 }
@@ -80,11 +82,13 @@ struct AllanEntry {
 }
 
 #[derive(Serialize)]
-struct CompassEntry<'a> {
+struct CompassEntry {
     consistent: bool,
     /// Whether it took part in the turn rates of the windows.
     used_in_turn_rates: bool,
-    doubts: &'a [String],
+    doubts: Vec<String>,
+    /// The same for programs, in the same order.
+    findings: Vec<FindingEntry>,
     strength_ut: Option<f64>,
     inclination_deg: Option<f64>,
     declination_deg: Option<f64>,
@@ -197,12 +201,13 @@ fn allan(inertial: &InertialAnalysis) -> Vec<AllanEntry> {
         .collect()
 }
 
-impl<'a> CompassEntry<'a> {
-    fn of(compass: &'a Compass, used_in_turn_rates: bool) -> Self {
+impl CompassEntry {
+    fn of(compass: &Compass, used_in_turn_rates: bool) -> Self {
         Self {
             consistent: compass.is_consistent(),
             used_in_turn_rates,
-            doubts: &compass.doubts,
+            doubts: compass.doubts.iter().map(compass_doubt).collect(),
+            findings: compass.doubts.iter().map(FindingEntry::of_compass).collect(),
             strength_ut: finite(compass.strength_ut),
             inclination_deg: finite(compass.inclination_deg),
             declination_deg: finite(compass.declination_deg),

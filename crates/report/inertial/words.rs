@@ -2,6 +2,7 @@
 
 use driftless_analysis::{ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth, TemperatureHealth};
 use driftless_display::inertial::{instability, narrower, random_walk};
+use driftless_display::reasons::compass_doubts;
 use driftless_display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
 use driftless_units::{Estimate, coverage_factor};
 
@@ -22,7 +23,7 @@ pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> V
     }
     if let Some(clock) = inertial.clock_offset(&analysis.track) {
         let name = match clock.times {
-            ClockTimes::Alike => "Flight log less sensor clock",
+            ClockTimes::Alike => "Flight clock minus sensor clock",
             ClockTimes::FromFirstFix => "Sensor's start after first fix",
         };
         rows.push((name, format!("{}\u{a0}s at {} UTC", with_half(&clock.offset_s, 1.0, 3), clock_utc(clock.at))));
@@ -45,7 +46,7 @@ pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> V
     if let Some(period) = inertial.swing_period_s {
         rows.push(("Swing of the pilot", format!("{}\u{a0}s period", fixed(period, 1))));
     }
-    if inertial.compass.is_some() || analysis.problems.iter().any(|p| p.code == "imu-compass-left-out") {
+    if inertial.compass.is_some() || inertial.not_calibrated.is_some() {
         rows.push(("Compass", compass(inertial)));
     }
     rows
@@ -103,7 +104,7 @@ fn compass(inertial: &InertialAnalysis) -> String {
             let spread = fixed(compass.spread_deg, 1);
             format!("consistent with the Earth's field; headings spread by {spread}°; {part}")
         }
-        Some(compass) => format!("left out: {}", compass.doubts.join("; ")),
+        Some(compass) => format!("left out: {}", compass_doubts(&compass.doubts)),
         None => "left out: see problems".to_owned(),
     }
 }

@@ -1,6 +1,7 @@
 //! The document of a flight: how it was made, the log, the problems, the wind.
 
 use super::FLIGHT_REPORT_SCHEMA;
+use super::made_by::MadeByEntry;
 use super::window::WindowEntry;
 use crate::inertial::InertialEntry;
 use crate::known::finite;
@@ -10,9 +11,8 @@ use driftless_analysis::{
     CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Track,
 };
 use driftless_display::DisplayUnits;
-use driftless_display::reasons::wind_unknown;
-use serde::ser::SerializeMap;
-use serde::{Serialize, Serializer};
+use driftless_display::reasons::{compass_doubt, wind_unknown};
+use serde::Serialize;
 
 /// Least time between two entries of the wind profile, seconds. The mean wind changes over minutes; an entry for
 /// each node of a long flight would only make the document long.
@@ -27,18 +27,20 @@ pub(super) struct FlightReport<'a> {
     problems: Vec<Problem>,
     wind: WindEntry,
     /// The estimated heading against a recorded compass; `null` without one.
-    compass: Option<CompassEntry<'a>>,
+    compass: Option<CompassEntry>,
     windows: Vec<WindowEntry<'a>>,
     /// What inertial files add; `null` when none were given.
     inertial: Option<InertialEntry<'a>>,
 }
 
 #[derive(Serialize)]
-struct CompassEntry<'a> {
+struct CompassEntry {
     /// Whether it took part in the turn rates of the windows; the figures are those of the estimate without it.
     used_in_turn_rates: bool,
     /// Why not.
-    doubts: &'a [String],
+    doubts: Vec<String>,
+    /// The same for programs, in the same order.
+    findings: Vec<FindingEntry>,
     reference: &'static str,
     samples: usize,
     /// Recorded less estimated.
@@ -46,8 +48,8 @@ struct CompassEntry<'a> {
     scatter_deg: Option<f64>,
 }
 
-impl<'a> CompassEntry<'a> {
-    fn of(compass: &'a CompassAgreement) -> Self {
+impl CompassEntry {
+    fn of(compass: &CompassAgreement) -> Self {
         let reference = match compass.reference {
             CompassReference::True => "true",
             CompassReference::Magnetic => "magnetic",
@@ -55,22 +57,14 @@ impl<'a> CompassEntry<'a> {
         let (offset_deg, scatter_deg) = (finite(compass.offset.deg()), finite(compass.scatter.deg()));
         Self {
             used_in_turn_rates: compass.in_estimate,
-            doubts: &compass.doubts,
+            doubts: compass.doubts.iter().map(compass_doubt).collect(),
+            findings: compass.doubts.iter().map(FindingEntry::of_compass).collect(),
             reference,
             samples: compass.samples,
             offset_deg,
             scatter_deg,
         }
     }
-}
-
-#[derive(Serialize)]
-struct MadeByEntry<'a> {
-    version: &'a str,
-    command: &'a str,
-    input_sha256: &'a str,
-    #[serde(serialize_with = "as_map")]
-    config: &'a [(String, String)],
 }
 
 #[derive(Serialize)]
@@ -108,15 +102,9 @@ struct WindAt {
 impl<'a> FlightReport<'a> {
     pub(super) fn of(analysis: &'a FlightAnalysis) -> Self {
         let track = &analysis.track;
-        let made_by = &analysis.made_by;
         Self {
             schema: FLIGHT_REPORT_SCHEMA,
-            made_by: MadeByEntry {
-                version: &made_by.version,
-                command: &made_by.command,
-                input_sha256: &made_by.input_sha256,
-                config: &made_by.config,
-            },
+            made_by: MadeByEntry::of(&analysis.made_by),
             log: LogEntry {
                 file: &analysis.file,
                 format: analysis.format,
@@ -174,12 +162,4 @@ fn profile(track: &Track, estimate: &FlightEstimate) -> Vec<WindAt> {
 /// RFC 3339 in UTC, rounded to milliseconds.
 pub(crate) fn utc(time: DateTime<Utc>) -> String {
     time.round_subsecs(3).to_rfc3339_opts(SecondsFormat::Millis, true)
-}
-
-fn as_map<S: Serializer>(pairs: &[(String, String)], serializer: S) -> Result<S::Ok, S::Error> {
-    let mut map = serializer.serialize_map(Some(pairs.len()))?;
-    for (name, value) in pairs {
-        map.serialize_entry(name, value)?;
-    }
-    map.end()
 }

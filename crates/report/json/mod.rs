@@ -6,12 +6,15 @@
 //! Numbers are not rounded here: whoever reads them rounds them once, at display.
 
 mod flight;
+mod made_by;
+mod rate;
 #[cfg(test)]
 mod tests;
 mod window;
 
 pub(crate) use flight::utc;
-pub(crate) use window::RateEntry;
+pub(crate) use made_by::MadeByEntry;
+pub(crate) use rate::RateEntry;
 
 use driftless_analysis::FlightAnalysis;
 

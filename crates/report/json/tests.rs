@@ -19,13 +19,14 @@ fn every_promised_key_is_there_even_when_nothing_is_known() {
             ("/made_by", "version command input_sha256 config"),
             ("/log", "file format fixes_read fixes_used start_utc end_utc median_interval_s"),
             ("/problems/0", "code severity message line byte count help"),
-            ("/wind", "observable profile"),
+            ("/wind", "observable reason finding profile"),
+            ("/windows/2/findings/0", "code value limit unit"),
             (
                 "/windows/0",
                 "id start_utc end_utc origin hands_off scenario turn_rate steady_rate second_opinion \
                  course_rate_deg_s heading_change_deg seconds_per_90deg turn_per_minute_deg airspeed_mps \
                  ground_speed_mps climb_mps bank_deg air_radius_m altitude_m height_above_takeoff_m wind_speed_mps \
-                 wind_from_deg wind_std_u_mps accepted reasons",
+                 wind_from_deg wind_std_u_mps accepted reasons findings",
             ),
             ("/windows/0/turn_rate", "value_deg_s std_u_deg_s low95_deg_s high95_deg_s"),
             ("/windows/0/steady_rate", "value_deg_s std_u_deg_s low95_deg_s high95_deg_s"),
@@ -44,7 +45,7 @@ fn every_promised_key_is_there_even_when_nothing_is_known() {
 }
 
 #[test]
-fn numbers_come_out_in_the_units_of_their_keys() {
+fn derived_numbers_come_out_in_the_units_of_their_keys() {
     let document = document(&flight());
     let window = &document["windows"][0];
     let number = |pointer: &str| window.pointer(pointer).and_then(Value::as_f64).expect(pointer);
@@ -115,4 +116,19 @@ fn several_logs_are_one_line_each() {
     let line = json(&flight(), JsonLayout::Line).unwrap();
     assert_eq!(line.matches('\n').count(), 1);
     assert!(line.ends_with("}\n"));
+}
+
+/// Programs need no sentence taken apart: code, figure, limit and unit stand beside each.
+#[test]
+fn derived_findings_stand_beside_their_sentences() {
+    let known = document(&flight());
+    let refused = &known["windows"][2];
+    let finding = serde_json::json!({ "code": "too-short", "value": 12.0, "limit": 20.0, "unit": "s" });
+    assert_eq!(refused["findings"], serde_json::json!([finding]));
+    assert_eq!(refused["reasons"].as_array().map(Vec::len), Some(1));
+    assert!(known["wind"]["finding"].is_null());
+    let unknown = document(&flight_without_wind());
+    let finding = serde_json::json!({ "code": "wind-headings-too-alike", "value": 4.0, "limit": 1.5, "unit": "m/s" });
+    assert_eq!(unknown["wind"]["finding"], finding);
+    assert_eq!(unknown["windows"][0]["findings"][0], finding);
 }

@@ -1,10 +1,10 @@
 //! One window of the document.
 
 use super::flight::utc;
+use super::rate::RateEntry;
 use crate::known::finite;
 use crate::reasons::{FindingEntry, plain_reasons};
 use driftless_analysis::{HandsOff, Origin, Scenario, SecondOpinion, Track, WindowMeasurement};
-use driftless_units::{Estimate, TurnRate, coverage_factor};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -44,18 +44,6 @@ pub(super) struct WindowEntry<'a> {
     reasons: Vec<String>,
     /// The same for programs, in the same order.
     findings: Vec<FindingEntry>,
-}
-
-/// A turn rate in the form of JCGM 100: value, standard uncertainty, degrees of freedom, coverage factor, interval.
-#[derive(Serialize, Default)]
-pub(crate) struct RateEntry {
-    value_deg_s: Option<f64>,
-    std_u_deg_s: Option<f64>,
-    low95_deg_s: Option<f64>,
-    high95_deg_s: Option<f64>,
-    /// `null` when the uncertainty is as good as known.
-    degrees_of_freedom: Option<f64>,
-    coverage_factor95: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -106,21 +94,6 @@ impl<'a> WindowEntry<'a> {
             accepted: window.accepted,
             reasons: plain_reasons(window),
             findings: window.findings.iter().map(FindingEntry::of).collect(),
-        }
-    }
-}
-
-impl RateEntry {
-    pub(crate) fn of(rate: Option<Estimate<TurnRate>>) -> Self {
-        let Some(rate) = rate else { return Self::default() };
-        let interval = rate.interval(0.95);
-        Self {
-            value_deg_s: finite(rate.value.deg_s()),
-            std_u_deg_s: finite(rate.std_u.deg_s()),
-            low95_deg_s: finite(interval.low.deg_s()),
-            high95_deg_s: finite(interval.high.deg_s()),
-            degrees_of_freedom: finite(rate.dof),
-            coverage_factor95: finite(coverage_factor(0.95, rate.dof)),
         }
     }
 }

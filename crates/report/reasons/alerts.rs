@@ -2,7 +2,7 @@
 
 use driftless_analysis::{FlightAlert, FlightAnalysis, Problem};
 use driftless_display::DisplayUnits;
-use driftless_display::reasons::{WIND_ADVICE, wind_unknown};
+use driftless_display::reasons::{WIND_ADVICE, compass_doubts, wind_unknown};
 
 /// Problems of reading first, then the alerts of the analysis in the same form.
 pub(crate) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Problem> {
@@ -10,6 +10,8 @@ pub(crate) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<P
     analysis.problems.iter().cloned().chain(alerts).collect()
 }
 
+const SENSOR_COMPASS_HELP: &str =
+    "keep the sensor away from engine and metal, and fly full circles both ways; the compass is shown and left out";
 const MARK_THEM: &str = "mark let-go and take-over in the log, or give their times in a marks file";
 
 fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
@@ -23,6 +25,14 @@ fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
                 .to_owned(),
             MARK_THEM,
         ),
+        FlightAlert::CompassLeftOut(doubts) => (
+            format!("the recorded compass has no part in the turn rates: {}", compass_doubts(doubts)),
+            "none is needed; a compass helps when it is fixed along the flight direction, away from engine and metal",
+        ),
+        FlightAlert::SensorCompassLeftOut(doubts) => {
+            (format!("the compass is not consistent: {}", compass_doubts(doubts)), SENSOR_COMPASS_HELP)
+        }
+        FlightAlert::SensorCompassNotCalibrated(error) => (error.to_string(), SENSOR_COMPASS_HELP),
     };
     Problem {
         code: alert.code(),

@@ -1,7 +1,7 @@
 //! A finding for programs: its code, the figure, the limit.
 
 use crate::known::finite;
-use driftless_analysis::{Finding, Measured, WindUnknown};
+use driftless_analysis::{CompassDoubt, Finding, Measured, WindUnknown};
 use serde::Serialize;
 
 /// Stands beside the sentence that says the same in words.
@@ -13,7 +13,7 @@ pub(crate) struct FindingEntry {
     value: Option<f64>,
     /// What its size was held against; `null` where there is no limit.
     limit: Option<f64>,
-    /// Unit of both: `s`, `m`, `m/s` or `°/s`.
+    /// Unit of both; `null` for a plain number.
     unit: Option<&'static str>,
 }
 
@@ -26,6 +26,12 @@ impl FindingEntry {
     /// Why the wind is not known.
     pub(crate) fn of_wind(why: &WindUnknown) -> Self {
         Self::from(why.code(), why.measured())
+    }
+
+    /// What speaks against a compass.
+    pub(crate) fn of_compass(doubt: &CompassDoubt) -> Self {
+        let (value, limit, unit) = doubt.measured();
+        Self::from(doubt.code(), Measured { value, limit, unit })
     }
 
     fn from(code: &'static str, Measured { value, limit, unit }: Measured) -> Self {

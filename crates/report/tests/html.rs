@@ -116,3 +116,26 @@ fn impossible_values_neither_hang_nor_panic() {
         assert!(html(&with_impossible_values(value), &DisplayUnits::default()).len() < 2_000_000, "{value}");
     }
 }
+
+/// The figures of a refused window count for nothing, and printed they would be read.
+#[test]
+fn regression_no_rate_stands_beside_a_refusal() {
+    let mut analysis = flight();
+    for measured in &mut analysis.windows {
+        measured.window.accepted = false;
+        measured.window.findings = vec![driftless_analysis::Finding::RateNotMeasured];
+    }
+    let words = words(&html(&analysis, &DisplayUnits::default()));
+    assert!(words.contains("refused") && !words.contains("accepted |"), "{words}");
+    for figure in ["3.10 ± ", "3.1 ± ", "7.4", "Load factor", "Degrees of freedom"] {
+        assert!(!words.contains(figure), "{figure}: {words}");
+    }
+}
+
+/// The window where the course is farthest off is not the usual one.
+#[test]
+fn regression_the_ground_course_is_compared_in_the_usual_window_too() {
+    let words = words(&page());
+    // Courses of 4.4, 5.9, 6.1 and -0.4 °/s for turns of 3.1, 5.2, 7.4 and 0.05: off by 0.45, 0.7, 1.3 and 1.3.
+    assert!(words.contains("the turn rate is off by 1.0\u{a0}°/s (median of 4 windows); at the most"), "{words}");
+}

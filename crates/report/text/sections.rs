@@ -131,8 +131,8 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
             ("From UTC", Align::Left),
             ("s", Align::Right),
             ("Scenario", Align::Left),
-            ("Flown", Align::Right),
-            ("Set-up", Align::Right),
+            ("This window", Align::Right),
+            ("This set-up", Align::Right),
             ("Course", Align::Right),
         ],
         &rows,
@@ -142,9 +142,9 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
     }
     text.push_str(&paragraph(
         "",
-        "Flown: what the aircraft did in the window. Set-up: what it would do on another day, so the wander that \
-         turbulence put into the window counts as uncertainty. Course: the raw rate of the ground course with the \
-         wind left in, for contrast.",
+        "This window: what the aircraft did in it. This set-up: what it would do on another day, so the wander that \
+         turbulence put into the window counts as uncertainty. Course: the rate of the ground course with the wind left \
+         in, for contrast.",
     ));
     if units.turn == TurnUnit::SecondsPer90 {
         for window in &accepted {

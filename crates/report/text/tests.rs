@@ -25,10 +25,10 @@ fn nothing_is_wider_than_the_terminal() {
 #[test]
 fn windows_and_what_was_refused_have_their_figures() {
     let text = text(&flight(), &DisplayUnits::default());
-    assert!(text.contains(" 1   08:05:00  60  trim level         3.04 ± 0.10  3.0 ± 0.4    4.26\n"), "{text}");
-    assert!(text.contains(" 2*  08:11:40  60  full-power climb  −0.04 ± 0.10  0.0 ± 0.4   −0.06\n"), "{text}");
+    assert!(text.contains(" 1   08:05:00  60  trim level         3.04 ± 0.10    3.0 ± 0.4    4.26\n"), "{text}");
+    assert!(text.contains(" 2*  08:11:40  60  full-power climb  −0.04 ± 0.10    0.0 ± 0.4   −0.06\n"), "{text}");
     assert!(
-        text.contains(" 3  08:18:20, 12 s: too short: 12.0 s are left after 8.0 s for the transient, at least\n"),
+        text.contains(" 3  08:18:20, 12 s: too short: 12.0 s are left after 8.0 s for the transient, at\n"),
         "{text}"
     );
 }
@@ -52,4 +52,13 @@ fn units_of_choice_reach_every_speed() {
     let text = text(&flight(), &"kt".parse().unwrap());
     assert!(text.contains("Wind       9.7 kt from 270° (west)"), "{text}");
     assert!(!text.contains("m/s"));
+}
+
+#[test]
+fn regression_reasons_come_in_the_units_asked_for() {
+    // 4.0 and 1.5 m/s are 7.8 and 2.9 kt.
+    let text = text(&flight_without_wind(), &"kt,ft".parse().unwrap());
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("uncertain by 7.8 kt on each axis (standard uncertainty), limit 2.9 kt"), "{text}");
+    assert!(!words.contains("m/s"), "{text}");
 }

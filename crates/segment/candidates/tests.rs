@@ -21,7 +21,7 @@ const FLIGHT: &[(f64, [f64; 3])] = &[
 ];
 
 #[test]
-fn steady_stretches_are_found_with_their_edges_and_orbits_are_not() {
+fn derived_steady_stretches_are_found_with_their_edges_and_orbits_are_not() {
     let found = find_candidates(&signals(274, state(FLIGHT)), &Limits::default());
     let expected = [(0.0, 60.0), (96.0, 160.0), (196.0, 260.0)];
     assert_eq!(found.len(), expected.len(), "{found:?}");
@@ -33,7 +33,7 @@ fn steady_stretches_are_found_with_their_edges_and_orbits_are_not() {
 }
 
 #[test]
-fn a_change_of_airspeed_or_climb_parts_two_candidates() {
+fn derived_a_change_of_airspeed_or_climb_parts_two_candidates() {
     for after in [[2.0, 12.8, 0.0], [2.0, 10.5, 1.8]] {
         let flight = move |t_s: f64| {
             let level = if t_s < 80.0 { [2.0, 10.5, 0.0] } else { after };

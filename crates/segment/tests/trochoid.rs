@@ -116,7 +116,7 @@ fn derived_course_rate_of_the_trochoid_misses_the_turn_rate() {
 
 /// Over whole circles the course turns as often as the heading, however far round it goes.
 #[test]
-fn course_is_followed_through_more_than_half_a_circle() {
+fn derived_course_is_followed_through_more_than_half_a_circle() {
     let mut long = track();
     let last = long.points.clone();
     long.points.extend(last.iter().skip(1).map(|p| TrackPoint { t_s: p.t_s + 60.0, ..*p }));
@@ -158,7 +158,7 @@ fn derived_figures_of_a_measured_window() {
 }
 
 #[test]
-fn a_second_opinion_beyond_the_joint_uncertainty_disagrees() {
+fn derived_a_second_opinion_beyond_the_joint_uncertainty_disagrees() {
     let measured = measure(&track(), Some(&estimate(Vec::new())), window(10.0, 50.0), Some(rate(6.3, 0.1)));
     // Without a span of its own the rate is the change between two headings, each ± 1.5°: ± 0.053 °/s over 40 s.
     let first = measured.turn_rate.expect("from the nodes");

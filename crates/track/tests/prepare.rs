@@ -2,8 +2,8 @@
 
 use chrono::{DateTime, TimeDelta};
 use driftless_track::{
-    Fix, FixQuality, FlightLog, Geodetic, LocalFrame, LogFormat, SourceRef, Track, TrackConfig, TrackError,
-    VelocitySource, prepare,
+    Fix, FixQuality, FlightLog, Geodetic, LocalFrame, LogFormat, Problems, Severity, SourceRef, Track, TrackConfig,
+    TrackError, VelocitySource, prepare,
 };
 use driftless_units::{Angle, Position};
 use proptest::prelude::*;
@@ -135,9 +135,12 @@ fn same_flight(track: &Track, clean: &Track) {
 
 #[test]
 fn unusable_logs_are_refused_with_clear_words() {
-    assert_eq!(run(vec![]), Err(TrackError::TooFewFixes { usable: 0, read: 0 }));
-    assert_eq!(run(circling(1, 1.0, Angle::default())), Err(TrackError::TooFewFixes { usable: 1, read: 1 }));
-    let few = |usable, read| TrackError::TooFewFixes { usable, read }.to_string();
+    assert_eq!(run(vec![]), Err(TrackError::TooFewFixes { usable: 0, read: 0, left_out: 0 }));
+    assert_eq!(
+        run(circling(1, 1.0, Angle::default())),
+        Err(TrackError::TooFewFixes { usable: 1, read: 1, left_out: 0 })
+    );
+    let few = |usable, read| TrackError::TooFewFixes { usable, read, left_out: 0 }.to_string();
     assert!(few(1, 1).ends_with("export the whole recording"), "{}", few(1, 1));
     assert!(few(1, 301).contains("repeat a time"), "{}", few(1, 301));
     let still: Vec<Fix> = (0..100).map(|i| fix(i, f64::from(i), 10.0, 10.0, 500.0)).collect();
@@ -145,6 +148,23 @@ fn unusable_logs_are_refused_with_clear_words() {
     let jitter: Vec<Fix> = (0..100).map(|i| fix(i, f64::from(i), f64::from(i % 7), 0.0, 500.0)).collect();
     let refused = run(jitter).unwrap_err().to_string();
     assert_eq!(refused, "nothing moves: all 100 fixes lie within 6 m");
+}
+
+#[test]
+fn regression_few_fixes_are_counted_with_those_that_could_not_be_read() {
+    let mut problems = Problems::default();
+    let place = Some(SourceRef { line: 7, byte: 90 });
+    for _ in 0..5 {
+        problems.add("bad-coordinate", Severity::Warning, place, || "latitude 95".to_owned(), "");
+    }
+    problems.add("empty-altitude", Severity::Note, place, || "an empty altitude".to_owned(), "");
+    let log = FlightLog { problems: problems.into_vec(), ..log(circling(1, 1.0, Angle::default())) };
+    let refused = prepare(&log, &TrackConfig::default()).unwrap_err().to_string();
+    assert_eq!(
+        refused,
+        "only 1 of 1 fixes (5 records or values could not be read) can be used, and a track needs at least 5; look at \
+         what could not be read, and export the recording again"
+    );
 }
 
 #[test]

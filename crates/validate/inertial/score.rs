@@ -4,7 +4,7 @@
 use super::study::Kind;
 use crate::ValidateError;
 use crate::score::{DEGREES, Judged, TruthOnTrack, WindowScore, analyse};
-use driftless_analysis::{Compass, FlightAnalysis, InertialAnalysis, InertialFile};
+use driftless_analysis::{Compass, CompassDoubt, FlightAnalysis, InertialAnalysis, InertialFile};
 use driftless_sim::reference::AirClass;
 use driftless_sim::scenario::Imu;
 use driftless_sim::{SimulatedFlight, simulate};
@@ -38,7 +38,7 @@ pub struct CompassScore {
     /// Whether the program found it consistent.
     pub consistent: bool,
     /// Why not.
-    pub doubts: Vec<String>,
+    pub doubts: Vec<CompassDoubt>,
     /// Whether it took part in the turn rates.
     pub in_estimate: bool,
     /// Errors of its headings, degrees.

@@ -9,6 +9,7 @@ use super::score::InertialScore;
 use super::study::{COMPASS_WINDOW_S, CompassState, Kind, LENGTHS_S};
 use crate::statistics::rms;
 use crate::tables::{Table, strings, with_error};
+use driftless_display::reasons::compass_doubt;
 use driftless_sim::reference::AirClass;
 
 /// All tables of a run; those without data are left out.
@@ -206,11 +207,11 @@ fn no_turns(scores: &[InertialStudyScore]) -> Table {
 fn refusals(scores: &[InertialStudyScore]) -> Table {
     let mut rows = Vec::new();
     for s in scores {
-        let gyro = s.flights.iter().filter_map(|f| f.refused.as_deref()).map(|why| ("gyro", why));
-        let compass = compasses(&s.flights).flat_map(|c| &c.doubts).map(|why| ("compass", why.as_str()));
+        let gyro = s.flights.iter().filter_map(|f| f.refused.clone()).map(|why| ("gyro", why));
+        let compass = compasses(&s.flights).flat_map(|c| &c.doubts).map(|doubt| ("compass", compass_doubt(doubt)));
         let mut counts: Vec<(&str, String, usize)> = Vec::new();
         for (what, why) in gyro.chain(compass) {
-            let reason = without_figures(why);
+            let reason = without_figures(&why);
             match counts.iter_mut().find(|c| c.0 == what && c.1 == reason) {
                 Some(known) => known.2 += 1,
                 None => counts.push((what, reason, 1)),
@@ -229,7 +230,7 @@ fn refusals(scores: &[InertialStudyScore]) -> Table {
 /// A message with its numbers taken out, so that like messages are counted together.
 fn without_figures(message: &str) -> String {
     let mut out = String::new();
-    for word in message.split(' ') {
+    for word in message.replace('\u{2212}', "-").split(' ') {
         let number = word.trim_matches(|c: char| !c.is_ascii_digit() && c != '-');
         let shown = if !number.is_empty() && number.parse::<f64>().is_ok() {
             word.replace(number, "…")

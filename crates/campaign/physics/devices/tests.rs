@@ -72,7 +72,7 @@ fn common_practice_offset_hang_point() {
 }
 
 #[test]
-fn one_power_setting_cannot_tell_a_moment_from_a_share() {
+fn derived_one_power_setting_cannot_tell_a_moment_from_a_share() {
     let cells = [cell(FULL, 1.0, -3.0), cell(FULL, 1.0, -3.1)];
     let comparison = compare_models(&known(0.1, 0.005), &cells);
     assert_eq!(comparison.verdict, ModelVerdict::CannotTell);
@@ -85,7 +85,7 @@ fn one_power_setting_cannot_tell_a_moment_from_a_share() {
 }
 
 #[test]
-fn two_scenarios_leave_the_mixed_model_untested() {
+fn derived_two_scenarios_leave_the_mixed_model_untested() {
     let cells = [cell(FULL, 1.0, true_turn(FULL, 1.0, 20.0, 0.4)), cell(OFF, 1.0, true_turn(OFF, 1.0, 20.0, 0.4))];
     let comparison = compare_models(&known(0.05, 0.002), &cells);
     assert_eq!(comparison.verdict, ModelVerdict::MixedUntested);
@@ -93,7 +93,7 @@ fn two_scenarios_leave_the_mixed_model_untested() {
 }
 
 #[test]
-fn cells_that_follow_no_model_are_said_so_and_widen_the_fit() {
+fn derived_cells_that_follow_no_model_are_said_so_and_widen_the_fit() {
     // Better at trim, nothing at full power, the other way power-off, worse again at twice the setting.
     let cells = [cell(TRIM, 1.0, 0.5), cell(FULL, 1.0, -5.0), cell(OFF, 1.0, -1.5), cell(TRIM, 2.0, -3.0)];
     let comparison = compare_models(&known(0.1, 0.005), &cells);

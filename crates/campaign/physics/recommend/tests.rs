@@ -41,7 +41,7 @@ fn derived_setting_of_least_weighted_square() {
 }
 
 #[test]
-fn no_setting_does_it_all_for_an_offset_and_one_does_for_propwash() {
+fn derived_no_setting_does_it_all_for_an_offset_and_one_does_for_propwash() {
     // Full power needs 5 ± 1, the glide allows ± 1/1.3: an offset cannot serve both.
     let offset = recommend(&offset(0.05), &wish([1.0, 1.0, 1.0], 1.0)).unwrap();
     assert_eq!(offset.does_it_all, DoesItAll::No { needs_more: 1, needs_less: 2 });
@@ -57,7 +57,7 @@ fn no_setting_does_it_all_for_an_offset_and_one_does_for_propwash() {
 }
 
 #[test]
-fn the_range_of_the_device_limits_the_recommendation() {
+fn derived_the_range_of_the_device_limits_the_recommendation() {
     let narrow = SettingWish { range: Interval { low: 0.0, high: 2.0 }, ..wish([0.0, 1.0, 0.0], 1.0) };
     let found = recommend(&offset(0.05), &narrow).unwrap();
     assert_eq!(found.setting, 2.0);
@@ -67,7 +67,7 @@ fn the_range_of_the_device_limits_the_recommendation() {
 }
 
 #[test]
-fn the_trade_off_is_the_prediction() {
+fn derived_the_trade_off_is_the_prediction() {
     let fit = offset(0.05);
     let curves = trade_off(&fit, &Interval { low: 0.0, high: 6.0 }, 7);
     assert_eq!((curves.len(), curves[1].points.len()), (3, 7));

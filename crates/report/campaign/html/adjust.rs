@@ -90,7 +90,7 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let head = strings(["Cell", &turn, "Bank, °", "Moment left, N·m", "Offset, mm", "Shift, cm"]);
     markup! {
         section aria-labelledby="worth" {
-            h2 id="worth" { "What the turn that is left is worth" }
+            h2 id="worth" { "What would hold it straight" }
             p { "A moment of this size, to the other side, would hold the aircraft straight: by hang points moved sideways \
                  under all that hangs, or by the pilot's weight shifted. Signs are those of the turn; brackets are 95 %." }
             @let torques = torques(analysis);
@@ -102,7 +102,7 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
                 h3 { "Known-weight runs: how strongly a wing answers" }
                 ul.reasons { @for of in &physics.sensitivities { li { (advice::sensitivity(&analysis.campaign, of)) } } }
             }
-            (wing_tables(analysis, "what each residual turn is worth", &head, &rows))
+            (wing_tables(analysis, "what would hold each straight", &head, &rows))
             @if indication {
                 p.subtitle { "* Indication only: no known weight was flown in that place, so a typical range of "
                     (significant(TYPICAL_DEG_S_PER_NM.low, 2)) " to " (significant(TYPICAL_DEG_S_PER_NM.high, 2))
@@ -173,7 +173,7 @@ pub(super) fn reduced(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
         .collect();
     let airspeed = format!("Airspeed, {}", units.speed.sign());
     let (turn, reduced) = (format!("Turn, {}", units.turn.sign()), format!("Reduced turn, {}", units.turn.sign()));
-    let head = strings(["Cell", "kg", "kg/m³", &airspeed, &turn, &reduced, "Taken away", "Reduced"]);
+    let head = strings(["Cell", "kg", "kg/m³", &airspeed, &turn, &reduced, "Compensation", "Reduced"]);
     markup! {
         section aria-labelledby="reduced" {
             h2 id="reduced" { "At one mass and one density" }

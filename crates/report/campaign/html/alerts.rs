@@ -1,26 +1,19 @@
 //! What to know before reading the figures.
 
+use crate::campaign::alerts::{help, message};
+use crate::html::front::{self, Alert};
 use crate::html::parts::{clean, sentence};
-use driftless_analysis::Severity;
-use driftless_analysis::campaign::CampaignAnalysis;
-use driftless_display::severity_words;
-use maud::{Markup, html as markup};
+use driftless_analysis::campaign::model::Campaign;
+use driftless_analysis::campaign::{CampaignAlert, CampaignAnalysis};
+use driftless_display::DisplayUnits;
+use maud::Markup;
 
-pub(super) fn section(analysis: &CampaignAnalysis) -> Markup {
-    markup! {
-        @if !analysis.alerts.is_empty() {
-            section.alerts aria-labelledby="alerts" {
-                h2 id="alerts" { "First of all" }
-                ul {
-                    @for alert in &analysis.alerts {
-                        li.error[alert.severity == Severity::Error] {
-                            strong { (severity_words(alert.severity)) ": " } (clean(&alert.message))
-                            @if let Some(place) = &alert.place { " (" (clean(&place.file)) ", line " (place.line) ")" }
-                            "." span.help { " " (sentence(&alert.help)) }
-                        }
-                    }
-                }
-            }
-        }
-    }
+pub(super) fn section(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    front::alerts(analysis.alerts.iter().map(|of| alert(&analysis.campaign, units, of)).collect())
+}
+
+fn alert(campaign: &Campaign, units: &DisplayUnits, of: &CampaignAlert) -> Alert {
+    let place = of.place.as_ref().map(|place| format!(" ({}, line {})", clean(&place.file), place.line));
+    let words = format!("{}{}.", clean(&message(campaign, units, &of.kind)), place.unwrap_or_default());
+    Alert { severity: of.severity(), words, help: Some(sentence(help(&of.kind))) }
 }

@@ -1,8 +1,9 @@
 //! The class of an instructor, and what to fly next.
 
-use super::sections::{probability, strings};
+use super::sections::strings;
 use crate::campaign::advice;
 use crate::html::parts::{clean, table};
+use driftless_analysis::campaign::statistics::shrinkage::AgainstClass;
 use driftless_analysis::campaign::{CampaignAnalysis, ClassTable};
 use driftless_display::campaign::typed;
 use driftless_display::{DisplayUnits, fixed, turn_range, turn_signed};
@@ -16,7 +17,9 @@ pub(super) fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
             section aria-labelledby="class" {
                 h2 id="class" { "The class" }
                 p { "Each student's turn by size, drawn toward the mean of the class as far as the student's own runs are unsure: a \
-                     single run ranks by luck. The last column is a question for the instructor, who decides." }
+                     single run ranks by luck. Students stand by name: this is no ranking. \"More\" or \"less\" stands only where the \
+                     95 % interval of the difference from the class leaves no doubt. The last column is a question for the \
+                     instructor, who decides." }
                 @for of in &analysis.classes { (class(analysis, units, of)) }
             }
         }
@@ -40,14 +43,14 @@ fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> 
                 student.runs.to_string(),
                 signed(&student.turn_deg_s),
                 turn_range(units, &typed(&student.against.estimate)),
-                probability(student.against.probability_above),
+                beside_class(&student.against).to_owned(),
                 advice::question(campaign, student),
             ]
         })
         .collect();
     let own = format!("Own runs, {}", units.turn.sign());
     let best = format!("Best guess of size, {}", units.turn.sign());
-    let head = strings(["Student", "Flies", "Runs", &own, &best, "More than the class", "To ask first"]);
+    let head = strings(["Student", "Flies", "Runs", &own, &best, "Beside the class", "To ask first"]);
     let caption = format!(
         "{}: the class turns by {}\u{a0}{} on average",
         of.scenario.words(),
@@ -55,6 +58,16 @@ fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> 
         units.turn.sign()
     );
     table(&caption, "verdicts", &head, &rows)
+}
+
+/// Whether a student's turn differs from the class, as far as the runs tell.
+fn beside_class(against: &AgainstClass) -> &'static str {
+    // The two ends of the 95 % interval of the difference.
+    match against.probability_above {
+        above if above > 0.975 => "more",
+        above if above < 0.025 => "less",
+        _ => "not told apart",
+    }
 }
 
 /// How many more runs each compensation needs.

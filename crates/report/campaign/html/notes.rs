@@ -30,11 +30,11 @@ pub(super) fn unused(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Marku
 /// What the figures mean.
 pub(super) fn how_to_read() -> Markup {
     back::reading(&markup! {
-        li { "A turn to the right is positive. Behind ± stands half of the 95 % interval, in brackets the interval \
+        li { "A turn to the right is positive. ± is the 95 % margin, half of the interval; in brackets stands the interval \
               itself: in 95 of 100 such cases the truth lies inside." }
         li { "A " strong { "cell" } " is one set-up on one wing in one scenario. Its figure is the mean of its runs; \
               the spread from run to run is in its interval, and with few runs that interval is wide." }
-        li { strong { "Compensation" } " is the share of the baseline's turn that a device takes away: 0 % is no \
+        li { strong { "Compensation" } " is the share of the baseline's turn that a device compensates: 0 % is no \
               effect, 100 % is no turn left, above 100 % it turns the other way. Where the baseline hardly turns \
               (power-off glide) a percentage means nothing, and the residual turn itself is given." }
         li { strong { "Not told apart" } " does not mean alike: it means that these runs cannot tell." }

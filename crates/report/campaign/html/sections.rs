@@ -75,7 +75,7 @@ pub(super) fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Marku
         })
         .collect();
     let turn = format!("Turn, {}", units.turn.sign());
-    let head = strings(["Set-up", "Wing", "Scenario", "Runs", &turn, "95 % interval", "Taken away"]);
+    let head = strings(["Set-up", "Wing", "Scenario", "Runs", &turn, "95 % interval", "Compensation"]);
     markup! {
         section aria-labelledby="matrix" {
             h2 id="matrix" { "All cells" }
@@ -113,7 +113,7 @@ fn turn_numbers(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId)
         })
         .collect();
     let head = strings(["Cell", &format!("Turn, {}", units.turn.sign()), "95 % interval"]);
-    folded(&table("Residual turn, right positive; ± is half the 95 % interval", "numbers", &head, &rows))
+    folded(&table("Residual turn, right positive; ± is the 95 % margin", "numbers", &head, &rows))
 }
 
 fn path_ends(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Markup {
@@ -138,7 +138,7 @@ pub(super) fn compensation(analysis: &CampaignAnalysis, units: &DisplayUnits) ->
     let charts = charts::compensation(analysis);
     markup! {
         section aria-labelledby="compensation" {
-            h2 id="compensation" { "How much of the turn is taken away" }
+            h2 id="compensation" { "How much of the turn is compensated" }
             @for chart in &charts { (figure(chart, &markup! {})) }
             ul.reasons {
                 @for of in &analysis.compensation { li { (statements::compensation(&analysis.campaign, units, of)) } }
@@ -208,7 +208,7 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
 }
 
 /// A probability in whole per cent that never claims certainty.
-pub(super) fn probability(p: f64) -> String {
+fn probability(p: f64) -> String {
     match 100.0 * p {
         percent if percent < 1.0 => "below 1\u{a0}%".to_owned(),
         percent if percent > 99.0 => "above 99\u{a0}%".to_owned(),

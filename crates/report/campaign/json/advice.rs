@@ -1,7 +1,8 @@
 //! What to adjust, the class and the next flights, as entries of the document.
 
-use super::entries::{TurnEntry, high, low, turn};
+use super::entries::{high, low};
 use crate::campaign::advice;
+use crate::json::RateEntry;
 use crate::known::finite;
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::physics::{Adjustment, DeviceModel, DeviceOnWing, DoesItAll, ModelVerdict};
@@ -10,6 +11,7 @@ use driftless_display::DisplayUnits;
 use driftless_display::campaign::{setting, setting_unit};
 use driftless_units::{Estimate, Interval};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 #[derive(Serialize)]
 pub(super) struct SensitivityEntry<'a> {
@@ -65,8 +67,8 @@ pub(super) struct DeviceEntry<'a> {
 struct PredictionEntry<'a> {
     setup: &'a str,
     scenario: Scenario,
-    predicted: TurnEntry,
-    measured: Option<TurnEntry>,
+    predicted: RateEntry,
+    measured: Option<RateEntry>,
 }
 
 #[derive(Serialize)]
@@ -80,15 +82,17 @@ pub(super) struct ReducedEntry<'a> {
     reference_density_kg_m3: f64,
     airspeed_mps: Option<f64>,
     reduced_airspeed_mps: Option<f64>,
-    test_day: TurnEntry,
-    reduced: TurnEntry,
+    test_day: RateEntry,
+    reduced: RateEntry,
     reduced_compensation_percent: Option<f64>,
 }
 
 #[derive(Serialize)]
 pub(super) struct RankingEntry<'a> {
     wing: &'a str,
-    scenarios: &'a [Scenario],
+    scenarios: Vec<Scenario>,
+    /// What each scenario counts.
+    weights: BTreeMap<&'static str, f64>,
     /// The least weighted turn first.
     setups: Vec<RankedEntry<'a>>,
 }
@@ -96,7 +100,7 @@ pub(super) struct RankingEntry<'a> {
 #[derive(Serialize)]
 struct RankedEntry<'a> {
     setup: &'a str,
-    weighted_turn: TurnEntry,
+    weighted_turn: RateEntry,
 }
 
 #[derive(Serialize)]
@@ -121,8 +125,8 @@ pub(super) struct StudentEntry<'a> {
     setup: &'a str,
     wing: &'a str,
     runs: usize,
-    own: TurnEntry,
-    against_class: TurnEntry,
+    own: RateEntry,
+    against_class: RateEntry,
     probability_above_class: Option<f64>,
     question: String,
 }
@@ -161,14 +165,15 @@ fn rankings(analysis: &CampaignAnalysis) -> Vec<RankingEntry<'_>> {
     let campaign = &analysis.campaign;
     let ranked = |(setup, weighted): &(_, Estimate<f64>)| RankedEntry {
         setup: &campaign.setup(*setup).key,
-        weighted_turn: turn(weighted),
+        weighted_turn: RateEntry::of_deg_s(weighted),
     };
     analysis
         .rankings
         .iter()
         .map(|of| RankingEntry {
             wing: &campaign.wing(of.wing).key,
-            scenarios: &of.scenarios,
+            scenarios: of.scenarios.iter().map(|(scenario, _)| *scenario).collect(),
+            weights: of.scenarios.iter().map(|(scenario, weight)| (scenario.name(), *weight)).collect(),
             setups: of.setups.iter().map(ranked).collect(),
         })
         .collect()
@@ -249,8 +254,8 @@ fn device<'a>(analysis: &'a CampaignAnalysis, of: &'a DeviceOnWing) -> DeviceEnt
             .map(|p| PredictionEntry {
                 setup: &campaign.setup(p.setup).key,
                 scenario: p.scenario,
-                predicted: turn(&p.predicted_deg_s),
-                measured: p.measured_deg_s.as_ref().map(turn),
+                predicted: RateEntry::of_deg_s(&p.predicted_deg_s),
+                measured: p.measured_deg_s.as_ref().map(RateEntry::of_deg_s),
             })
             .collect(),
         statement: setting(campaign, &DisplayUnits::default(), of).map(|words| plain(&words)),
@@ -269,8 +274,8 @@ fn reduced(analysis: &CampaignAnalysis) -> Vec<ReducedEntry<'_>> {
         reference_density_kg_m3: reduction.reference.density_kg_m3.value,
         airspeed_mps: of.airspeed_mps.and_then(finite),
         reduced_airspeed_mps: of.reduced_airspeed_mps.and_then(finite),
-        test_day: turn(&of.test_day_deg_s),
-        reduced: turn(&of.reduced_deg_s),
+        test_day: RateEntry::of_deg_s(&of.test_day_deg_s),
+        reduced: RateEntry::of_deg_s(&of.reduced_deg_s),
         reduced_compensation_percent: of.reduced_compensation.and_then(|c| c.percent).and_then(finite),
     };
     reduction.cells.iter().map(entry).collect()
@@ -302,8 +307,8 @@ fn students<'a>(analysis: &'a CampaignAnalysis, class: &'a ClassTable) -> Vec<St
         setup: &campaign.setup(of.key.setup).key,
         wing: &campaign.wing(of.key.wing).key,
         runs: of.runs,
-        own: turn(&of.turn_deg_s),
-        against_class: turn(&of.against.estimate),
+        own: RateEntry::of_deg_s(&of.turn_deg_s),
+        against_class: RateEntry::of_deg_s(&of.against.estimate),
         probability_above_class: finite(of.against.probability_above),
         question: plain(&advice::question(campaign, of)),
     };

@@ -2,8 +2,10 @@
 
 use super::CAMPAIGN_REPORT_SCHEMA;
 use super::advice::Advice;
+use crate::campaign::alerts::{help, message};
 use crate::campaign::statements;
 use crate::campaign::unused::why_unused;
+use crate::json::{MadeByEntry, RateEntry};
 use crate::known::finite;
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, Place, SetupId, WingId};
@@ -12,9 +14,8 @@ use driftless_analysis::campaign::{
     CampaignAlert, CampaignAnalysis, Cell, CellComparison, CellCompensation, CellDrift, JudgeBy, Run, RunSource,
 };
 use driftless_display::DisplayUnits;
-use driftless_units::{Estimate, Interval, coverage_factor};
+use driftless_units::Interval;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 #[derive(Serialize)]
 pub(super) struct CampaignReport<'a> {
@@ -33,14 +34,6 @@ pub(super) struct CampaignReport<'a> {
 }
 
 #[derive(Serialize)]
-struct MadeByEntry<'a> {
-    version: &'a str,
-    command: &'a str,
-    input_sha256: &'a str,
-    config: BTreeMap<&'a str, &'a str>,
-}
-
-#[derive(Serialize)]
 struct HeadEntry<'a> {
     file: &'a str,
     title: &'a str,
@@ -51,23 +44,14 @@ struct HeadEntry<'a> {
 
 #[derive(Serialize)]
 struct AlertEntry<'a> {
-    code: &'a str,
+    code: &'static str,
     severity: driftless_analysis::Severity,
-    message: &'a str,
-    help: &'a str,
+    message: String,
+    help: &'static str,
+    /// The figure behind it, where there is one.
+    value_deg_s: Option<f64>,
     file: Option<&'a str>,
     line: Option<usize>,
-}
-
-/// A turn in the form of JCGM 100.
-#[derive(Serialize)]
-pub(super) struct TurnEntry {
-    value_deg_s: Option<f64>,
-    std_u_deg_s: Option<f64>,
-    low95_deg_s: Option<f64>,
-    high95_deg_s: Option<f64>,
-    degrees_of_freedom: Option<f64>,
-    coverage_factor95: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -78,7 +62,7 @@ struct CellEntry<'a> {
     wing_name: &'a str,
     scenario: Scenario,
     runs: usize,
-    turn_rate: TurnEntry,
+    turn_rate: RateEntry,
     between_run_sd_deg_s: Option<f64>,
     between_run_sd_low95_deg_s: Option<f64>,
     between_run_sd_high95_deg_s: Option<f64>,
@@ -95,7 +79,7 @@ struct RunEntry<'a> {
     source: &'static str,
     pilot: Option<&'a str>,
     date: Option<String>,
-    turn_rate: TurnEntry,
+    turn_rate: RateEntry,
     weight: Option<f64>,
     outlying: bool,
     timed_by: Option<&'a str>,
@@ -114,8 +98,8 @@ struct CompensationEntry<'a> {
     over_compensated: bool,
     verdict: &'static str,
     judge_by: &'static str,
-    residual: TurnEntry,
-    baseline_turn: TurnEntry,
+    residual: RateEntry,
+    baseline_turn: RateEntry,
     statement: String,
 }
 
@@ -156,8 +140,8 @@ struct AgreementEntry<'a> {
 struct DoublyTimedEntry<'a> {
     name: &'a str,
     timed_by: Option<&'a str>,
-    log: TurnEntry,
-    stopwatch: TurnEntry,
+    log: RateEntry,
+    stopwatch: RateEntry,
 }
 
 #[derive(Serialize)]
@@ -184,15 +168,9 @@ struct UnusedEntry<'a> {
 impl<'a> CampaignReport<'a> {
     pub(super) fn of(analysis: &'a CampaignAnalysis) -> Self {
         let campaign = &analysis.campaign;
-        let made_by = &analysis.made_by;
         Self {
             schema: CAMPAIGN_REPORT_SCHEMA,
-            made_by: MadeByEntry {
-                version: &made_by.version,
-                command: &made_by.command,
-                input_sha256: &made_by.input_sha256,
-                config: made_by.config.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect(),
-            },
+            made_by: MadeByEntry::of(&analysis.made_by),
             campaign: HeadEntry {
                 file: &analysis.file,
                 title: &campaign.title,
@@ -200,7 +178,7 @@ impl<'a> CampaignReport<'a> {
                 note: campaign.note.as_deref(),
                 wished_half_width_percent: campaign.wished_half_width_percent,
             },
-            alerts: analysis.alerts.iter().map(alert).collect(),
+            alerts: analysis.alerts.iter().map(|of| alert(campaign, of)).collect(),
             cells: analysis.cells.iter().map(|cell| of_cell(campaign, cell)).collect(),
             compensation: analysis.compensation.iter().map(|c| of_compensation(campaign, c)).collect(),
             comparisons: analysis.comparisons.iter().map(|c| of_comparison(campaign, c)).collect(),
@@ -220,26 +198,15 @@ impl<'a> CampaignReport<'a> {
     }
 }
 
-fn alert(alert: &CampaignAlert) -> AlertEntry<'_> {
+fn alert<'a>(campaign: &Campaign, alert: &'a CampaignAlert) -> AlertEntry<'a> {
     AlertEntry {
-        code: alert.code,
-        severity: alert.severity,
-        message: &alert.message,
-        help: &alert.help,
+        code: alert.code(),
+        severity: alert.severity(),
+        message: message(campaign, &DisplayUnits::default(), &alert.kind).replace('\u{a0}', " "),
+        help: help(&alert.kind),
+        value_deg_s: alert.value_deg_s().and_then(finite),
         file: alert.place.as_ref().map(|Place { file, .. }| file.as_str()),
         line: alert.place.as_ref().map(|place| place.line),
-    }
-}
-
-pub(super) fn turn(turn_deg_s: &Estimate<f64>) -> TurnEntry {
-    let interval = turn_deg_s.interval(0.95);
-    TurnEntry {
-        value_deg_s: finite(turn_deg_s.value),
-        std_u_deg_s: finite(turn_deg_s.std_u),
-        low95_deg_s: finite(interval.low),
-        high95_deg_s: finite(interval.high),
-        degrees_of_freedom: finite(turn_deg_s.dof),
-        coverage_factor95: finite(coverage_factor(0.95, turn_deg_s.dof)),
     }
 }
 
@@ -269,7 +236,7 @@ fn of_cell<'a>(campaign: &'a Campaign, cell: &'a Cell) -> CellEntry<'a> {
         wing_name: &campaign.wing(cell.key.wing).name,
         scenario: cell.key.scenario,
         runs: cell.runs.len(),
-        turn_rate: turn(&mean.mean),
+        turn_rate: RateEntry::of_deg_s(&mean.mean),
         between_run_sd_deg_s: mean.between_run_sd.and_then(finite),
         between_run_sd_low95_deg_s: low(mean.between_run_sd_interval),
         between_run_sd_high95_deg_s: high(mean.between_run_sd_interval),
@@ -296,7 +263,7 @@ fn of_run<'a>(campaign: &'a Campaign, run: &'a Run, weight: Option<f64>, outlyin
         source,
         pilot: run.pilot.map(|pilot| campaign.pilot(pilot).key.as_str()),
         date: run.date.map(|date| date.to_string()),
-        turn_rate: turn(&run.rate_deg_s),
+        turn_rate: RateEntry::of_deg_s(&run.rate_deg_s),
         weight: weight.and_then(finite),
         outlying,
         timed_by,
@@ -326,8 +293,8 @@ fn of_compensation<'a>(campaign: &'a Campaign, of: &CellCompensation) -> Compens
             JudgeBy::Percent => "percent",
             JudgeBy::ResidualTurn => "residual-turn",
         },
-        residual: turn(&of.residual_deg_s),
-        baseline_turn: turn(&of.baseline_deg_s),
+        residual: RateEntry::of_deg_s(&of.residual_deg_s),
+        baseline_turn: RateEntry::of_deg_s(&of.baseline_deg_s),
         statement: plain(&statements::compensation(campaign, &DisplayUnits::default(), of)),
     }
 }
@@ -373,8 +340,8 @@ fn agreement(analysis: &CampaignAnalysis) -> Option<AgreementEntry<'_>> {
             .map(|run| DoublyTimedEntry {
                 name: &run.name,
                 timed_by: run.timed_by.as_deref(),
-                log: turn(&run.log_deg_s),
-                stopwatch: turn(&run.stopwatch_deg_s),
+                log: RateEntry::of_deg_s(&run.log_deg_s),
+                stopwatch: RateEntry::of_deg_s(&run.stopwatch_deg_s),
             })
             .collect(),
     })

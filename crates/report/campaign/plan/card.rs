@@ -18,7 +18,7 @@ pub(super) fn card(campaign: &Campaign, card: &Card, of: usize) -> Markup {
         article.card aria-label=(format!("Card {}", card.number)) {
             header {
                 h3 { "Card " (card.number) " of " (of) ": " (card.key.scenario.words()) }
-                span { "day " (card.day) " · block " (card.block) " · run " (card.repeat) " of its cell" }
+                span { "day " (card.day) " · block " (card.block) " · " (ordinal(card.repeat)) " run of this combination" }
             }
             dl.what {
                 div { dt { "Set-up" } dd { (clean(&setup.name)) } }
@@ -101,9 +101,30 @@ fn steps(card: &Card, plan: &PlanWishes) -> Vec<String> {
     steps.push(
         "Look round. Mark \"let go\", release both brakes together, sit still in the middle, hands close to the brakes.".to_owned(),
     );
-    steps.push(format!(
-        "Hold {seconds} s: no brake, no weight shift, no change of power. Count a reason to stop as reason enough."
-    ));
+    steps.push(format!("Hold {seconds} s: no brake, no weight shift, no change of power. If in doubt, stop."));
     steps.push("Take over gently, mark \"take over\", look round, note what is asked below once clear.".to_owned());
     steps
+}
+
+/// "1st", "2nd", "3rd", "4th", "11th".
+fn ordinal(number: usize) -> String {
+    let ending = match (number % 10, number % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    format!("{number}{ending}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ordinal;
+
+    #[test]
+    fn derived_ordinals_are_those_of_english() {
+        let said = [1, 2, 3, 4, 11, 12, 13, 21, 22, 103, 111].map(ordinal);
+        assert_eq!(said, ["1st", "2nd", "3rd", "4th", "11th", "12th", "13th", "21st", "22nd", "103rd", "111th"]);
+    }
 }

@@ -5,37 +5,27 @@ mod overview;
 mod style;
 
 use crate::html::back;
+use crate::html::page::Page;
 use crate::html::parts::clean;
-use crate::html::style::STYLE;
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan};
-use maud::{DOCTYPE, PreEscaped, html as markup};
+use maud::html as markup;
 
 /// The page of cards.
 pub fn plan_html(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> String {
     let campaign = &analysis.campaign;
-    markup! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                meta name="generator" content=(format!("driftless {}", analysis.made_by.version));
-                title { (clean(&campaign.title)) ": test cards" }
-                style { (PreEscaped(STYLE)) (PreEscaped(style::CARDS)) }
-            }
-            body {
-                main {
-                    (overview::section(analysis, plan))
-                    (back::cautions(&markup! {
-                        p { "A card is a proposal, not a clearance: whoever flies it decides, on the day and in the air." }
-                    }))
-                    section.cards aria-label="Cards" {
-                        @for card in &plan.cards { (card::card(campaign, card, plan.cards.len())) }
-                    }
-                }
-            }
+    let main = markup! {
+        (overview::section(analysis, plan))
+        (back::cautions(&markup! {
+            p { "A card is a proposal, not a clearance: whoever flies it decides, on the day and in the air." }
+        }))
+        section.cards aria-label="Cards" {
+            @for card in &plan.cards { (card::card(campaign, card, plan.cards.len())) }
         }
+    };
+    Page {
+        title: format!("{}: test cards", clean(&campaign.title)),
+        version: &analysis.made_by.version,
+        own_style: style::CARDS,
     }
-    .into_string()
+    .around(&main)
 }

@@ -25,7 +25,7 @@ pub(super) fn section(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Marku
             p.lead { "Every cell has the runs that the campaign file asks for, and every compensation is as sure as wished: \
                       there is nothing to plan." }
         } @else {
-            p { "One run on each card. A block is one wing and one set-up; chance has decided the order of blocks and of the \
+            p { "One run on each card. A block is one wing and one set-up; the order is random, of blocks and of the \
                  runs inside, so that air, fuel and fatigue fall on all alike: keep the order. Repeats are dealt over the days, \
                  because another day is what a single day cannot show." }
             (expected(analysis, plan))
