@@ -16,6 +16,7 @@ mod inertial;
 mod inertial_units;
 mod method;
 mod readme;
+mod real_logs;
 mod run;
 mod simulate;
 mod truth;

@@ -222,7 +222,7 @@ fn simulated_coverage_of_single_runs_with_a_pooled_spread() {
 
 /// The table of docs/method.md, each figure to the whole per cent printed there.
 #[test]
-#[ignore = "ten seconds; run with --ignored to check the table of docs/method.md"]
+#[ignore = "ten seconds; `.ci/deep` runs it"]
 fn simulated_table_of_the_method() {
     let mut found = Vec::new();
     for (device, baseline) in [(1, 1), (2, 2), (3, 3), (4, 4), (3, 6)] {

@@ -1,0 +1,75 @@
+//! Recordings of real flights, in the folder that `DRIFTLESS_REAL_LOGS` names (`.ci/run` sets it where there are some). They
+//! belong to others and are no part of this repository: without the variable these tests pass and show nothing, with it the
+//! folder must be there.
+
+use crate::run::{Place, Ran};
+use serde_json::Value;
+use std::path::PathBuf;
+
+/// The folder of real logs.
+fn folder() -> Option<PathBuf> {
+    let named = PathBuf::from(std::env::var_os("DRIFTLESS_REAL_LOGS")?);
+    assert!(named.is_dir(), "DRIFTLESS_REAL_LOGS: there is no folder {}", named.display());
+    Some(named)
+}
+
+/// A result, a refusal or an error in words; never a panic. (The runner ends whatever takes more than two minutes.)
+fn ended_well(arguments: &[&str], ran: &Ran) {
+    let said = format!("{arguments:?} ended with {}: {}", ran.code, ran.stderr);
+    assert!((0..=2).contains(&ran.code) && !ran.stderr.contains("panicked"), "{said}");
+    assert!(ran.code != 2 || !ran.stderr.trim().is_empty(), "{said}");
+}
+
+#[test]
+fn every_real_log_ends_in_a_result_or_in_words() {
+    let Some(folder) = folder() else { return };
+    let place = Place::new();
+    let mut logs = 0;
+    for entry in std::fs::read_dir(&folder).expect("the folder") {
+        let path = entry.expect("an entry").path();
+        let log = path.to_str().expect("a name in UTF-8");
+        for arguments in [
+            ["check", log].as_slice(),
+            &["report", log, "--format", "json"],
+            &["report", log, "--format", "html", "-o", "page.html"],
+        ] {
+            ended_well(arguments, &place.run(arguments));
+        }
+        logs += 1;
+    }
+    assert!(logs > 0, "{} is empty", folder.display());
+}
+
+/// The inertial part of the JSON report on a real log and the sensor recorded beside it.
+fn inertial(folder: &std::path::Path, log: &str, sensor: &str) -> Value {
+    let [log, sensor] = [log, sensor].map(|name| folder.join(name).to_str().expect("a name in UTF-8").to_owned());
+    let arguments = ["report", &log, "--imu", &sensor, "--format", "json"];
+    let ran = Place::new().run(&arguments);
+    ended_well(&arguments, &ran);
+    let document: Value = serde_json::from_str(&ran.stdout).expect("JSON");
+    document["inertial"].clone()
+}
+
+/// The receiver of this fixed wing with loops is late by about 0.3 s, as those who published the recording say ("about" is
+/// taken as 0.05 s). The estimate must agree with that within its 95 % interval, and the interval must not reach zero: else
+/// no delay at all would pass.
+#[test]
+fn published_delay_of_a_fixed_wings_receiver_is_found() {
+    let Some(folder) = folder() else { return };
+    let inertial = inertial(&folder, "uav-gps-5hz.csv", "uav-imu-50hz.csv.gz");
+    let number = |key: &str| inertial[key].as_f64().unwrap_or_else(|| panic!("{key} in {inertial}"));
+    let (offset_s, std_u_s) = (number("clock_offset_s"), number("clock_offset_std_u_s"));
+    assert!(number("correlation") >= 0.95, "{}", number("correlation"));
+    let found = format!("{offset_s} s, standard uncertainty {std_u_s} s");
+    assert!((offset_s - 0.3).abs() < 1.96 * std_u_s.hypot(0.05), "{found}");
+    assert!(offset_s - 1.96 * std_u_s > 0.0, "{found}");
+}
+
+#[test]
+fn regression_a_handheld_sensor_of_another_time_is_not_of_the_flight() {
+    let Some(folder) = folder() else { return };
+    let inertial = inertial(&folder, "handheld-1s.gpx", "handheld-imu-100hz.csv.gz");
+    assert_eq!(inertial["status"], "not-aligned");
+    let rows = inertial["allan"].as_array().map_or(0, Vec::len);
+    assert!(rows > 30, "{rows} rows of Allan deviations");
+}
