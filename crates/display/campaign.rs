@@ -5,10 +5,25 @@ mod setting;
 pub use setting::{setting, setting_unit};
 
 use crate::{DisplayUnits, TurnSide, fixed, places_for, round_to_places, turn_side, turn_without_sign};
+use driftless_analysis::Scenario;
 use driftless_analysis::campaign::CellKey;
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::statistics::fieller::Compensation;
 use driftless_units::{Estimate, Interval, TurnRate};
+
+/// Which scenarios a figure goes over, and what each counts: "at trim level", or "over the scenarios with the weights trim
+/// level 3 and full-power climb 2".
+pub fn weighed(scenarios: &[(Scenario, f64)]) -> String {
+    let each: Vec<String> = scenarios.iter().map(|(scenario, _)| scenario.words().to_owned()).collect();
+    if scenarios.len() == 1 {
+        format!("at {}", join(&each))
+    } else if scenarios.windows(2).all(|pair| matches!(pair, [(_, one), (_, next)] if one == next)) {
+        format!("over {}, weighed alike", join(&each))
+    } else {
+        let with_weight = scenarios.iter().map(|(scenario, weight)| format!("{} {weight}", scenario.words()));
+        format!("over the scenarios with the weights {}", join(&with_weight.collect::<Vec<_>>()))
+    }
+}
 
 /// A turn in °/s as the typed turn rate of the flight report.
 pub fn typed(turn_deg_s: &Estimate<f64>) -> Estimate<TurnRate> {
@@ -70,4 +85,21 @@ pub fn join(parts: &[String]) -> String {
 pub fn capital(sentence: &str) -> String {
     let mut letters = sentence.chars();
     letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whoever reads which set-up is best must see what counted how much.
+    #[test]
+    fn regression_a_ranking_names_its_weights() {
+        let (trim, climb) = (Scenario::TrimLevel, Scenario::FullPowerClimb);
+        assert_eq!(weighed(&[(trim, 2.0)]), "at trim level");
+        assert_eq!(weighed(&[(trim, 2.0), (climb, 2.0)]), "over trim level and full-power climb, weighed alike");
+        assert_eq!(
+            weighed(&[(trim, 2.0), (climb, 0.5)]),
+            "over the scenarios with the weights trim level 2 and full-power climb 0.5"
+        );
+    }
 }

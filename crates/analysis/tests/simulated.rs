@@ -58,7 +58,7 @@ fn simulated_flights_without_marks_give_candidates_near_the_windows() {
     for seed in SEEDS {
         let flown = fly(AirClass::Light, seed, &Options { marks: false, ..Options::default() });
         let analysis = analyse(flown.to_log(), None);
-        assert!(analysis.alerts.iter().any(|a| *a == FlightAlert::CandidatesOnly));
+        assert!(analysis.alerts.contains(&FlightAlert::CandidatesOnly));
         for truth in &flown.truth.windows {
             windows += 1;
             found += usize::from(analysis.windows.iter().any(|w| {

@@ -1,6 +1,6 @@
 //! Which setting of a device to take, in words.
 
-use super::{join, turn_words};
+use super::{join, turn_words, weighed};
 use crate::{DisplayUnits, fixed, significant};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, DeviceId};
@@ -44,14 +44,17 @@ pub fn setting(campaign: &Campaign, units: &DisplayUnits, of: &DeviceOnWing) -> 
             )
         }
     };
+    let weight = |scenario: &Scenario| campaign.scenario_weights.get(scenario).copied().unwrap_or(1.0);
+    let weights: Vec<(Scenario, f64)> = of.scenarios.iter().map(|scenario| (*scenario, weight(scenario))).collect();
     let tested = if of.settings_flown < 2 {
         " It was flown at one setting only: that its effect grows in proportion is assumed."
     } else {
         ""
     };
     Some(format!(
-        "{name}: {}\u{a0}{unit} ({interval}{edge}) is expected to leave the least turn, all scenarios weighed: {}. {all}{tested}",
+        "{name}: {}\u{a0}{unit} ({interval}{edge}) is expected to leave the least turn {}: {}. {all}{tested}",
         significant(found.setting, 2),
+        weighed(&weights),
         join(&left),
     ))
 }

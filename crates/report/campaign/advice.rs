@@ -3,7 +3,7 @@
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::physics::{DeviceModel, DeviceOnWing, ModelVerdict, Sensitivity, WingSensitivity};
 use driftless_analysis::campaign::{Ask, CampaignAnalysis, CellKey, MoreRuns, Ranking, Student};
-use driftless_display::campaign::{join, place_words, setting_unit};
+use driftless_display::campaign::{join, place_words, setting_unit, weighed};
 use driftless_display::{DisplayUnits, count_of, fixed, significant};
 
 /// "The Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), over trim level and full-power climb, weighed alike; then …".
@@ -19,20 +19,7 @@ pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -
         .collect();
     let (first, rest) = words.split_first()?;
     let wing = &campaign.wing(of.wing).name;
-    Some(format!("The {wing} turns least with {first}, {}; then {}.", weighed(of), join(rest)))
-}
-
-/// "at trim level", or over several scenarios with the weight of each.
-fn weighed(of: &Ranking) -> String {
-    let each: Vec<String> = of.scenarios.iter().map(|(scenario, _)| scenario.words().to_owned()).collect();
-    if of.scenarios.len() == 1 {
-        format!("at {}", join(&each))
-    } else if of.scenarios.windows(2).all(|pair| matches!(pair, [(_, one), (_, next)] if one == next)) {
-        format!("over {}, weighed alike", join(&each))
-    } else {
-        let with_weight = of.scenarios.iter().map(|(scenario, weight)| format!("{} {weight}", scenario.words()));
-        format!("over the scenarios with the weights {}", join(&with_weight.collect::<Vec<_>>()))
-    }
+    Some(format!("The {wing} turns least with {first}, {}; then {}.", weighed(&of.scenarios), join(rest)))
 }
 
 /// How a device acts on a wing, as far as the cells tell.
@@ -209,27 +196,4 @@ pub(crate) fn next_to_fly(analysis: &CampaignAnalysis) -> Option<String> {
         fixed(analysis.campaign.wished_half_width_percent, 0),
         more_runs(&analysis.campaign, widest)
     ))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::weighed;
-    use driftless_analysis::Scenario;
-    use driftless_analysis::campaign::Ranking;
-    use driftless_analysis::campaign::model::WingId;
-
-    /// Whoever reads which set-up is best must see what counted how much.
-    #[test]
-    fn regression_a_ranking_names_its_weights() {
-        let over = |scenarios: &[(Scenario, f64)]| {
-            weighed(&Ranking { wing: WingId(0), scenarios: scenarios.to_vec(), setups: Vec::new() })
-        };
-        let (trim, climb) = (Scenario::TrimLevel, Scenario::FullPowerClimb);
-        assert_eq!(over(&[(trim, 2.0)]), "at trim level");
-        assert_eq!(over(&[(trim, 2.0), (climb, 2.0)]), "over trim level and full-power climb, weighed alike");
-        assert_eq!(
-            over(&[(trim, 2.0), (climb, 0.5)]),
-            "over the scenarios with the weights trim level 2 and full-power climb 0.5"
-        );
-    }
 }
