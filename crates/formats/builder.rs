@@ -61,7 +61,7 @@ impl LogBuilder {
         self.points_without_time > 0
     }
 
-    /// The next fix begins a new stretch.
+    /// The next fix begins a new segment of the recorder.
     pub(crate) fn start_segment(&mut self) {
         if self.segment_starts.last() != Some(&self.fixes.len()) {
             self.segment_starts.push(self.fixes.len());

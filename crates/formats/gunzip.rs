@@ -21,9 +21,9 @@ pub(crate) fn plain_bytes<'a>(bytes: &'a [u8], builder: &mut LogBuilder) -> Resu
     let mut plain = Vec::new();
     let mut rest = bytes;
     while rest.starts_with(MAGIC) {
-        let room = (limit + 1).saturating_sub(plain.len() as u64);
+        let left = (limit + 1).saturating_sub(plain.len() as u64);
         let mut member = GzDecoder::new(rest);
-        let outcome = member.by_ref().take(room).read_to_end(&mut plain);
+        let outcome = member.by_ref().take(left).read_to_end(&mut plain);
         if plain.len() as u64 > limit {
             return Err(ReadError::TooLarge { limit_mib: limit >> 20, packed_bytes: bytes.len() });
         }

@@ -146,7 +146,7 @@ fn step_speed(t_s: &[f64], positions: &[Position<Ground>], i: usize) -> f64 {
     (b.east_m - a.east_m).hypot(b.north_m - a.north_m) / (t_s[(i + 1).min(last)] - t_s[i]).max(1e-3)
 }
 
-/// Counts over any stretch in constant time.
+/// Counts over any interval in constant time.
 struct Counts(Vec<u32>);
 
 impl Counts {

@@ -13,7 +13,7 @@ pub struct FlightLog {
     pub fixes: Vec<Fix>,
     /// Marks in file order.
     pub marks: Vec<Mark>,
-    /// Indices into `fixes` at which the recorder itself began a new stretch (GPX track segments).
+    /// Indices into `fixes` at which the recorder itself began a new segment (GPX track segments).
     pub segment_starts: Vec<usize>,
     /// What was dropped or odd while reading.
     pub problems: Vec<Problem>,

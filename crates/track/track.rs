@@ -24,7 +24,7 @@ pub struct Track {
     pub frame: LocalFrame,
     /// Points, times strictly rising. Never empty.
     pub points: Vec<TrackPoint>,
-    /// Stretches without data, in time order.
+    /// Gaps in the data, in time order.
     pub gaps: Vec<Gap>,
     /// Marks of the log, in time order.
     pub marks: Vec<Mark>,
@@ -78,7 +78,7 @@ pub enum VelocitySource {
     Positions,
 }
 
-/// A stretch without data.
+/// A span of time without data.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {
     /// Last point before, seconds from the epoch.

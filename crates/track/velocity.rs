@@ -17,7 +17,7 @@ const HALF_WIDTH_S: f64 = 1.0;
 const CURVE_HALF_WIDTH_S: f64 = 3.0;
 const CURVE_INTERVALS: f64 = 2.0;
 
-/// Velocities at every fix of one stretch without gaps. A stretch of one fix has velocity zero.
+/// Velocities at every fix of one span without gaps. A span of one fix has velocity zero.
 pub(crate) fn from_positions(t_s: &[f64], positions: &[Position<Ground>], interval_s: f64) -> Vec<Velocity<Ground>> {
     let half_s = HALF_WIDTH_S.max(interval_s) * 1.05;
     let east = |i: usize| positions[i].east_m;
@@ -66,7 +66,7 @@ impl Window {
     }
 }
 
-/// The fixes within a given time; moves forward only, so a whole stretch costs linear time.
+/// The fixes within a given time; moves forward only, so a whole span costs linear time.
 #[derive(Default)]
 struct Sliding {
     first: usize,
@@ -83,7 +83,7 @@ impl Sliding {
         while self.last + 1 < t_s.len() && t_s[self.last + 1] - t_s[i] <= half_s {
             self.last += 1;
         }
-        // A slower stretch of an uneven log: at least the neighbours. Near the ends one side is missing, and a
+        // A slower part of an uneven log: at least the neighbours. Near the ends one side is missing, and a
         // one-sided quadratic takes its points from the other.
         let mut first = self.first.min(i.saturating_sub(1));
         let mut last = self.last.max((i + 1).min(t_s.len() - 1));

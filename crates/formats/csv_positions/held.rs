@@ -8,7 +8,7 @@ use crate::builder::LogBuilder;
 use chrono::{DateTime, Utc};
 use driftless_track::{Fix, Severity};
 
-/// No receiver of a pilot is as quick as this, seconds between rows (25 Hz and room).
+/// No receiver of a pilot is as quick as this, seconds between rows (25 Hz, and a tenth more).
 const TOO_QUICK_S: f64 = 0.045;
 /// Rows as slow as this can all be fixes, seconds.
 const SLOW_S: f64 = 0.15;

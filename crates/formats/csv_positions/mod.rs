@@ -17,7 +17,7 @@ use driftless_track::{FlightLog, LogFormat};
 use header::Header;
 use row::FixReader;
 
-/// A row of positions is hardly ever shorter, bytes: room for fixes is made ahead.
+/// A row of positions is hardly ever shorter, bytes: memory for fixes is taken ahead.
 const SHORT_ROW: usize = 64;
 
 /// Reads a table of positions.

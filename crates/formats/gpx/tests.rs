@@ -80,7 +80,7 @@ fn entities_are_not_expanded() {
 }
 
 #[test]
-fn tracks_and_segments_are_stretches() {
+fn tracks_and_segments_begin_segments_of_the_log() {
     let p = "<trkpt lat=\"1\" lon=\"180\"><time>2020-01-01T00:00:00Z</time></trkpt>";
     let log = log(&format!(
         "<gpx><trk><trkseg>{p}{p}</trkseg><trkseg/><trkseg>{p}</trkseg></trk><trk><trkseg>{p}</trkseg></trk></gpx>"

@@ -38,7 +38,7 @@ struct Parser {
     /// Values of a K record that wait for the B record of their second.
     slow: Option<(i64, Values)>,
     last_fix_ns: i64,
-    /// First fix of the stretch whose wide direction fields are not settled yet.
+    /// First fix of the segment whose wide direction fields are not settled yet.
     unsettled: usize,
 }
 

@@ -180,7 +180,7 @@ fn extension_fields_that_cannot_be_are_refused() {
 }
 
 #[test]
-fn several_flights_in_one_file_are_stretches() {
+fn several_flights_in_one_file_are_segments_of_the_log() {
     let one = "AXXX001\nHFDTE160701\nI013638ENL\nB1101355206343N00006198WA0058700558001\nGABC\n";
     let two = "AXXX001\nHFDTE150701\nB1101355206343N00006198WA0058700558\n";
     let log = log(&format!("{one}{two}"));

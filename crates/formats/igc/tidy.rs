@@ -56,7 +56,7 @@ const DIRECTIONS: &[(Code, Slot)] = &[
     (Code::Hdm, |fix| &mut fix.heading_magnetic_deg),
 ];
 
-/// Directions in fields wider than three digits: whole degrees if no value of the stretch is above 360, else three
+/// Directions in fields wider than three digits: whole degrees if no value of the segment is above 360, else three
 /// digits and decimals (A2.4.1).
 pub(super) fn settle_directions(fixes: &mut [Fix], by: [&Extensions; 2]) {
     for &(code, column) in DIRECTIONS {

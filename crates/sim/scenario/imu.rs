@@ -50,7 +50,7 @@ pub struct Imu {
     pub jitter_s: f64,
     /// How times are written.
     pub time: ImuTime,
-    /// Stretches without samples, seconds from the start.
+    /// Spans without samples, seconds from the start.
     pub gaps_s: Vec<[f64; 2]>,
 }
 

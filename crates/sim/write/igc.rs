@@ -79,7 +79,7 @@ fn extensions(flight: &SimulatedFlight) -> Vec<Extension> {
         });
     }
     if flight.scenario.sensors.doppler_mps.is_some() {
-        // Three digits of km/h, then decimals as the field has room.
+        // Three digits of km/h, then as many decimals as the field holds.
         let speed = |fix: &Fix, _| (fix.ground_speed_mps.unwrap_or(0.0) * 360.0).round() as u64;
         extensions.push(Extension { code: "GSP", width: 5, value: speed });
         let course = |fix: &Fix, _| fix.course_deg.unwrap_or(0.0).round() as u64 % 360;
