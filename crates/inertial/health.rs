@@ -16,7 +16,7 @@ pub struct SensorHealth {
     pub missing_s: f64,
     /// Bias while still, where the sensor lay still.
     pub still: Option<StillBias>,
-    /// Allan curves of x, y and z, rad/s: of the longest still stretch, else empty, for a sensor in motion shows the
+    /// Allan curves of x, y and z, rad/s: of the longest period at rest, else empty, for a sensor in motion shows the
     /// motion.
     pub allan: [Vec<AllanPoint>; 3],
     /// What was read off the noisiest axis.
@@ -25,7 +25,7 @@ pub struct SensorHealth {
     pub temperature: Option<TemperatureHealth>,
 }
 
-/// Shortest still stretch from which noise is read, seconds.
+/// Shortest period at rest from which noise is read, seconds.
 const STILL_LEAST_S: f64 = 10.0;
 
 /// Looks a log over.

@@ -46,7 +46,7 @@ pub struct RateSeries {
 pub(crate) const BIAS_WALK: f64 = 3.5e-5;
 /// Angle random walk where none could be read off, rad per √s (0.03 ° per √s; worse than data sheets of such sensors).
 const WALK_OPEN: f64 = 5e-4;
-/// Bias before anything is known, and after a still stretch, rad/s (3 and 0.3 °/s).
+/// Bias before anything is known, and after a period at rest, rad/s (3 and 0.3 °/s).
 const BIAS_OPEN: f64 = 0.05;
 const BIAS_AFTER_STILL: f64 = 0.005;
 /// Share of the twist that the filter may leave, since swings are not of one period only (by simulation).
@@ -70,7 +70,7 @@ impl Alignment {
         let headings = self.headings_rad(node_s, swing_period_s);
         let end_std_u_rad = (LEFT_SHARE * self.twist_rad(node_s, swing_period_s)).max(LEAST_RAD);
         let walk = angle_random_walk.unwrap_or(WALK_OPEN);
-        let stretch = |t_s: f64| self.path.stretch_at(self.sensor_s(t_s));
+        let run = |t_s: f64| self.path.run_at(self.sensor_s(t_s));
         let measurements = node_s
             .windows(2)
             .zip(headings.windows(2))
@@ -78,7 +78,7 @@ impl Alignment {
                 let (from, to) = (h[0]?, h[1]?);
                 let length_s = t[1] - t[0];
                 let steep = self.path.is_steep([self.sensor_s(t[0]), self.sensor_s(t[1])]);
-                (length_s > 0.0 && !steep && stretch(t[0]) == stretch(t[1])).then(|| RateMeasurement {
+                (length_s > 0.0 && !steep && run(t[0]) == run(t[1])).then(|| RateMeasurement {
                     start_s: t[0],
                     end_s: t[1],
                     mean_rate_rad_s: (to - from) / length_s,

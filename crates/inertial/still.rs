@@ -1,4 +1,4 @@
-//! Stretches in which the sensor lies still: they show the gyro bias outright.
+//! Periods in which the sensor lies still: they show the gyro bias outright.
 
 use crate::log::{ImuLog, Stream};
 use crate::robust::median;
@@ -13,10 +13,10 @@ const STILL_RAD_S: f64 = 0.005_2;
 const BIAS_MOST_RAD_S: f64 = 0.09;
 /// ... and its specific force does not move more than this, m/s².
 const STILL_MPS2: f64 = 0.15;
-/// Shortest stretch that counts, seconds.
+/// Shortest period that counts, seconds.
 const LEAST_S: f64 = 5.0;
 
-/// The gyro bias as still stretches show it.
+/// The gyro bias as periods at rest show it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StillBias {
     /// Mean rates, rad/s, sensor axes.
@@ -25,19 +25,19 @@ pub struct StillBias {
     pub std_u_rad_s: f64,
     /// Seconds that were still.
     pub seconds: f64,
-    /// The longest stretch without a break, seconds on the log's clock.
+    /// The longest period without a break, seconds on the log's clock.
     pub longest_s: [f64; 2],
 }
 
-/// Finds still stretches; `None` when there is none of five seconds.
+/// Finds periods at rest; `None` when there is none of five seconds.
 pub fn still_bias(log: &ImuLog) -> Option<StillBias> {
-    let stretches = still_stretches(log);
-    let (start_s, longest) = stretches.iter().max_by_key(|(_, run)| run.len())?;
+    let periods = periods_at_rest(log);
+    let (start_s, longest) = periods.iter().max_by_key(|(_, run)| run.len())?;
     let longest_s = [*start_s, start_s + longest.len() as f64 * BLOCK_S];
     let centre = middle(longest);
     // A slow even turn can look still; it does not show the bias that lying still does.
     let used: Vec<Vector3<f64>> =
-        stretches.iter().filter(|(_, run)| agree(run, &centre)).flat_map(|(_, run)| run.iter().copied()).collect();
+        periods.iter().filter(|(_, run)| agree(run, &centre)).flat_map(|(_, run)| run.iter().copied()).collect();
     let rad_s: [f64; 3] = middle(&used).into();
     let n = used.len() as f64;
     let squares: f64 = used.iter().map(|b| (b - Vector3::from(rad_s)).norm_squared()).sum();
@@ -47,10 +47,10 @@ pub fn still_bias(log: &ImuLog) -> Option<StillBias> {
 }
 
 /// Mean rates of blocks of [`BLOCK_S`], one behind the other, with the start of the first.
-pub(crate) type Stretch = (f64, Vec<Vector3<f64>>);
+pub(crate) type RestPeriod = (f64, Vec<Vector3<f64>>);
 
-/// Stretches of at least five seconds in which nothing moves, in time order.
-pub(crate) fn still_stretches(log: &ImuLog) -> Vec<Stretch> {
+/// Periods of at least five seconds in which nothing moves, in time order.
+pub(crate) fn periods_at_rest(log: &ImuLog) -> Vec<RestPeriod> {
     let Some([from_s, to_s]) = log.gyro.span_s() else { return Vec::new() };
     let count = ((to_s - from_s) / BLOCK_S).floor() as usize;
     let blocks: Vec<Option<Vector3<f64>>> = (0..count)
@@ -59,17 +59,17 @@ pub(crate) fn still_stretches(log: &ImuLog) -> Vec<Stretch> {
             still_mean(log, start_s, start_s + BLOCK_S)
         })
         .collect();
-    let mut stretches = Vec::new();
+    let mut periods = Vec::new();
     let mut k = 0;
     while k < blocks.len() {
         let run: Vec<Vector3<f64>> = blocks[k..].iter().map_while(|b| *b).collect();
         let length = run.len();
         if length as f64 * BLOCK_S >= LEAST_S && agree(&run, &middle(&run)) {
-            stretches.push((from_s + k as f64 * BLOCK_S, run));
+            periods.push((from_s + k as f64 * BLOCK_S, run));
         }
         k += length.max(1);
     }
-    stretches
+    periods
 }
 
 /// Medians of each axis.

@@ -1,13 +1,13 @@
 //! The temperature of the sensor over a flight, and whether the gyro's bias moves with it.
 //!
-//! The bias shows only while the sensor lies still. Over stretches at rest at different temperatures, mean rates follow
+//! The bias shows only while the sensor lies still. Over periods at rest at different temperatures, mean rates follow
 //! `bias + slope · (T - T₀)` plus the random walk that every bias has; generalised least squares with the covariance of
 //! that walk gives the slope and its uncertainty (C. R. Rao, *Linear Statistical Inference and Its Applications*, 2nd
 //! edition, 4a.2). A walk and a slope look alike over one warming, and the uncertainty says so.
 
 use crate::log::ImuLog;
 use crate::measure::BIAS_WALK;
-use crate::still::{BLOCK_S, Stretch, still_stretches};
+use crate::still::{BLOCK_S, RestPeriod, periods_at_rest};
 use driftless_units::Estimate;
 use nalgebra::{DMatrix, DVector, Matrix2, Matrix2xX, Vector2, Vector3};
 
@@ -35,9 +35,9 @@ pub struct BiasSlope {
     pub seconds: f64,
 }
 
-/// Stretch at either end over which the temperature is read, seconds.
+/// Time at either end over which the temperature is read, seconds.
 const END_S: f64 = 30.0;
-/// Blocks into which stretches at rest are cut: this long, and longer where there would be more than this many.
+/// Blocks into which periods at rest are cut: this long, and longer where there would be more than this many.
 const PIECE_S: f64 = 10.0;
 const MOST_PIECES: usize = 200;
 /// Least difference of temperature at rest from which a slope is told, K.
@@ -57,13 +57,13 @@ pub fn temperature_health(log: &ImuLog, flight_s: Option<[f64; 2]>) -> Option<Te
     let range_c = inside.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], c| [a.min(c), b.max(c)]);
     let start_c = temperature.median_c(from_s, from_s + END_S)?;
     let end_c = temperature.median_c(to_s - END_S, to_s + f64::EPSILON * to_s.abs().max(1.0))?;
-    let at_rest = |(start_s, run): &Stretch| {
+    let at_rest = |(start_s, run): &RestPeriod| {
         // Take-off and landing are known to some seconds.
         let middle_s = start_s + 0.5 * run.len() as f64 * BLOCK_S;
         flight_s.is_none_or(|[from, to]| !(from..=to).contains(&middle_s))
     };
-    let stretches: Vec<Stretch> = still_stretches(log).into_iter().filter(at_rest).collect();
-    let bias_slope = bias_slope(log, &stretches);
+    let periods: Vec<RestPeriod> = periods_at_rest(log).into_iter().filter(at_rest).collect();
+    let bias_slope = bias_slope(log, &periods);
     Some(TemperatureHealth { range_c, ends_c: [start_c, end_c], of_flight: flight_s.is_some(), bias_slope })
 }
 
@@ -95,17 +95,17 @@ struct Piece {
     blocks: f64,
 }
 
-fn bias_slope(log: &ImuLog, stretches: &[Stretch]) -> Option<BiasSlope> {
-    let blocks: usize = stretches.iter().map(|(_, run)| run.len()).sum();
+fn bias_slope(log: &ImuLog, periods: &[RestPeriod]) -> Option<BiasSlope> {
+    let blocks: usize = periods.iter().map(|(_, run)| run.len()).sum();
     let least = (PIECE_S / BLOCK_S).ceil() as usize;
     let length = least.max(blocks.div_ceil(MOST_PIECES));
-    let pieces: Vec<Piece> = stretches.iter().flat_map(|stretch| pieces(log, stretch, length, least)).collect();
+    let pieces: Vec<Piece> = periods.iter().flat_map(|period| pieces(log, period, length, least)).collect();
     let range_c =
         pieces.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], p| [a.min(p.celsius), b.max(p.celsius)]);
     if pieces.len() < 4 || range_c[1] - range_c[0] < LEAST_K {
         return None;
     }
-    let white = block_variance(stretches)?;
+    let white = block_variance(periods)?;
     let start_s = pieces.first()?.at_s;
     let n = pieces.len();
     let walk = BIAS_WALK * BIAS_WALK;
@@ -130,7 +130,7 @@ fn bias_slope(log: &ImuLog, stretches: &[Stretch]) -> Option<BiasSlope> {
     Some(BiasSlope { rad_s_per_k: [slope(0), slope(1), slope(2)], range_c, seconds })
 }
 
-fn pieces(log: &ImuLog, (start_s, run): &Stretch, length: usize, least: usize) -> Vec<Piece> {
+fn pieces(log: &ImuLog, (start_s, run): &RestPeriod, length: usize, least: usize) -> Vec<Piece> {
     let cut = |(k, blocks): (usize, &[Vector3<f64>])| {
         let from_s = start_s + (k * length) as f64 * BLOCK_S;
         let to_s = from_s + blocks.len() as f64 * BLOCK_S;
@@ -145,8 +145,8 @@ fn pieces(log: &ImuLog, (start_s, run): &Stretch, length: usize, least: usize) -
 
 /// Variance of the mean rate of a block about its neighbours' (half the mean square of successive differences; J. von
 /// Neumann et al., Annals of Mathematical Statistics 12, 1941), per axis, (rad/s)².
-fn block_variance(stretches: &[Stretch]) -> Option<f64> {
-    let steps = stretches.iter().flat_map(|(_, run)| run.windows(2)).map(|w| (w[1] - w[0]).norm_squared());
+fn block_variance(periods: &[RestPeriod]) -> Option<f64> {
+    let steps = periods.iter().flat_map(|(_, run)| run.windows(2)).map(|w| (w[1] - w[0]).norm_squared());
     let (sum, count) = steps.fold((0.0, 0.0), |(sum, count), square| (sum + square, count + 1.0));
     (count > 0.0 && sum > 0.0).then(|| sum / (6.0 * count))
 }

@@ -69,7 +69,7 @@ impl InertialAnalysis {
             .map(|(heading, t)| Some(heading?.to_degrees() - bias_deg_s * (t - alignment.at_s)))
             .collect();
         let stretches: Vec<Option<u32>> =
-            columns.t_s.iter().map(|t| alignment.path.stretch_at(alignment.sensor_s(*t))).collect();
+            columns.t_s.iter().map(|t| alignment.path.run_at(alignment.sensor_s(*t))).collect();
         let mut apart: Vec<Option<f64>> = gyro_deg.iter().zip(&flight_deg).map(|(g, f)| Some((*g)? - f)).collect();
         set_zeros(&mut apart, &stretches);
         let compass = self.compass.as_ref();

@@ -99,7 +99,7 @@ impl InertialAnalysis {
     /// flight, scale, and the clock where the turn rates of the two ends differ.
     fn heading_change(&self, from_s: f64, to_s: f64) -> Option<Estimate<Angle>> {
         let (alignment, rates) = (self.alignment.as_ref()?, self.rates.as_ref()?);
-        let stretch = |t_s: f64| alignment.path.stretch_at(alignment.sensor_s(t_s));
+        let stretch = |t_s: f64| alignment.path.run_at(alignment.sensor_s(t_s));
         if stretch(from_s)? != stretch(to_s)? {
             return None;
         }

@@ -138,7 +138,7 @@ const LEAST_TURNING_SIGMAS: f64 = 2.0;
 const SWING_S: f64 = 3.0;
 /// Drift prior.
 const DRIFT: f64 = 50e-6;
-/// Bias left after a still stretch (warming up; common practice, no source) and without one, rad/s: 0.3 and 3 °/s.
+/// Bias left after a period at rest (warming up; common practice, no source) and without one, rad/s: 0.3 and 3 °/s.
 const BIAS_AFTER_STILL_RAD_S: f64 = 0.005;
 const BIAS_OPEN_RAD_S: f64 = 0.05;
 /// How far the mean specific force may lie from across the direction of flight, rad (1.5°: thrust against drag and the

@@ -3,7 +3,7 @@
 //! Both sides are heading changes over the same few seconds, so both are smoothed alike and a steady bias is a
 //! constant: change of the estimate = scale (change of the gyro - bias · length). The gyro's heading is taken at the
 //! time of the estimate's node less the offset. Errors of neighbouring seconds go together and turns are few, so the
-//! covariance comes from the data: the delete-one jackknife over stretches (B. Efron & C. Stein, *The jackknife estimate
+//! covariance comes from the data: the delete-one jackknife over blocks (B. Efron & C. Stein, *The jackknife estimate
 //! of variance*, Annals of Statistics 9 (1981) 586-596), in one linear step each.
 
 use super::FlightNodes;
@@ -14,7 +14,7 @@ use nalgebra::{SMatrix, SVector};
 
 /// Length over which headings are compared, seconds.
 const CHANGE_S: f64 = 6.0;
-/// Length of the stretches that are left out in turn: longer than errors go together, seconds.
+/// Length of the blocks that are left out in turn: longer than errors go together, seconds.
 const BLOCK_S: f64 = 40.0;
 /// Steps of Gauss-Newton at most.
 const MOST_STEPS: usize = 20;
@@ -185,7 +185,7 @@ impl Step {
                 continue;
             }
             let delta = 0.1;
-            // A mean is enough for a slope, and needs less room about it.
+            // A mean is enough for a slope, and needs less time about it.
             let mean = |t: f64| path.mean_heading(t, width_s);
             let slope = |t: f64| Some((mean(t + delta)? - mean(t - delta)?) / (2.0 * delta));
             let (Some(a), Some(b), Some(sa), Some(sb)) =
@@ -213,8 +213,8 @@ impl Step {
     }
 
     /// How much larger the variances are than errors that know nothing of each other would make them, by leaving out one
-    /// stretch at a time (linearised): the mean over the parameters of jackknife over plain variance. One factor for all,
-    /// because few stretches turn, and single jackknife variances rest on few of them.
+    /// block at a time (linearised): the mean over the parameters of jackknife over plain variance. One factor for all,
+    /// because few blocks turn, and single jackknife variances rest on few of them.
     fn inflation(&self, normal: &Matrix, inverse: &Matrix, variance: f64) -> Option<f64> {
         let blocks = self.rows.chunks(BLOCK_S as usize);
         let count = blocks.len() as f64;
@@ -250,7 +250,7 @@ impl Step {
         let pulled = Vector::from_fn(|i, _| prior[i] * x[i]);
         let covariance = (ridged / variance + Matrix::from_diagonal(&prior)).try_inverse()?;
         let change = covariance * (right / variance - pulled);
-        // One factor is estimated, from so many stretches.
+        // One factor is estimated, from so many blocks.
         let dof = (self.rows.len() as f64 / BLOCK_S - 1.0).max(1.0);
         // A time step longer than this leaves the range in which the rates are straight lines.
         let damped = (0.5 / change[0].abs().max(0.5)).min(1.0);

@@ -6,7 +6,7 @@ use std::f64::consts::{LN_2, PI};
 /// What a rate sensor's Allan curve tells.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GyroNoise {
-    /// Angle random walk N, in rate unit times √s: the heading error grows as N √t. `None` when no stretch of the curve
+    /// Angle random walk N, in rate unit times √s: the heading error grows as N √t. `None` when no part of the curve
     /// falls like white noise.
     pub angle_random_walk: Option<f64>,
     /// The lowest that averaging brings the rate.

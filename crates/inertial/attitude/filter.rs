@@ -8,7 +8,7 @@
 //! (2008) 1203-1218, here with feedback on tilt only: heading is never corrected by gravity.
 
 use super::AttitudePath;
-use super::times::evened;
+use super::times::smoothed_times;
 use crate::log::ImuLog;
 use crate::read::gap_s;
 use driftless_units::GRAVITY_MPS2;
@@ -36,10 +36,10 @@ const BIAS_SHARE: f64 = 0.25;
 const STEP_S: f64 = 0.05;
 /// Specific force outside these shares of gravity is left out: landing bumps and aerobatics say nothing about level.
 const FELT: [f64; 2] = [0.6, 1.6];
-/// Specific force and rates are evened out over about so long before they speak of level: the direction of a force that an
+/// Specific force and rates are averaged over about so long before they speak of level: the direction of a force that an
 /// engine shakes is not on average that of the force, and the shaking of two axes goes together.
 const SHAKEN_TAU_S: f64 = 0.3;
-/// Specific force over so many seconds sets the first level of a stretch.
+/// Specific force over so many seconds sets the first level of a run.
 const LEVELLING_S: f64 = 3.0;
 
 /// Follows the attitude through the log. `airspeed_at` gives the airspeed in m/s at a time of the log's clock, where
@@ -47,7 +47,7 @@ const LEVELLING_S: f64 = 3.0;
 pub fn follow(log: &ImuLog, config: &AttitudeConfig, airspeed_at: impl Fn(f64) -> Option<f64>) -> AttitudePath {
     let gyro = &log.gyro;
     let Some([first_s, last_s]) = gyro.span_s() else { return AttitudePath::new(0.0, STEP_S, vec![], vec![], vec![]) };
-    let times_s = evened(gyro);
+    let times_s = smoothed_times(gyro);
     let gap = gap_s(gyro.interval_s().unwrap_or(STEP_S));
     let axes = body_axes(config);
     let sign = if config.accel_reversed { -1.0 } else { 1.0 };
@@ -165,7 +165,7 @@ struct Grid {
     start_s: f64,
     heading_rad: Vec<f64>,
     attitude: Vec<UnitQuaternion<f64>>,
-    stretch: Vec<u32>,
+    run: Vec<u32>,
     points: usize,
     number: u32,
     last: (f64, f64),
@@ -177,7 +177,7 @@ impl Grid {
             start_s,
             heading_rad: Vec::with_capacity(points),
             attitude: Vec::with_capacity(points),
-            stretch: Vec::with_capacity(points),
+            run: Vec::with_capacity(points),
             points,
             number: 0,
             last: (start_s, 0.0),
@@ -188,7 +188,7 @@ impl Grid {
         self.start_s + self.heading_rad.len() as f64 * STEP_S
     }
 
-    /// A new stretch begins: grid points before it are in a gap.
+    /// A new run begins: grid points before it are in a gap.
     fn begin(&mut self, t_s: f64, heading_rad: f64) {
         while self.next_s() < t_s && self.heading_rad.len() < self.points {
             self.push(heading_rad, UnitQuaternion::identity(), 0);
@@ -206,13 +206,13 @@ impl Grid {
         self.last = (t_s, heading_rad);
     }
 
-    fn push(&mut self, heading_rad: f64, attitude: UnitQuaternion<f64>, stretch: u32) {
+    fn push(&mut self, heading_rad: f64, attitude: UnitQuaternion<f64>, run: u32) {
         self.heading_rad.push(heading_rad);
         self.attitude.push(attitude);
-        self.stretch.push(stretch);
+        self.run.push(run);
     }
 
     fn finish(self) -> AttitudePath {
-        AttitudePath::new(self.start_s, STEP_S, self.heading_rad, self.attitude, self.stretch)
+        AttitudePath::new(self.start_s, STEP_S, self.heading_rad, self.attitude, self.run)
     }
 }

@@ -9,12 +9,12 @@ pub struct AttitudePath {
     pub start_s: f64,
     /// Grid step, seconds.
     pub step_s: f64,
-    /// Heading, rad, unwrapped, from an unknown zero; within one unbroken stretch only differences mean something.
+    /// Heading, rad, unwrapped, from an unknown zero; within one unbroken run only differences mean something.
     pub heading_rad: Vec<f64>,
     /// Pilot's axes (forward, right, down) to level axes whose north is the unknown zero of the heading.
     pub attitude: Vec<UnitQuaternion<f64>>,
-    /// Number of the unbroken stretch that each grid point is in; 0 is in none (a gap).
-    pub stretch: Vec<u32>,
+    /// Number of the unbroken run that each grid point is in; 0 is in none (a gap).
+    pub run: Vec<u32>,
     /// Running sum of the heading, for means over any span.
     sums: Vec<f64>,
 }
@@ -25,7 +25,7 @@ impl AttitudePath {
         step_s: f64,
         heading_rad: Vec<f64>,
         attitude: Vec<UnitQuaternion<f64>>,
-        stretch: Vec<u32>,
+        run: Vec<u32>,
     ) -> Self {
         let mut sum = 0.0;
         let sums = std::iter::once(0.0)
@@ -34,7 +34,7 @@ impl AttitudePath {
                 sum
             }))
             .collect();
-        Self { start_s, step_s, heading_rad, attitude, stretch, sums }
+        Self { start_s, step_s, heading_rad, attitude, run, sums }
     }
 
     /// Time of a grid point.
@@ -52,16 +52,16 @@ impl AttitudePath {
         self.heading_rad.is_empty()
     }
 
-    /// The unbroken stretch at a time; `None` in gaps and outside.
-    pub fn stretch_at(&self, t_s: f64) -> Option<u32> {
+    /// The unbroken run at a time; `None` in gaps and outside.
+    pub fn run_at(&self, t_s: f64) -> Option<u32> {
         let at = ((t_s - self.start_s) / self.step_s).round();
-        let stretch = (at >= 0.0).then(|| self.stretch.get(at as usize)).flatten()?;
-        (*stretch > 0).then_some(*stretch)
+        let run = (at >= 0.0).then(|| self.run.get(at as usize)).flatten()?;
+        (*run > 0).then_some(*run)
     }
 
     /// Attitude at the grid point nearest to a time.
     pub fn attitude_at(&self, t_s: f64) -> Option<UnitQuaternion<f64>> {
-        self.stretch_at(t_s)?;
+        self.run_at(t_s)?;
         self.attitude.get(((t_s - self.start_s) / self.step_s).round() as usize).copied()
     }
 
@@ -79,7 +79,7 @@ impl AttitudePath {
         (0..=steps).any(|k| self.upright_at(from_s + LOOK_S * k as f64).is_some_and(|cos| cos < UPRIGHT))
     }
 
-    /// Mean heading over a span `width_s` about a time: a box filter. `None` where the span is not within one stretch.
+    /// Mean heading over a span `width_s` about a time: a box filter. `None` where the span is not within one run.
     pub fn mean_heading(&self, t_s: f64, width_s: f64) -> Option<f64> {
         let half = 0.5 * width_s.max(self.step_s) / self.step_s;
         let middle = (t_s - self.start_s) / self.step_s + 0.5;
@@ -88,8 +88,8 @@ impl AttitudePath {
             return None;
         }
         let (first, last) = (low as usize, (high.ceil() as usize).min(self.len()) - 1);
-        let stretch = *self.stretch.get(first)?;
-        if stretch == 0 || self.stretch.get(last) != Some(&stretch) {
+        let run = *self.run.get(first)?;
+        if run == 0 || self.run.get(last) != Some(&run) {
             return None;
         }
         Some((self.sum_to(high) - self.sum_to(low)) / (high - low))

@@ -67,7 +67,7 @@ fn derived_coning_is_not_turning() {
 }
 
 #[test]
-fn a_gap_ends_a_stretch_and_means_do_not_cross_it() {
+fn a_gap_ends_a_run_and_means_do_not_cross_it() {
     let (mut log, _) = sequence();
     for stream in [&mut log.gyro, &mut log.accel] {
         stream.t_s.drain(1000..1100);
@@ -75,7 +75,7 @@ fn a_gap_ends_a_stretch_and_means_do_not_cross_it() {
     }
     let config = AttitudeConfig { down: [0.0, 0.0, 1.0], forward: None, bias_rad_s: [0.0; 3], accel_reversed: false };
     let path = follow(&log, &config, |_| None);
-    assert_eq!((path.stretch_at(10.0), path.stretch_at(21.0), path.stretch_at(30.0)), (Some(1), None, Some(2)));
+    assert_eq!((path.run_at(10.0), path.run_at(21.0), path.run_at(30.0)), (Some(1), None, Some(2)));
     assert!(path.mean_heading(19.0, 3.0).is_none() && path.mean_heading(15.0, 3.0).is_some());
     assert_eq!(path.mean_heading(21.0, 3.0), None);
 }

@@ -7,18 +7,18 @@
 use crate::log::Stream;
 use crate::read::{gap_s, is_uneven};
 
-/// Stamps are evened out over so long on either side, seconds.
+/// Stamps are averaged over so long on either side, seconds.
 const HALF_S: f64 = 0.5;
 
 /// The times of the samples, each the mean of the stamps about it, as many before as after; within a gap's edges. Those as
 /// written where the sampling itself is uneven.
-pub(super) fn evened(stream: &Stream) -> Vec<f64> {
+pub(super) fn smoothed_times(stream: &Stream) -> Vec<f64> {
     let Some(interval_s) = stream.mean_interval_s().filter(|_| !is_uneven(stream)) else { return stream.t_s.clone() };
     let (half, gap_s) = ((HALF_S / interval_s) as usize, gap_s(interval_s));
-    stream.t_s.chunk_by(|a, b| b - a <= gap_s).flat_map(|run| evened_run(run, half)).collect()
+    stream.t_s.chunk_by(|a, b| b - a <= gap_s).flat_map(|run| smoothed_run(run, half)).collect()
 }
 
-fn evened_run(stamps: &[f64], half: usize) -> Vec<f64> {
+fn smoothed_run(stamps: &[f64], half: usize) -> Vec<f64> {
     // Counted from the first, so that the sums keep their digits.
     let first_s = stamps[0];
     let mut sums = vec![0.0];
@@ -44,10 +44,10 @@ mod tests {
 
     /// Stamps off by up to 1 ms at 200 Hz: means of up to 201 leave a twentieth of it, but at the ends.
     #[test]
-    fn derived_jitter_is_evened_out_and_gaps_stay() {
+    fn derived_jitter_is_averaged_out_and_gaps_stay() {
         let even = |k: u32| f64::from(k) * 0.005 + if k >= 1000 { 7.0 } else { 0.0 };
         let jitter = |k: u32| 0.001 * (f64::from(k) * 2.3).sin();
-        let found = evened(&stream((0..2000).map(|k| even(k) + jitter(k)).collect()));
+        let found = smoothed_times(&stream((0..2000).map(|k| even(k) + jitter(k)).collect()));
         for k in (0..2000).filter(|k| (100..900).contains(&(k % 1000))) {
             assert!((found[k as usize] - even(k)).abs() < 5e-5, "{k}: {}", found[k as usize] - even(k));
         }
@@ -59,7 +59,7 @@ mod tests {
     fn uneven_sampling_keeps_its_stamps() {
         // Bursts: four samples at once, then a pause.
         let stamps: Vec<f64> = (0..400).map(|k| f64::from(k / 4) * 0.04 + f64::from(k % 4) * 0.001).collect();
-        assert_eq!(evened(&stream(stamps.clone())), stamps);
-        assert!(evened(&Stream::default()).is_empty());
+        assert_eq!(smoothed_times(&stream(stamps.clone())), stamps);
+        assert!(smoothed_times(&Stream::default()).is_empty());
     }
 }

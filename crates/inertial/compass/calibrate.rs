@@ -66,14 +66,14 @@ impl Compass {
             .collect()
     }
 
-    /// Mean direction of north about a track time, within one stretch of the gyro.
+    /// Mean direction of north about a track time, within one run of the gyro.
     fn north_at(&self, alignment: &Alignment, track_s: f64) -> Option<f64> {
-        let stretch = |t_s: f64| alignment.path.stretch_at(alignment.sensor_s(t_s));
-        let here = stretch(track_s)?;
+        let run = |t_s: f64| alignment.path.run_at(alignment.sensor_s(t_s));
+        let here = run(track_s)?;
         let from = self.t_s.partition_point(|t| *t < track_s - STEP_S);
         let near = (from..self.t_s.len()).take_while(|i| self.t_s[*i] <= track_s + STEP_S);
         let (mut sine, mut cosine, mut count) = (0.0, 0.0, 0);
-        for i in near.filter(|i| stretch(self.t_s[*i]) == Some(here)) {
+        for i in near.filter(|i| run(self.t_s[*i]) == Some(here)) {
             let (s, c) = self.north_rad[i].sin_cos();
             (sine, cosine, count) = (sine + s, cosine + c, count + 1);
         }

@@ -38,9 +38,9 @@ pub enum DownError {
     #[error("there is no usable accelerometer, so nothing tells which way is down")]
     NoAccelerometer,
     /// Too short.
-    #[error("the accelerometer has only {blocks} usable stretches of three seconds in the flight")]
+    #[error("the accelerometer has only {blocks} usable periods of three seconds in the flight")]
     TooShort {
-        /// Stretches.
+        /// Periods.
         blocks: usize,
     },
     /// The sensor does not sit on the pilot.

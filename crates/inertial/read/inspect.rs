@@ -60,7 +60,7 @@ const fn dead_axis_code(sensor: Sensor) -> &'static str {
     }
 }
 
-/// Leaves out stretches in which the sensor repeats itself: they become gaps.
+/// Leaves out spans in which the sensor repeats itself: they become gaps.
 fn drop_frozen(sensor: Sensor, stream: &mut Stream, problems: &mut Problems) {
     let mut keep = vec![true; stream.len()];
     let (mut count, mut seconds, mut from) = (0_usize, 0.0, 0);

@@ -38,7 +38,7 @@ pub fn spectrum(path: &AttitudePath, axis: SwingAxis, from_s: f64, to_s: f64) ->
     let first = ((from_s - path.start_s) / path.step_s).ceil().max(0.0) as usize;
     let last = (((to_s - path.start_s) / path.step_s).floor().max(0.0) as usize).min(path.len().checked_sub(1)?);
     let length = (SEGMENT_S / path.step_s).round() as usize;
-    if last < first + length || path.stretch[first] == 0 || path.stretch[first] != path.stretch[last] {
+    if last < first + length || path.run[first] == 0 || path.run[first] != path.run[last] {
         return None;
     }
     let angles: Vec<f64> = (first..=last).map(|i| angle_deg(path, axis, i)).collect();
@@ -150,7 +150,7 @@ mod tests {
     fn short_or_broken_spans_have_no_spectrum() {
         let mut broken = rolling(3.0, 3.0);
         assert_eq!(spectrum(&broken, SwingAxis::Roll, 100.0, 115.0), None);
-        broken.stretch = (0..1400).map(|k| 1 + k / 700).collect();
+        broken.run = (0..1400).map(|k| 1 + k / 700).collect();
         assert_eq!(spectrum(&broken, SwingAxis::Roll, 100.0, 169.0), None);
     }
 }
