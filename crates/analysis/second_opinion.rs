@@ -4,15 +4,7 @@ use crate::{VelocityCircle, Window};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Estimate, Ground, Position, TurnRate};
 use driftless_wind::drift::{WindPrior, fit_drift};
-
-/// How far a wind may have wandered per √s since it was fitted, m/s (0.5 m/s over 600 s, as in the whole-flight
-/// estimate).
-const WIND_WALK: f64 = 0.03;
-/// How far it may differ per metre of height, 1/s (2 m/s in 100 m, as in the whole-flight estimate).
-const WIND_SHEAR: f64 = 0.02;
-
-/// Correlation time of the turn rate's wander, s (as in the whole-flight estimate).
-const WANDER_TAU_S: f64 = 3.0;
+use driftless_wind::flight::constants::{WANDER_TAU_S, WIND_SHEAR, WIND_WALK};
 
 /// The turn rate of the circle-drift model over the window's steady span; `None` when no circle told the wind, or when
 /// the model does not fit.
@@ -46,7 +38,7 @@ pub(crate) fn second_opinion(
 /// `D / (5 T)` (derived here).
 fn by_wander_rad_s(yaw_wander_deg_s: f64, length_s: f64) -> f64 {
     let sigma = yaw_wander_deg_s.to_radians();
-    (2.0 * sigma * sigma * WANDER_TAU_S / (5.0 * length_s)).sqrt()
+    (2.0 * sigma * sigma * WANDER_TAU_S.value / (5.0 * length_s)).sqrt()
 }
 
 /// A wind that changes evenly by `a` m/s per second looks like a turn of up to `a / V`, by `a / (V √2)` on average over
@@ -54,7 +46,7 @@ fn by_wander_rad_s(yaw_wander_deg_s: f64, length_s: f64) -> f64 {
 fn by_changing_wind_rad_s(points: &[TrackPoint], length_s: f64, airspeed_mps: f64) -> f64 {
     let [Some(first), Some(last)] = [points.first(), points.last()] else { return 0.0 };
     let climbed_m = (last.altitude_m - first.altitude_m).abs();
-    let change_mps = (WIND_SHEAR * climbed_m).hypot(WIND_WALK * length_s.sqrt());
+    let change_mps = (WIND_SHEAR.value * climbed_m).hypot(WIND_WALK.value * length_s.sqrt());
     change_mps / length_s / airspeed_mps / std::f64::consts::SQRT_2
 }
 
@@ -75,7 +67,7 @@ fn borrowed_wind(track: &Track, window: &Window, circle: &VelocityCircle) -> Win
     let apart_m = mean_altitude_m(track, window.start_s, window.end_s)
         .zip(mean_altitude_m(track, circle.start_s, circle.end_s))
         .map_or(0.0, |(a, b)| a - b);
-    let moved_var = WIND_WALK * WIND_WALK * apart_s + (WIND_SHEAR * apart_m).powi(2);
+    let moved_var = WIND_WALK.value * WIND_WALK.value * apart_s + (WIND_SHEAR.value * apart_m).powi(2);
     let [east, cross, north] = circle.wind_cov;
     WindPrior { wind: circle.wind, cov: [east + moved_var, cross, north + moved_var] }
 }

@@ -160,13 +160,13 @@ pub(crate) struct ValidateArgs {
     /// Classes of air
     #[arg(long, value_name = "CLASSES", value_delimiter = ',', default_values = ["still", "light", "moderate"])]
     pub(crate) classes: Vec<ClassChoice>,
-    /// What is done: the reference flights, what is varied about them, inertial data, published checks
+    /// What is done: the reference flights, what is varied about them, inertial data, published checks, the tables of the method
     #[arg(
         long,
         value_name = "STUDIES",
         value_delimiter = ',',
         default_values = [
-            "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "published",
+            "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "published", "method",
         ]
     )]
     pub(crate) studies: Vec<StudyChoice>,
@@ -177,7 +177,7 @@ pub(crate) struct ValidateArgs {
     /// Seeds of the flights: figures are judged on the one kind, and tuned only on the other
     #[arg(long, value_name = "SEEDS", default_value = "judging")]
     pub(crate) seeds: SeedChoice,
-    /// Folder whose validation.md and images are to be remade; without it tables are only printed
+    /// Folder whose validation.md, method.md and images are to be remade; without it tables are only printed
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Threads; as many as there are processors if not given. The result does not depend on it
@@ -215,6 +215,8 @@ pub(crate) enum StudyChoice {
     Inertial,
     /// Published figures of other people, computed anew
     Published,
+    /// The tables of method.md, from the constants in the code; flies nothing
+    Method,
 }
 
 /// Which seeds flights are drawn from.

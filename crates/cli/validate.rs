@@ -13,7 +13,7 @@ use driftless_validate::inertial::{self, InertialStudyScore};
 use driftless_validate::run::StudyScore;
 use driftless_validate::study::{Seeds, Variant, plan};
 use driftless_validate::tables::{Table, tables};
-use driftless_validate::{page, published, run};
+use driftless_validate::{method, page, published, run};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -39,9 +39,7 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     drop(progress);
     let mut tables = tables(&scores);
     tables.extend(inertial::tables::tables(&of_sensor));
-    for table in &tables {
-        to_stdout(format!("{}\n\n{}\n", table.title, table.markdown()).as_bytes())?;
-    }
+    print(&tables)?;
     if args.studies.contains(&StudyChoice::Published) {
         let checks = published::checks();
         let met = checks.iter().filter(|c| c.holds()).count();
@@ -51,9 +49,18 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
         }
         tables.extend(published::tables(&checks));
     }
+    let of_method = if args.studies.contains(&StudyChoice::Method) { method::tables() } else { Vec::new() };
     if let Some(folder) = &args.out {
         let charts: Vec<Chart> = charts(&scores).into_iter().chain(inertial::chart::chart(&of_sensor)).collect();
-        write_page(folder, made_by(args, seeds, &scores, &of_sensor), &tables, &charts)?;
+        if !(tables.is_empty() && charts.is_empty()) {
+            write_page(folder, made_by(args, seeds, &scores, &of_sensor), &tables, &charts)?;
+        }
+        if !of_method.is_empty() {
+            let blocks: Vec<page::Block> = of_method.iter().map(page::Block::table).collect();
+            fill(&folder.join("method.md"), "# Method\n", &blocks)?;
+        }
+    } else {
+        print(&of_method)?;
     }
     Ok(Outcome::Made)
 }
@@ -81,20 +88,31 @@ fn made_by(
 
 /// Puts the tables into `validation.md`, which keeps its words if it is there, and the charts beside it.
 fn write_page(folder: &Path, made: Vec<page::Block>, tables: &[Table], charts: &[Chart]) -> anyhow::Result<()> {
-    let path = folder.join("validation.md");
     let mut blocks = made;
     blocks.extend(tables.iter().map(page::Block::table));
     blocks.extend(charts.iter().map(page::Block::chart));
-    let text = match std::fs::read_to_string(&path) {
-        Ok(text) => text,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => "# Validation\n".to_owned(),
-        Err(error) => return Err(error).with_context(|| format!("cannot read {}", path.display())),
-    };
-    let text = page::fill(&text, &blocks).with_context(|| path.display().to_string())?;
     for chart in charts {
         Place::File(folder.join(page::image(chart))).write(chart.svg.as_bytes())?;
     }
-    Place::File(path).write(text.as_bytes())
+    fill(&folder.join("validation.md"), "# Validation\n", &blocks)
+}
+
+/// Puts blocks into a page, which keeps its words if it is there, and begins with `head` if it is not.
+fn fill(path: &Path, head: &str, blocks: &[page::Block]) -> anyhow::Result<()> {
+    let text = match std::fs::read_to_string(path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => head.to_owned(),
+        Err(error) => return Err(error).with_context(|| format!("cannot read {}", path.display())),
+    };
+    let text = page::fill(&text, blocks).with_context(|| path.display().to_string())?;
+    Place::File(path.to_owned()).write(text.as_bytes())
+}
+
+fn print(tables: &[Table]) -> anyhow::Result<()> {
+    for table in tables {
+        to_stdout(format!("{}\n\n{}\n", table.title, table.markdown()).as_bytes())?;
+    }
+    Ok(())
 }
 
 fn class(choice: ClassChoice) -> AirClass {

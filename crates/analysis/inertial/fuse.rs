@@ -5,30 +5,16 @@ use driftless_inertial::RateMeasurement;
 use driftless_inertial::align::Alignment;
 use driftless_track::{Problems, Severity, Track};
 use driftless_units::Estimate;
+use driftless_wind::flight::constants::{
+    GYRO_CLOCK_STD_U_S, GYRO_END_DOUBT_RAD, GYRO_END_STD_U_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT,
+    SENSOR_BIAS_DOUBT_RAD_S, SENSOR_SCALE_DOUBT,
+};
 use driftless_wind::flight::{
     FlightEstimate, GyroDoubt, GyroErrors, GyroIncrement, GyroRates, SteadySpan, estimate_with_gyro, node_times,
 };
 
 /// Averaging of the gyro's turns, s: hardly any, because the estimate follows the pilot's swing itself.
 pub(super) const AVERAGED_S: f64 = 0.2;
-/// Heading error of a node beside the swing, rad.
-const END_STD_U_RAD: f64 = 0.002;
-/// How far the scale of a small sensor may be off (1 to 3 % on data sheets; common practice, no source). The alignment's
-/// scale is taken off before, but its uncertainty may not be used: it was found with the same track, which would count
-/// twice.
-const SCALE_STD_U: f64 = 0.02;
-/// How far the alignment's clock may be off, s: wide, as it was found with the same track too.
-const CLOCK_STD_U_S: f64 = 0.5;
-/// Errors beyond the stated ones, on the tuning flights of the simulator, because the attitude behind the rates is not quite
-/// right: in turns, of their scale; and at the ends of a window, slower than a twist, 0.17°.
-const SCALE_DOUBT: f64 = 0.001;
-const END_DOUBT_RAD: f64 = 0.003;
-
-/// What bias and scale are off by beyond the stated, on the same flights, when they are reported as the sensor's own: a bias
-/// across the vertical is felt in a bank, and looks like either. Windows do not suffer: they have the two together.
-const SENSOR_SCALE_DOUBT: f64 = 0.002_5;
-const SENSOR_BIAS_DOUBT_RAD_S: f64 = 1.3e-4;
-
 impl InertialAnalysis {
     /// The flight estimated again with gyro and compass, as far as they can help; `None`, with a note, when neither can.
     pub(crate) fn fuse(
@@ -82,8 +68,10 @@ impl InertialAnalysis {
         let (clock, bias, scale, before) = (errors.clock_s, errors.bias_rad_s, errors.scale, alignment.scale.value);
         let clock_std_u_s = clock.std_u.hypot(alignment.axis_std_u_s);
         alignment.offset_s = Estimate::new(alignment.offset_s.value + clock.value, clock_std_u_s);
-        alignment.bias_rad_s = Estimate::new(bias.value / before, bias.std_u.hypot(SENSOR_BIAS_DOUBT_RAD_S) / before);
-        alignment.scale = Estimate::new(before * (1.0 - scale.value), before * scale.std_u.hypot(SENSOR_SCALE_DOUBT));
+        alignment.bias_rad_s =
+            Estimate::new(bias.value / before, bias.std_u.hypot(SENSOR_BIAS_DOUBT_RAD_S.value) / before);
+        alignment.scale =
+            Estimate::new(before * (1.0 - scale.value), before * scale.std_u.hypot(SENSOR_SCALE_DOUBT.value));
     }
 }
 
@@ -94,15 +82,15 @@ pub fn gyro_rates(alignment: &Alignment, node_times_s: &[f64]) -> GyroRates {
         start_s: m.start_s,
         end_s: m.end_s,
         turn_rad: m.mean_rate_rad_s * (m.end_s - m.start_s),
-        end_std_u_rad: END_STD_U_RAD,
+        end_std_u_rad: GYRO_END_STD_U_RAD.value,
         white_std_u_rad: m.white_std_u_rad,
     };
     GyroRates {
         increments: series.measurements.iter().map(increment).collect(),
         bias_rad_s: Estimate::new(series.bias_prior_rad_s[0], series.bias_prior_rad_s[1]),
         bias_walk: series.bias_walk,
-        scale_std_u: SCALE_STD_U,
-        clock_std_u_s: CLOCK_STD_U_S,
-        doubt: GyroDoubt { scale: SCALE_DOUBT, end_rad: END_DOUBT_RAD },
+        scale_std_u: GYRO_SCALE_STD_U.value,
+        clock_std_u_s: GYRO_CLOCK_STD_U_S.value,
+        doubt: GyroDoubt { scale: GYRO_TURN_DOUBT.value, end_rad: GYRO_END_DOUBT_RAD.value },
     }
 }

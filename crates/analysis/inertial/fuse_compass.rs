@@ -6,18 +6,11 @@ use crate::compass::after_doubts;
 use driftless_inertial::align::Alignment;
 use driftless_inertial::compass::{Compass, CompassDoubt, DeviationPrior};
 use driftless_track::Track;
+use driftless_wind::flight::constants::{COMPASS_LAG_STD_U_S, LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD};
 use driftless_wind::flight::{
     CompassHeadings, CompassReading, DeviationStdU, FlightEstimate, GyroRates, SteadySpan, estimate_with_compass,
     node_times,
 };
-
-/// Slow and white error of a compass heading at the least, degrees. On simulated flights a fixed deviation left 2.5°
-/// rms of a phone's compass, a seventh of its variance faster than the swing. A flight without a gyro tells it for less,
-/// and one with few turns takes it for surer than it is; with these intervals are honest.
-const LEAST_SLOW_DEG: f64 = 3.5;
-const LEAST_WHITE_DEG: f64 = 1.0;
-/// How late the level of a sensor may be in turns, s (engineering judgement).
-const LAG_STD_U_S: f64 = 0.1;
 
 impl InertialAnalysis {
     /// The flight estimated again with the compass; `None`, with its doubts, when there is none or it does not prove consistent.
@@ -62,12 +55,12 @@ pub fn compass_headings(compass: &Compass, alignment: &Alignment, node_times_s: 
     CompassHeadings {
         readings: node_times_s.iter().zip(headings).filter_map(reading).collect(),
         deviation_std_u: DeviationStdU { coefficients_rad, heeling },
-        lag_std_u_s: alignment.offset_s.std_u.hypot(LAG_STD_U_S),
+        lag_std_u_s: alignment.offset_s.std_u.hypot(COMPASS_LAG_STD_U_S.value),
         least_errors_rad: least_errors_rad(),
     }
 }
 
 /// The least slow and white error of a compass heading, rad.
 pub(crate) fn least_errors_rad() -> [f64; 2] {
-    [LEAST_SLOW_DEG, LEAST_WHITE_DEG].map(f64::to_radians)
+    [LEAST_COMPASS_SLOW_RAD.value, LEAST_COMPASS_WHITE_RAD.value]
 }

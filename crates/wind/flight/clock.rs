@@ -10,10 +10,8 @@
 
 use super::blocks::air::wind_at;
 use super::blocks::aircraft::{AIRSPEED, HEADING, turn_rate};
+use super::constants::CLOCK_AVERAGED_NODES;
 use super::state::Vector;
-
-/// Airspeeds are averaged over so many nodes on either side (seconds, nearly): long against gusts.
-const AVERAGED_NODES: usize = 15;
 
 /// Motion over the ground of a flight without its gusts, at one node.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,7 +24,10 @@ pub(super) struct Motion {
 
 /// Motion at each node of a trajectory.
 pub(super) fn motions<const N: usize>(trajectory: &[Vector<N>], heights_m: &[f64]) -> Vec<Motion> {
-    let airspeeds_mps = moving_average(&trajectory.iter().map(|x| x[AIRSPEED]).collect::<Vec<_>>(), AVERAGED_NODES);
+    let airspeeds_mps = moving_average(
+        &trajectory.iter().map(|x| x[AIRSPEED]).collect::<Vec<_>>(),
+        CLOCK_AVERAGED_NODES.value as usize,
+    );
     trajectory
         .iter()
         .zip(heights_m)

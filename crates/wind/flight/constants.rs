@@ -17,6 +17,21 @@ pub struct Constant {
     pub source: &'static str,
 }
 
+/// A part of the state, as the method page lists it.
+#[derive(Debug, Clone, Copy)]
+pub struct Part {
+    /// Its letter in the formulas; with the number of parts where there is one per axis.
+    pub symbol: &'static str,
+    /// Its name in the code.
+    pub name: &'static str,
+    /// What it is.
+    pub what: &'static str,
+    /// How it moves from node to node.
+    pub moves: &'static str,
+    /// What is believed of it at the first node.
+    pub first: &'static str,
+}
+
 const TRADE: &str = "common practice, no source";
 const JUDGEMENT: &str = "engineering judgement";
 const VAGUE: &str = "wide enough to say nothing";
@@ -175,3 +190,270 @@ pub const AIRSPEED_NOISE_INFLATION: Constant = constant(
     "",
     "tuned on simulated flights: uncertainties of wind and airspeed are then honest",
 );
+
+// How a flight is taken.
+
+/// Fixes within this time are averaged into one node: faster logs gain in noise, not in work.
+pub const BIN_S: Constant = constant("fixes averaged into one node", 1.0, "s", JUDGEMENT);
+/// Outside windows a long flight is taken in wider bins, so that it has no more than about this many, ...
+pub const MOST_FREE_BINS: Constant =
+    constant("nodes of a long flight, about", 5400.0, "", "what a computer has time for");
+/// ... but never wider than this.
+pub const WIDEST_BIN_S: Constant = constant(
+    "widest bin of a long flight, and longest step",
+    3.0,
+    "s",
+    "engineering judgement: a step never turns far",
+);
+/// About a window the bins are narrow from this long before to this long after.
+pub const WINDOW_MARGIN_S: Constant = constant("time about a window without wide bins", 10.0, "s", JUDGEMENT);
+/// After an interval longer than this the aircraft may have done anything: only wind and airspeed carry over.
+pub const BREAK_S: Constant = constant("interval without a fix that is a break", 15.0, "s", JUDGEMENT);
+/// On the ground the flight model does not hold; nor in the first and last seconds next to it.
+pub const GROUND_MARGIN_S: Constant = constant("time left out after take-off and before landing", 5.0, "s", JUDGEMENT);
+/// Climb is the slope of the altitude within this time either side.
+pub const CLIMB_HALF_SPAN_S: Constant =
+    constant("climb is the slope of the altitude over this, either side", 5.0, "s", JUDGEMENT);
+/// Nodes over which airspeeds are averaged, either side (seconds, nearly), before a clock moves the track: long against gusts.
+pub const CLOCK_AVERAGED_NODES: Constant =
+    constant("airspeed averaged over, either side, for a sensor's clock", 15.0, "nodes", "tuned on simulated flights");
+/// Steps over which turns are averaged, either side, for the scale of a gyro: longer than a twist. With the twist in them,
+/// what the pilot does would speak for a scale that makes it smaller.
+pub const SCALE_AVERAGED_STEPS: Constant =
+    constant("turns averaged over, either side, for a gyro's scale", 4.0, "steps", "tuned on simulated flights");
+
+// Where the estimate starts.
+
+/// Winds up to this speed are tried.
+pub const FASTEST_WIND_MPS: Constant =
+    constant("fastest wind that is tried", 16.0, "m/s", "engineering judgement: more is not flown with a paramotor");
+/// Growth of the wind with height that is tried beside none.
+pub const WIND_GROWTH_PER_M: Constant = constant(
+    "growth of the wind with height that is tried beside none",
+    0.004,
+    "1/m",
+    "engineering judgement: 4 % in 10 m",
+);
+/// Grid step.
+pub const WIND_GRID_MPS: Constant =
+    constant("step of the grid of winds", 1.0, "m/s", "the estimate converges from twice as far");
+/// Trim and power are taken as unchanged over this time.
+pub const TRIM_BLOCK_S: Constant =
+    constant("time over which trim and power are taken as unchanged", 90.0, "s", JUDGEMENT);
+/// One velocity in this time is enough for a scan.
+pub const SCANNED_EVERY_S: Constant = constant("one velocity is scanned in", 3.0, "s", JUDGEMENT);
+/// Scatter of airspeed that gusts and position errors explain.
+pub const SCANNED_SCATTER_MPS: Constant =
+    constant("scatter of the airspeed by gusts and position errors", 1.0, "m/s", JUDGEMENT);
+/// Spread of the airspeeds that paramotors fly.
+pub const AIRSPEED_SPREAD_MPS: Constant =
+    constant("spread of the airspeeds that paramotors fly", 3.0, "m/s", JUDGEMENT);
+/// Starts that a scan gives are at least this far apart.
+pub const SCANNED_APART_MPS: Constant = constant("starts of the scan lie apart by at least", 3.0, "m/s", JUDGEMENT);
+/// Starts closer than this to one already tried are left out: they end in the same place.
+pub const SAME_START_MPS: Constant =
+    constant("starts nearer than this to one already tried are left out", 2.0, "m/s", JUDGEMENT);
+
+// How far it is trusted.
+
+/// Change of the logarithm of a variance over which the derivatives for degrees of freedom are taken.
+pub const MOVED_LN: Constant =
+    constant("change of the logarithm of a level's variance for its derivatives", 0.3, "", JUDGEMENT);
+/// Fewest degrees of freedom claimed: below that a t interval says little but "hardly known".
+pub const FEWEST_DOF: Constant = constant("fewest degrees of freedom claimed", 4.0, "", JUDGEMENT);
+/// Share of the information about the levels that is real. The windows alone speak for the levels, while their errors come
+/// from the whole flight.
+pub const REAL_SHARE: Constant = constant(
+    "share of the information about the levels that is believed",
+    0.5,
+    "",
+    "tuned on simulated flights: the logarithm of the gust's variance scattered by 0.27 where the information promised 0.19",
+);
+/// Information on the logarithm of a level taken for granted, so that its inverse exists.
+pub const LEAST_INFORMATION: Constant = constant(
+    "information on the logarithm of a level's variance taken for granted",
+    0.25,
+    "",
+    "engineering judgement: nobody doubts a level by more than a factor of three",
+);
+/// Wind known worse than this over most of the flight is not known.
+pub const WORST_WIND_STD_U_MPS: Constant = constant(
+    "wind known worse than this, per axis, is not known",
+    1.5,
+    "m/s",
+    "engineering judgement: at 11 m/s it lets the heading err by 8°",
+);
+
+// What is believed of sensors before the track is looked at.
+
+/// Scale of a small gyro. The alignment's scale is taken off before, but its uncertainty may not be used: it was found with
+/// the same track, which would count twice.
+pub const GYRO_SCALE_STD_U: Constant =
+    constant("scale of a gyro", 0.02, "", "engineering judgement: 1 to 3 % on data sheets of small sensors");
+/// Clock of a gyro: wide, as the alignment found it with the same track.
+pub const GYRO_CLOCK_STD_U_S: Constant = constant("clock of a gyro", 0.5, "s", VAGUE);
+/// Heading error of a gyro at one node, beside the twist.
+pub const GYRO_END_STD_U_RAD: Constant =
+    constant("heading error of a gyro at one node, beside the twist", 0.002, "rad", JUDGEMENT);
+/// Errors beyond the stated ones, in turns, because the attitude behind the rates is not quite right.
+pub const GYRO_TURN_DOUBT: Constant =
+    constant("doubt of a window's turn by gyro, as a share of it", 0.001, "", "tuned on simulated flights");
+/// The same at the ends of a window, slower than a twist.
+pub const GYRO_END_DOUBT_RAD: Constant =
+    constant("doubt of a gyro's heading at either end of a window", 0.003, "rad", "tuned on simulated flights: 0.17°");
+/// What the scale is off by beyond the stated, when it is reported as the sensor's own: a bias across the vertical is felt in
+/// a bank, and looks like either. Windows do not suffer: they have the two together.
+pub const SENSOR_SCALE_DOUBT: Constant =
+    constant("doubt of a gyro's own scale, as reported", 0.002_5, "", "tuned on simulated flights");
+/// The same of the bias.
+pub const SENSOR_BIAS_DOUBT_RAD_S: Constant =
+    constant("doubt of a gyro's own bias, as reported", 1.3e-4, "rad/s", "tuned on simulated flights");
+/// Slow error of a compass heading at the least. A flight without a gyro tells it for less, and one with few turns takes it
+/// for surer than it is; with this intervals are honest.
+pub const LEAST_COMPASS_SLOW_RAD: Constant = constant(
+    "slow error of a compass at the least",
+    3.5_f64.to_radians(),
+    "rad",
+    "tuned on simulated flights: 3.5°; a fixed deviation left 2.5° rms of a phone's",
+);
+/// White error of a compass heading at the least.
+pub const LEAST_COMPASS_WHITE_RAD: Constant =
+    constant("white error of a compass at the least", 1.0_f64.to_radians(), "rad", "tuned on simulated flights: 1°");
+/// How late the level of a sensor may be in turns.
+pub const COMPASS_LAG_STD_U_S: Constant =
+    constant("lag of a compass that was calibrated", 0.1, "s", "engineering judgement: level that lags in turns");
+
+/// Constants of one kind.
+#[derive(Debug, Clone, Copy)]
+pub struct Group {
+    /// A short name.
+    pub name: &'static str,
+    /// What they have in common.
+    pub title: &'static str,
+    /// Themselves.
+    pub constants: &'static [Constant],
+}
+
+/// The whole record, in the order of the method page.
+pub const GROUPS: [Group; 7] = [
+    Group {
+        name: "method-nodes",
+        title: "How a flight is taken",
+        constants: &[
+            GROUND_MARGIN_S,
+            BIN_S,
+            MOST_FREE_BINS,
+            WIDEST_BIN_S,
+            WINDOW_MARGIN_S,
+            BREAK_S,
+            CLIMB_HALF_SPAN_S,
+            CLOCK_AVERAGED_NODES,
+            SCALE_AVERAGED_STEPS,
+        ],
+    },
+    Group {
+        name: "method-first",
+        title: "What is believed of the first node, as standard deviations",
+        constants: &[
+            TYPICAL_AIRSPEED_MPS,
+            FIRST_POSITION_M,
+            FIRST_AIRSPEED_MPS,
+            FIRST_TRIM_MPS,
+            FIRST_HEADING_RAD,
+            FIRST_STEADY_MPS2,
+            FIRST_WIND_MPS,
+            WIND_SHEAR,
+            DRIFT_OPEN_RAD,
+            BROKEN_POSITION_M,
+            BROKEN_HEADING_RAD,
+        ],
+    },
+    Group {
+        name: "method-moves",
+        title: "How things move",
+        constants: &[
+            SLOW_POSITION_WALK_M2_S,
+            WIND_WALK,
+            GUST_TAU_S,
+            WANDER_TAU_S,
+            AIRSPEED_TAU_S,
+            TRIM_WALK,
+            AIRSPEED_DOF,
+            AIRSPEED_NOISE_INFLATION,
+            SLOWEST_MPS,
+            TWIST_TAU_S,
+            SCALE_PER_BIAS_S,
+            COMPASS_SLOW_TAU_S,
+        ],
+    },
+    Group {
+        name: "method-levels",
+        title: "Typical noise levels, as standard deviations",
+        constants: &[
+            TYPICAL_POSITION_M,
+            TYPICAL_DOPPLER_MPS,
+            TYPICAL_GUST_MPS,
+            TYPICAL_WANDER_MPS2,
+            TYPICAL_AIRSPEED_WALK_IN_WINDOWS,
+            TYPICAL_AIRSPEED_WALK_FREE,
+            TYPICAL_TURN_WALK,
+            LEAST_FREE_TURN_WALK,
+            TYPICAL_TWIST_RAD,
+            TYPICAL_COMPASS_WHITE_RAD,
+            TYPICAL_COMPASS_SLOW_RAD,
+            LEVEL_PRIOR_LN,
+        ],
+    },
+    Group {
+        name: "method-starts",
+        title: "Where the estimate starts",
+        constants: &[
+            FASTEST_WIND_MPS,
+            WIND_GRID_MPS,
+            WIND_GROWTH_PER_M,
+            TRIM_BLOCK_S,
+            SCANNED_EVERY_S,
+            SCANNED_SCATTER_MPS,
+            AIRSPEED_SPREAD_MPS,
+            SCANNED_APART_MPS,
+            SAME_START_MPS,
+        ],
+    },
+    Group {
+        name: "method-trust",
+        title: "How far it is trusted",
+        constants: &[MOVED_LN, REAL_SHARE, LEAST_INFORMATION, FEWEST_DOF, WORST_WIND_STD_U_MPS],
+    },
+    Group {
+        name: "method-sensors",
+        title: "What is believed of sensors before the track is looked at",
+        constants: &[
+            GYRO_SCALE_STD_U,
+            GYRO_CLOCK_STD_U_S,
+            GYRO_END_STD_U_RAD,
+            GYRO_TURN_DOUBT,
+            GYRO_END_DOUBT_RAD,
+            SENSOR_SCALE_DOUBT,
+            SENSOR_BIAS_DOUBT_RAD_S,
+            LEAST_COMPASS_SLOW_RAD,
+            LEAST_COMPASS_WHITE_RAD,
+            COMPASS_LAG_STD_U_S,
+        ],
+    },
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A constant that is written down and not listed would be missing on the method page.
+    #[test]
+    fn every_constant_is_listed_once() {
+        let written = include_str!("constants.rs").matches(": Constant =").count() - 1;
+        let mut listed: Vec<&str> = GROUPS.iter().flat_map(|g| g.constants).map(|c| c.what).collect();
+        assert_eq!(listed.len(), written);
+        listed.sort_unstable();
+        listed.dedup();
+        assert_eq!(listed.len(), written);
+    }
+}

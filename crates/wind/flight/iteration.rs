@@ -5,11 +5,11 @@ use super::blocks::aircraft::{self, AIRSPEED, HEADING};
 use super::blocks::{SOURCES, Source, twist};
 use super::clock::{self, Motion};
 use super::constants::AIRSPEED_NOISE_INFLATION;
-use super::level_trust;
+use super::level_trust::{self, AtLevels};
 use super::noise::{self, Level, LevelSearch, Levels};
 use super::pass::{Pass, Smoothed};
 use super::setting::{Edge, Setting};
-use super::smoother::{self, Problem};
+use super::smoother::{self, Depth, Problem};
 use super::start;
 use super::state::Vector;
 use super::step::IntervalKind;
@@ -47,7 +47,8 @@ pub(super) struct Iteration<const N: usize> {
 }
 
 impl<const N: usize> Iteration<N> {
-    pub(super) fn new(setting: &Setting, trajectory: Vec<Vector<N>>) -> Self {
+    /// From a trajectory. `scratch` is what an earlier iteration of the same flight has left to be written over.
+    pub(super) fn new(setting: &Setting, trajectory: Vec<Vector<N>>, scratch: Vec<Smoothed<N>>) -> Self {
         Self {
             trajectory,
             weights: std::array::from_fn(|_| vec![1.0; setting.nodes.len()]),
@@ -56,8 +57,13 @@ impl<const N: usize> Iteration<N> {
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
             settled: false,
-            scratch: Vec::new(),
+            scratch,
         }
+    }
+
+    /// What can be written over when this iteration is given up.
+    pub(super) fn into_scratch(self) -> Vec<Smoothed<N>> {
+        self.scratch
     }
 
     /// Whether the path is one of an aircraft that moves forward through the air.
@@ -66,15 +72,16 @@ impl<const N: usize> Iteration<N> {
         2 * slow < self.trajectory.len()
     }
 
-    pub(super) fn last_pass(&mut self, setting: &Setting) -> Pass<N> {
-        self.pass_at(setting, &self.levels.levels.clone())
+    /// A pass about the present trajectory.
+    pub(super) fn pass(&mut self, setting: &Setting, depth: Depth) -> Pass<N> {
+        self.pass_at(setting, &self.levels.levels.clone(), depth)
     }
 
     /// A pass about the present trajectory at some levels.
-    fn pass_at(&mut self, setting: &Setting, levels: &Levels) -> Pass<N> {
+    fn pass_at(&mut self, setting: &Setting, levels: &Levels, depth: Depth) -> Pass<N> {
         let scratch = std::mem::take(&mut self.scratch);
         let motion = self.motion(setting);
-        smoother::pass(&self.problem(setting, levels, &motion), &self.trajectory, scratch)
+        smoother::pass(&self.problem(setting, levels, &motion), &self.trajectory, depth, scratch)
     }
 
     /// Motion by which a sensor's clock moves the positions; empty without a sensor.
@@ -151,28 +158,41 @@ impl<const N: usize> Iteration<N> {
         let trajectory = start::reinitialise_headings(&setting.nodes, &self.trajectory, wind);
         let apart_rad = |k: usize| trajectory[k][HEADING] - self.trajectory[k][HEADING];
         let turns_lost = (1..trajectory.len()).any(|k| (apart_rad(k) - apart_rad(0)).abs() > std::f64::consts::PI);
-        turns_lost.then(|| Self::new(setting, trajectory))
+        turns_lost.then(|| Self::new(setting, trajectory, Vec::new()))
     }
 
-    /// Degrees of freedom behind the uncertainties of each span.
-    pub(super) fn degrees_of_freedom(&mut self, setting: &Setting, edges: &[Edge]) -> Vec<[f64; 2]> {
-        let (levels, typical) = (self.levels.levels, setting.typical);
-        let edges: Vec<(usize, usize)> = edges.iter().map(|edge| (edge.first, edge.last)).collect();
-        level_trust::degrees_of_freedom(&levels, &typical, &edges, |levels| self.pass_at(setting, levels))
+    /// What passes at moved levels of the air say about the spans, for [`level_trust`].
+    pub(super) fn at_moved_levels(&mut self, setting: &Setting, edges: &[Edge]) -> [AtLevels; 2] {
+        level_trust::moved_levels(&self.levels.levels).map(|levels| {
+            let pass = self.pass_at(setting, &levels, Depth::Covariances);
+            let at_levels = AtLevels::read(&pass, &levels, &setting.typical, edges);
+            self.scratch = pass.nodes;
+            at_levels
+        })
+    }
+
+    /// The smoothed trajectory about the present one.
+    pub(super) fn smoothed(&mut self, setting: &Setting) -> Vec<Vector<N>> {
+        let pass = self.pass(setting, Depth::Means);
+        let means = pass.means();
+        self.scratch = pass.nodes;
+        means
     }
 
     /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
     pub(super) fn advance(&mut self, setting: &Setting) {
-        let pass = self.last_pass(setting);
         self.passes += 1;
+        let levels_move = self.passes > PASSES_BEFORE_LEVELS;
+        let pass = self.pass(setting, if levels_move { Depth::Covariances } else { Depth::Means });
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);
-        for (x, mut mean) in self.trajectory.iter_mut().zip(pass.means()) {
-            aircraft::hold_near(x.as_slice(), mean.as_mut_slice());
-            *x = mean;
+        for (x, node) in self.trajectory.iter_mut().zip(&pass.nodes) {
+            let mut next = node.mean;
+            aircraft::hold_near(x.as_slice(), next.as_mut_slice());
+            *x = next;
         }
         let mut levels_moved = f64::INFINITY;
-        if self.passes > PASSES_BEFORE_LEVELS {
+        if levels_move {
             let by_products = &pass.by_products;
             for (weights, residuals) in self.weights.iter_mut().zip(&by_products.residuals) {
                 for (weight, residual) in weights.iter_mut().zip(residuals) {
@@ -188,8 +208,7 @@ impl<const N: usize> Iteration<N> {
             }
             levels_moved = self.levels.advance(&by_products.moments);
         }
-        self.settled =
-            self.passes > PASSES_BEFORE_LEVELS && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
+        self.settled = levels_move && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
         self.scratch = pass.nodes;
     }
 }

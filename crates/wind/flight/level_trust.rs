@@ -10,52 +10,52 @@
 //! *J. R. Statist. Soc. B* 39 (1977) 1-38, section 3; from memory). Both come from one pass per level, at a level
 //! moved by [`MOVED_LN`].
 
-use super::noise::{Level, Levels};
+use super::constants::{FEWEST_DOF, LEAST_INFORMATION, MOVED_LN, REAL_SHARE};
+use super::noise::{Level, Levels, Moments, PerLevel};
 use super::pass::Pass;
 use super::result::TurnVariances;
+use super::setting::Edge;
 use nalgebra::{Matrix2, Vector2};
 
-/// Change of the logarithm of a variance over which the derivatives are taken.
-const MOVED_LN: f64 = 0.3;
-/// Fewest degrees of freedom claimed: below that a t interval says little but "hardly known".
-const FEWEST_DOF: f64 = 4.0;
-/// Share of the information that is real. The windows alone speak for the levels, while their errors come from the whole
-/// flight; on the simulator's tuning flights the logarithm of the gust's variance scattered by 0.27 where the
-/// information as it stands promised 0.19.
-const REAL_SHARE: f64 = 0.5;
-/// Information on the logarithm of a level taken for granted, so that the inverse exists: nobody doubts a level by more
-/// than a factor of three (one standard deviation of the logarithm of the variance is two).
-const LEAST_INFORMATION: f64 = 0.25;
+/// What a pass at some levels says about the levels, and about the spans.
+pub(super) struct AtLevels {
+    moments: Moments,
+    plain_step: PerLevel,
+    variances: Vec<TurnVariances>,
+}
 
-/// Degrees of freedom behind the uncertainties of each span: of the heading change, and of the steady rate.
-///
-/// `pass_at` makes a pass at given levels; `edges` are the node indices of the spans' edges.
-pub(super) fn degrees_of_freedom<const N: usize>(
-    levels: &Levels,
-    typical: &Levels,
-    edges: &[(usize, usize)],
-    mut pass_at: impl FnMut(&Levels) -> Pass<N>,
-) -> Vec<[f64; 2]> {
-    let mut pass_with = |levels: &Levels| {
-        let pass = pass_at(levels);
-        let variances: Vec<TurnVariances> = edges.iter().map(|(i, j)| TurnVariances::new(&pass, *i, *j)).collect();
-        (pass.by_products.moments, pass.by_products.moments.plain_step(levels, typical), variances)
-    };
-    let (moments, step, variances) = pass_with(levels);
-    let moved = Level::OF_THE_AIR.map(|level| pass_with(&levels.scaled(level, MOVED_LN.exp())));
+impl AtLevels {
+    /// Read from a pass that was made at `levels`.
+    pub(super) fn read<const N: usize>(pass: &Pass<N>, levels: &Levels, typical: &Levels, edges: &[Edge]) -> Self {
+        let moments = pass.by_products.moments;
+        let variances = edges.iter().map(|edge| TurnVariances::new(pass, edge.first, edge.last)).collect();
+        Self { moments, plain_step: moments.plain_step(levels, typical), variances }
+    }
+}
+
+/// The levels at which passes have to be made besides those that were found.
+pub(super) fn moved_levels(levels: &Levels) -> [Levels; 2] {
+    Level::OF_THE_AIR.map(|level| levels.scaled(level, MOVED_LN.value.exp()))
+}
+
+/// Degrees of freedom behind the uncertainties of each span: of the heading change, and of the steady rate. `found` is a
+/// pass at the levels found, `moved` at the [`moved_levels`].
+pub(super) fn degrees_of_freedom(found: &AtLevels, moved: &[AtLevels; 2]) -> Vec<[f64; 2]> {
     let information = Matrix2::from_fn(|row, column| {
         let level = Level::OF_THE_AIR[row];
-        let back = step[level.place()] - moved[column].1[level.place()];
-        REAL_SHARE * 0.5 * moments.count(level) * back / MOVED_LN
+        let back = found.plain_step[level.place()] - moved[column].plain_step[level.place()];
+        REAL_SHARE.value * 0.5 * found.moments.count(level) * back / MOVED_LN.value
     });
     // Two-sided by construction but for rounding and the distance from the fixed point.
-    let information = 0.5 * (information + information.transpose()) + LEAST_INFORMATION * Matrix2::identity();
-    let covariance = information.cholesky().map_or(Matrix2::identity() / LEAST_INFORMATION, |c| c.inverse());
-    let dof = |e: Vector2<f64>| (2.0 / e.dot(&(covariance * e))).max(FEWEST_DOF);
-    (0..edges.len())
+    let information = 0.5 * (information + information.transpose()) + LEAST_INFORMATION.value * Matrix2::identity();
+    let covariance = information.cholesky().map_or(Matrix2::identity() / LEAST_INFORMATION.value, |c| c.inverse());
+    let dof = |e: Vector2<f64>| (2.0 / e.dot(&(covariance * e))).max(FEWEST_DOF.value);
+    (0..found.variances.len())
         .map(|k| {
             let slope = |of: fn(&TurnVariances) -> f64| {
-                Vector2::from_fn(|column, _| (of(&moved[column].2[k]) / of(&variances[k])).ln() / MOVED_LN)
+                Vector2::from_fn(|column, _| {
+                    (of(&moved[column].variances[k]) / of(&found.variances[k])).ln() / MOVED_LN.value
+                })
             };
             [dof(slope(|v| v.heading_change)), dof(slope(|v| v.steady_rate))]
         })

@@ -2,7 +2,7 @@
 
 use super::blocks::Source;
 use super::noise::Level;
-use super::state::{Functional, Matrix, Vector, add_scaled};
+use super::state::{Functional, Matrix, Vector, add_scaled, add_two_scaled, product};
 
 /// A measured number, linearised about a state: `row` of the state is `value`, but for an error of that variance.
 #[derive(Debug, Clone, Copy)]
@@ -38,16 +38,35 @@ pub(super) fn take_in<const N: usize>(
     let mut log_likelihood = 0.0;
     for measurement in measurements {
         let row = &measurement.row;
-        let spread = row.through(cov);
+        // The covariance is brought up to date when all are in; until then each takes off what those before it did.
+        let mut spread = row.through(cov);
+        for earlier in updates.iter() {
+            let seen = row.of(earlier.gain.as_slice()) * earlier.innovation_var;
+            add_scaled(&mut spread.data.0[0], -seen, &earlier.gain.data.0[0]);
+        }
         let innovation_var = row.of(spread.as_slice()) + measurement.variance;
-        let gain = spread / innovation_var;
+        let gain = spread * (1.0 / innovation_var);
         let innovation = measurement.value - row.of(mean.as_slice());
         *mean += gain * innovation;
-        for (column, share) in cov.data.0.iter_mut().zip(gain.iter()) {
-            add_scaled(column, -share, &spread.data.0[0]);
-        }
         log_likelihood -= 0.5 * (innovation * innovation / innovation_var + innovation_var.ln());
         updates.push(Update { measurement: *measurement, gain, innovation, innovation_var });
+    }
+    for pair in updates.chunks(2) {
+        match pair {
+            [a, b] => {
+                for (column, of) in cov.data.0.iter_mut().zip(a.gain.iter().zip(b.gain.iter())) {
+                    let factors = [-of.0 * a.innovation_var, -of.1 * b.innovation_var];
+                    add_two_scaled(column, factors, [&a.gain.data.0[0], &b.gain.data.0[0]]);
+                }
+            }
+            alone => {
+                for a in alone {
+                    for (column, of) in cov.data.0.iter_mut().zip(a.gain.iter()) {
+                        add_scaled(column, -of * a.innovation_var, &a.gain.data.0[0]);
+                    }
+                }
+            }
+        }
     }
     log_likelihood
 }
@@ -65,27 +84,31 @@ impl<const N: usize> Update<N> {
     /// The smoother's step back across this update: r ← h v/s + (I - h kᵀ) r and N ← h hᵀ/s + (I - h kᵀ) N (I - k hᵀ).
     pub(super) fn carry_back(&self, score: &mut Vector<N>, information: &mut Matrix<N>) -> SmoothedError {
         let row = &self.measurement.row;
-        let pull = self.innovation / self.innovation_var - self.gain.dot(score);
-        let mut across = [0.0; N];
-        for (column, share) in information.data.0.iter().zip(self.gain.iter()) {
-            add_scaled(&mut across, *share, column);
-        }
-        let across = Vector::from(across);
+        let across = product(information, &self.gain);
         let known = 1.0 / self.innovation_var + self.gain.dot(&across);
+        // With half of the middle term taken off, one vector serves rows and columns: N - h cᵀ - c hᵀ.
+        let mut half = across;
         for (part, weight) in row.terms() {
-            score[part] += weight * pull;
-            add_scaled(&mut information.data.0[part], -weight, &across.data.0[0]);
-            for (column, value) in information.data.0.iter_mut().zip(across.iter()) {
+            half[part] -= 0.5 * known * weight;
+        }
+        for (part, weight) in row.terms() {
+            add_scaled(&mut information.data.0[part], -weight, &half.data.0[0]);
+            for (column, value) in information.data.0.iter_mut().zip(half.iter()) {
                 column[part] -= weight * value;
             }
         }
-        for (a, weight_a) in row.terms() {
-            for (b, weight_b) in row.terms() {
-                information[(a, b)] += known * weight_a * weight_b;
-            }
-        }
+        let pull = self.carry_score_back(score);
         let variance = self.measurement.variance;
         SmoothedError { error: variance * pull, mean_square: variance * pull * pull + 1.0 - variance * known }
+    }
+
+    /// The same for the score alone; returns the posterior mean of the error over its variance.
+    pub(super) fn carry_score_back(&self, score: &mut Vector<N>) -> f64 {
+        let pull = self.innovation / self.innovation_var - self.gain.dot(score);
+        for (part, weight) in self.measurement.row.terms() {
+            score[part] += weight * pull;
+        }
+        pull
     }
 
     /// Carries a covariance with an earlier state across this update.

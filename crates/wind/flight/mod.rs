@@ -33,6 +33,7 @@ mod step;
 #[cfg(test)]
 mod tests;
 
+pub use blocks::{parts, sensor_parts};
 pub use compass::{
     CompassErrors, CompassEstimate, CompassEstimateError, CompassHeadings, CompassReading, DeviationStdU, Jump,
 };
@@ -44,12 +45,15 @@ use blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, turn_rate};
 use blocks::compass::CompassStates;
 use blocks::gyro::GyroStates;
 use blocks::{COMPASS_DIM, DIM, GYRO_COMPASS_DIM, GYRO_DIM, Layout, twist};
+use constants::SAME_START_MPS;
 use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 use iteration::{Iteration, PASSES_PER_START};
+use level_trust::{AtLevels, degrees_of_freedom};
 use noise::{Level, Levels};
 use pass::Pass;
 use setting::Setting;
+use smoother::Depth;
 use start::StartAir;
 use state::Functional;
 
@@ -89,8 +93,6 @@ pub enum EstimateError {
 
 /// Shortest flight that is worth an estimate.
 const FEWEST_NODES: usize = 20;
-/// Starts closer than this to one already tried are left out, m/s: they end in the same place.
-const SAME_START_MPS: f64 = 2.0;
 
 /// Estimates the flight without any window: the turn rate is free everywhere. The likeliest of the `starts` and of a
 /// scan's own wins.
@@ -105,23 +107,23 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
     let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m), Layout::new(false, false));
     let mut tried: Vec<StartAir> = Vec::new();
     let mut best: Option<Iteration<DIM>> = None;
+    let mut scratch = Vec::new();
     let guessed = starts.iter().map(StartAir::from);
     for start in guessed.chain(scan::starts(&setting.nodes, &setting.heights_m)) {
-        if tried.iter().any(|other| start.apart_mps(other) < SAME_START_MPS) {
+        if tried.iter().any(|other| start.apart_mps(other) < SAME_START_MPS.value) {
             continue;
         }
         tried.push(start);
         let trajectory = start::trajectory(&setting.nodes, &setting.heights_m, &start);
-        let mut iteration = Iteration::new(&setting, trajectory);
+        let mut iteration = Iteration::new(&setting, trajectory, scratch);
         for _ in 0..PASSES_PER_START {
             iteration.advance(&setting);
         }
-        if iteration.log_likelihood.is_finite()
+        let is_best = iteration.log_likelihood.is_finite()
             && iteration.flies()
-            && best.as_ref().is_none_or(|b| iteration.log_likelihood > b.log_likelihood)
-        {
-            best = Some(iteration);
-        }
+            && best.as_ref().is_none_or(|b| iteration.log_likelihood > b.log_likelihood);
+        let given_up = if is_best { best.replace(iteration) } else { Some(iteration) };
+        scratch = given_up.map_or_else(Vec::new, Iteration::into_scratch);
     }
     Ok(finish(&setting, best.ok_or(EstimateError::Diverged)?, &[])?.0)
 }
@@ -138,7 +140,7 @@ pub fn estimate_with_windows(
 ) -> Result<FlightEstimate, EstimateError> {
     resumable(track, free, spans)?;
     let setting = Setting::after(track, free, spans, Layout::new(false, false));
-    let iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free));
+    let iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free), Vec::new());
     Ok(finish(&setting, iteration, spans)?.0)
 }
 
@@ -221,7 +223,7 @@ fn estimate_with_sensors<const N: usize>(
             return Err(GyroEstimateError::NoOverlap);
         }
     }
-    let mut iteration = Iteration::new(&setting, trajectory);
+    let mut iteration = Iteration::new(&setting, trajectory, Vec::new());
     let mut twist_period_s = twist::FIRST_PERIOD_S;
     if gyro.is_some() {
         twist_period_s = iteration.find_twist_period_s(&mut setting);
@@ -280,11 +282,14 @@ fn finish<const N: usize>(
             iteration = other;
         }
     }
-    let values = iteration.last_pass(setting).means();
+    let values = iteration.smoothed(setting);
     iteration.inflate_airspeed_noise(setting);
     let edges = setting.edges(spans);
-    let dof = if edges.is_empty() { vec![] } else { iteration.degrees_of_freedom(setting, &edges) };
-    let pass = iteration.last_pass(setting).with_means(&values);
+    let at_moved_levels = (!edges.is_empty()).then(|| iteration.at_moved_levels(setting, &edges));
+    let pass = iteration.pass(setting, Depth::Covariances);
+    let at_found_levels = AtLevels::read(&pass, &iteration.levels.levels, &setting.typical, &edges);
+    let dof = at_moved_levels.map_or_else(Vec::new, |moved| degrees_of_freedom(&at_found_levels, &moved));
+    let pass = pass.with_means(&values);
     if !pass.log_likelihood.is_finite() || !iteration.flies() {
         return Err(EstimateError::Diverged);
     }

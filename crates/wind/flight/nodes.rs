@@ -2,22 +2,13 @@
 //! or ends, and stepping stones across long intervals.
 
 use super::SteadySpan;
+use super::constants::{
+    BIN_S, BREAK_S, CLIMB_HALF_SPAN_S, GROUND_MARGIN_S, MOST_FREE_BINS, WIDEST_BIN_S, WINDOW_MARGIN_S,
+};
 use driftless_track::{Track, TrackPoint, VelocitySource};
 
-/// Fixes within this time are averaged into one node: faster logs gain in noise, not in work.
-const BIN_S: f64 = 1.0;
-/// Outside windows a long flight is taken in wider bins, so that it has no more than about this many, ...
-const MOST_FREE_BINS: f64 = 5400.0;
-/// ... but never wider than this, s.
-const WIDEST_BIN_S: f64 = 3.0;
-/// About a window the bins are narrow from this long before to this long after, s.
-const WINDOW_MARGIN_S: f64 = 10.0;
 /// Longer intervals are crossed in steps of at most this, so that a step never turns far.
-const LONGEST_STEP_S: f64 = WIDEST_BIN_S;
-/// After an interval longer than this the aircraft may have done anything: only wind and airspeed carry over.
-pub(super) const BREAK_S: f64 = 15.0;
-/// Climb is the slope of the altitude within this time either side.
-const CLIMB_HALF_SPAN_S: f64 = 5.0;
+const LONGEST_STEP_S: f64 = WIDEST_BIN_S.value;
 
 /// A node before anything is known about it.
 #[derive(Debug, Clone, Copy)]
@@ -47,21 +38,20 @@ pub(super) struct Measured {
 pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
     let points = airborne(track);
     let duration_s = points.first().zip(points.last()).map_or(0.0, |(a, b)| b.t_s - a.t_s);
-    let wide_s = (duration_s / MOST_FREE_BINS).clamp(BIN_S, WIDEST_BIN_S);
-    let near = |t_s: f64| spans.iter().any(|s| s.start_s - WINDOW_MARGIN_S < t_s && t_s < s.end_s + WINDOW_MARGIN_S);
-    let mut nodes = measured_nodes(points, |t_s| if wide_s <= BIN_S || near(t_s) { BIN_S } else { wide_s });
+    let wide_s = (duration_s / MOST_FREE_BINS.value).clamp(BIN_S.value, WIDEST_BIN_S.value);
+    let near = |t_s: f64| {
+        spans.iter().any(|s| s.start_s - WINDOW_MARGIN_S.value < t_s && t_s < s.end_s + WINDOW_MARGIN_S.value)
+    };
+    let mut nodes = measured_nodes(points, |t_s| if wide_s <= BIN_S.value || near(t_s) { BIN_S.value } else { wide_s });
     insert_edges(&mut nodes, spans);
     insert_stepping_stones(&mut nodes);
     set_climb(&mut nodes);
     nodes
 }
 
-/// On the ground the flight model does not hold; nor in the first and last seconds next to it.
-const GROUND_MARGIN_S: f64 = 5.0;
-
 fn airborne(track: &Track) -> &[TrackPoint] {
-    let from_s = track.takeoff_s.map_or(f64::NEG_INFINITY, |t| t + GROUND_MARGIN_S);
-    let to_s = track.landing_s.map_or(f64::INFINITY, |t| t - GROUND_MARGIN_S);
+    let from_s = track.takeoff_s.map_or(f64::NEG_INFINITY, |t| t + GROUND_MARGIN_S.value);
+    let to_s = track.landing_s.map_or(f64::INFINITY, |t| t - GROUND_MARGIN_S.value);
     let low = track.points.partition_point(|p| p.t_s < from_s);
     let high = track.points.partition_point(|p| p.t_s <= to_s);
     &track.points[low..high.max(low)]
@@ -120,7 +110,7 @@ fn insert_stepping_stones(nodes: &mut Vec<NodeInput>) {
         let [a, b] = pair else { continue };
         with_stones.push(*a);
         let interval_s = b.t_s - a.t_s;
-        if interval_s > LONGEST_STEP_S && interval_s <= BREAK_S {
+        if interval_s > LONGEST_STEP_S && interval_s <= BREAK_S.value {
             let steps = (interval_s / LONGEST_STEP_S).ceil();
             with_stones.extend((1..steps as usize).map(|i| between(a, b, i as f64 / steps)));
         }
@@ -138,10 +128,10 @@ fn set_climb(nodes: &mut [NodeInput]) {
     let (mut low, mut high) = (0, 0);
     for i in 0..nodes.len() {
         let t_s = nodes[i].t_s;
-        while nodes[low].t_s < t_s - CLIMB_HALF_SPAN_S {
+        while nodes[low].t_s < t_s - CLIMB_HALF_SPAN_S.value {
             low += 1;
         }
-        while high < nodes.len() && nodes[high].t_s <= t_s + CLIMB_HALF_SPAN_S {
+        while high < nodes.len() && nodes[high].t_s <= t_s + CLIMB_HALF_SPAN_S.value {
             high += 1;
         }
         nodes[i].climb_mps = slope(&nodes[low..high]);

@@ -41,7 +41,7 @@ impl Level {
 }
 
 /// A number for each level.
-type PerLevel = [f64; LEVELS];
+pub(super) type PerLevel = [f64; LEVELS];
 
 /// Variances of all levels.
 #[derive(Debug, Clone, Copy)]

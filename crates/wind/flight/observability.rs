@@ -1,10 +1,7 @@
 //! Whether the headings flown determine the wind.
 
 use super::Node;
-
-/// Wind known worse than this over most of the flight is not known, m/s per axis: at 11 m/s airspeed it lets the
-/// heading err by 8° and more (engineering judgement).
-const WORST_WIND_STD_U_MPS: f64 = 1.5;
+use super::constants::WORST_WIND_STD_U_MPS;
 
 /// Whether the wind can be told from this flight.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,8 +33,11 @@ pub(super) fn judge(nodes: &[Node]) -> Observability {
     let Some(&wind_std_u_mps) = std_u.get(std_u.len() / 2) else {
         return Observability::NotObservable(UnclearWind::NoFlight);
     };
-    if wind_std_u_mps <= WORST_WIND_STD_U_MPS {
+    if wind_std_u_mps <= WORST_WIND_STD_U_MPS.value {
         return Observability::Observable;
     }
-    Observability::NotObservable(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps: WORST_WIND_STD_U_MPS })
+    Observability::NotObservable(UnclearWind::HeadingsTooAlike {
+        wind_std_u_mps,
+        limit_mps: WORST_WIND_STD_U_MPS.value,
+    })
 }

@@ -1,14 +1,13 @@
 //! What does not change during the iteration: nodes, steps, sensors, where levels start.
 
 use super::SteadySpan;
-use super::blocks::air::Air;
-use super::blocks::aircraft::{Aircraft, HEADING};
+use super::blocks::aircraft::HEADING;
 use super::blocks::compass::Compass;
 use super::blocks::gyro::Gyro;
-use super::blocks::receiver::Receiver;
 use super::blocks::twist::Twist;
 use super::blocks::{Blocks, Layout};
 use super::compass::CompassHeadings;
+use super::constants::BREAK_S;
 use super::gyro::{GyroDoubt, GyroRates};
 use super::gyro_headings;
 use super::nodes::{self, NodeInput};
@@ -44,15 +43,7 @@ impl Setting {
                 kind: kind(n[0].t_s, n[1].t_s, spans),
             })
             .collect();
-        let blocks = Blocks {
-            layout,
-            aircraft: Aircraft::new(&intervals, layout.has_sensor()),
-            air: Air::new(&intervals),
-            receiver: Receiver::new(&nodes, &heights_m),
-            twist: None,
-            gyro: None,
-            compass: None,
-        };
+        let blocks = Blocks::new(layout, &nodes, &intervals, &heights_m);
         Self { nodes, intervals, heights_m, typical, blocks, doubt: GyroDoubt::default() }
     }
 
@@ -126,7 +117,7 @@ pub(super) struct Edge {
 
 fn kind(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> IntervalKind {
     let middle_s = 0.5 * (from_s + to_s);
-    if to_s - from_s > nodes::BREAK_S {
+    if to_s - from_s > BREAK_S.value {
         IntervalKind::Break
     } else if spans.is_empty() {
         IntervalKind::Unmarked

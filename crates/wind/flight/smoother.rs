@@ -12,7 +12,8 @@ use super::measurement::{Measurement, take_in};
 use super::noise::{Levels, Moments};
 use super::pass::{Pass, Smoothed};
 use super::setting::Setting;
-use super::state::{Matrix, Vector};
+use super::state::{Matrix, Vector, product};
+use super::step::Step;
 
 /// The problem a pass works on: everything but the trajectory it is linearised about.
 pub(super) struct Problem<'a> {
@@ -28,11 +29,21 @@ pub(super) struct Problem<'a> {
     pub(super) motion: &'a [Motion],
 }
 
+/// What a pass is made for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Depth {
+    /// Where the flight goes: smoothed means and residuals.
+    Means,
+    /// How well that is known as well: covariances, and what the flight says about the noise levels. Half of the work.
+    Covariances,
+}
+
 /// Runs one pass, linearised about `trajectory` (one state per node). `scratch` is an earlier pass's node list to write
 /// over: a long flight takes tens of megabytes, and fetching them anew for every pass would cost more than the sums.
 pub(super) fn pass<const N: usize>(
     problem: &Problem<'_>,
     trajectory: &[Vector<N>],
+    depth: Depth,
     scratch: Vec<Smoothed<N>>,
 ) -> Pass<N> {
     let mut nodes = scratch;
@@ -42,7 +53,7 @@ pub(super) fn pass<const N: usize>(
         filter.advance(k, node);
     }
     let log_likelihood = filter.log_likelihood;
-    let by_products = smooth(problem, &mut nodes);
+    let by_products = smooth(problem, depth, &mut nodes);
     Pass { nodes, log_likelihood, by_products }
 }
 
@@ -110,7 +121,7 @@ pub(super) struct ByProducts {
 }
 
 /// Backward: r and N of the disturbance smoother; what smoothed errors and disturbances say is gathered on the way.
-fn smooth<const N: usize>(problem: &Problem<'_>, nodes: &mut [Smoothed<N>]) -> ByProducts {
+fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoothed<N>]) -> ByProducts {
     let intervals = &problem.setting.intervals;
     let mut score = Vector::<N>::zeros();
     let mut information = Matrix::<N>::zeros();
@@ -122,40 +133,66 @@ fn smooth<const N: usize>(problem: &Problem<'_>, nodes: &mut [Smoothed<N>]) -> B
     };
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let Some(interval) = intervals.get(k) {
-            for taught in node.step.taught() {
-                let noise = node.step.noise_with(taught.part);
-                let mean = noise.of(score.as_slice());
-                let prior = noise.terms().filter(|(part, _)| *part == taught.part).map(|(_, cov)| cov).sum::<f64>();
-                let square = (mean * mean + prior - noise.square_through(&information)) / taught.variance;
-                if taught.scaled {
-                    out.airspeed_squares[k] = square;
-                    out.moments.add(taught.level, square / problem.airspeed_scales[k], 1.0);
-                } else {
-                    out.moments.add(taught.level, square, 1.0);
-                }
-            }
-            if let Some(part) = node.step.watched() {
-                let variance = information[(part, part)];
-                let sigmas = if variance > 0.0 { score[part] / variance.sqrt() } else { 0.0 };
-                if sigmas.abs() > out.jump.sigmas.abs() {
-                    out.jump = Jump { t_s: problem.setting.nodes[k].t_s + 0.5 * interval.dt_s, sigmas };
-                }
+            if depth == Depth::Covariances {
+                let middle_s = problem.setting.nodes[k].t_s + 0.5 * interval.dt_s;
+                out.gather(k, middle_s, problem.airspeed_scales[k], &node.step, &score, &information);
+                node.step.carry_back(&mut information);
             }
             node.step.apply_transposed(&mut score);
-            node.step.carry_back(&mut information);
         }
         for update in node.updates.iter().rev() {
-            let smoothed = update.carry_back(&mut score, &mut information);
-            if let Some(level) = update.measurement.level {
-                out.moments.add(level, smoothed.mean_square, 1.0);
-            }
+            let error = match depth {
+                Depth::Means => update.measurement.variance * update.carry_score_back(&mut score),
+                Depth::Covariances => {
+                    let smoothed = update.carry_back(&mut score, &mut information);
+                    if let Some(level) = update.measurement.level {
+                        out.moments.add(level, smoothed.mean_square, 1.0);
+                    }
+                    smoothed.error
+                }
+            };
             if let Some((source, unit)) = update.measurement.weighted_by {
-                let (residual, part) = (&mut out.residuals[source as usize][k], smoothed.error / unit);
+                let (residual, part) = (&mut out.residuals[source as usize][k], error / unit);
                 *residual = (*residual * *residual + part * part).sqrt();
             }
         }
-        node.mean += node.predicted_cov * score;
-        node.information = information;
+        node.mean += product(&node.predicted_cov, &score);
+        if depth == Depth::Covariances {
+            node.information = information;
+        }
     }
     out
+}
+
+impl ByProducts {
+    /// Gathers what the disturbances of a step say, before `score` and `information` are carried back across it.
+    fn gather<const N: usize>(
+        &mut self,
+        k: usize,
+        t_s: f64,
+        airspeed_scale: f64,
+        step: &Step,
+        score: &Vector<N>,
+        information: &Matrix<N>,
+    ) {
+        for taught in step.taught() {
+            let noise = step.noise_with(taught.part);
+            let mean = noise.of(score.as_slice());
+            let prior = noise.terms().filter(|(part, _)| *part == taught.part).map(|(_, cov)| cov).sum::<f64>();
+            let square = (mean * mean + prior - noise.square_through(information)) / taught.variance;
+            if taught.scaled {
+                self.airspeed_squares[k] = square;
+                self.moments.add(taught.level, square / airspeed_scale, 1.0);
+            } else {
+                self.moments.add(taught.level, square, 1.0);
+            }
+        }
+        if let Some(part) = step.watched() {
+            let variance = information[(part, part)];
+            let sigmas = if variance > 0.0 { score[part] / variance.sqrt() } else { 0.0 };
+            if sigmas.abs() > self.jump.sigmas.abs() {
+                self.jump = Jump { t_s, sigmas };
+            }
+        }
+    }
 }

@@ -41,6 +41,7 @@ impl Functional {
     }
 
     /// Adds a part with a weight.
+    #[inline]
     pub(super) fn add(&mut self, part: usize, weight: f64) {
         self.parts[self.count] = part as u8;
         self.weights[self.count] = weight;
@@ -48,16 +49,19 @@ impl Functional {
     }
 
     /// Its parts, each with its weight.
+    #[inline]
     pub(super) fn terms(&self) -> impl Iterator<Item = (usize, f64)> {
         self.parts[..self.count].iter().map(|part| usize::from(*part)).zip(self.weights[..self.count].iter().copied())
     }
 
     /// Its value for a state.
+    #[inline]
     pub(super) fn of(&self, x: &[f64]) -> f64 {
         self.terms().map(|(part, weight)| weight * x[part]).sum()
     }
 
     /// A symmetric matrix times this functional.
+    #[inline]
     pub(super) fn through<const N: usize>(&self, matrix: &Matrix<N>) -> Vector<N> {
         let mut sum = [0.0; N];
         for (part, weight) in self.terms() {
@@ -80,7 +84,45 @@ pub(super) fn add_scaled<const N: usize>(sum: &mut [f64; N], factor: f64, column
     }
 }
 
+/// Adds multiples of two columns to another.
+#[inline]
+pub(super) fn add_two_scaled<const N: usize>(
+    sum: &mut [f64; N],
+    [factor_a, factor_b]: [f64; 2],
+    [a, b]: [&[f64; N]; 2],
+) {
+    let old = *sum;
+    *sum = std::array::from_fn(|i| old[i] + (factor_a * a[i] + factor_b * b[i]));
+}
+
+/// A multiple of a column.
+#[inline]
+pub(super) fn scaled<const N: usize>(factor: f64, column: &[f64; N]) -> [f64; N] {
+    std::array::from_fn(|i| factor * column[i])
+}
+
+/// A matrix times a vector.
+#[inline]
+pub(super) fn product<const N: usize>(matrix: &Matrix<N>, vector: &Vector<N>) -> Vector<N> {
+    let mut sum = [0.0; N];
+    for (column, factor) in matrix.data.0.iter().zip(vector.iter()) {
+        add_scaled(&mut sum, *factor, column);
+    }
+    Vector::from(sum)
+}
+
+/// Transposes in place.
+#[inline]
+pub(super) fn transpose<const N: usize>(matrix: &mut Matrix<N>) {
+    for j in 1..N {
+        for i in 0..j {
+            (matrix[(i, j)], matrix[(j, i)]) = (matrix[(j, i)], matrix[(i, j)]);
+        }
+    }
+}
+
 /// Copies the triangle below the diagonal to the one above.
+#[inline]
 pub(super) fn mirror<const N: usize>(matrix: &mut Matrix<N>) {
     for j in 1..N {
         for i in 0..j {

@@ -1,10 +1,11 @@
 //! A step from one node to the next, linearised: where the state goes, the derivative, and the disturbances.
 //!
 //! Blocks write it term by term, each of them value and derivative at once. Most of the derivative is that of a state that
-//! stays as it is, so only what differs is kept, and a product with it costs as many columns as there are terms.
+//! stays as it is, so only the rows that differ are kept, as the few terms they have: a product with a matrix then costs as
+//! many columns as there are terms.
 
 use super::noise::Level;
-use super::state::{Functional, Matrix, Vector, add_scaled, mirror};
+use super::state::{Functional, Matrix, Vector, add_scaled, mirror, scaled, transpose};
 
 /// A step of the flight before it is linearised: what all blocks need of it.
 #[derive(Debug, Clone, Copy)]
@@ -30,12 +31,12 @@ pub(super) enum IntervalKind {
     Break,
 }
 
-/// A row of the derivative that is not one of the unit matrix: the part `from` adds to the part `to`.
-#[derive(Debug, Clone, Copy)]
-struct Term {
-    to: u8,
-    from: u8,
-    weight: f64,
+/// A row of the derivative that is not one of the unit matrix: what is left of the part itself, and what others add.
+#[derive(Debug, Clone)]
+struct Row {
+    part: usize,
+    share: f64,
+    others: Functional,
 }
 
 /// Covariance of the disturbances of two parts.
@@ -58,16 +59,21 @@ pub(super) struct Taught {
     pub(super) scaled: bool,
 }
 
+/// Parts of a state at the most: what is forgotten is kept as bits.
+const MOST_PARTS: usize = 64;
+/// The place of a part that has no row.
+const NO_ROW: u8 = u8::MAX;
+
 /// A linearised step.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub(super) struct Step {
-    /// Where the state it is linearised about goes.
-    target: Vec<f64>,
-    /// That state.
+    /// The state it is linearised about.
     about: Vec<f64>,
-    /// Parts of which only a share is left: the diagonal where it is not one.
-    shares: Vec<(u8, f64)>,
-    terms: Vec<Term>,
+    /// What the step adds to F·x, one number per part.
+    constant: Vec<f64>,
+    rows: Vec<Row>,
+    /// Where the row of each part is.
+    row_of: [u8; MOST_PARTS],
     noise: Vec<Noise>,
     taught: Vec<Taught>,
     /// Parts that a break leaves unknown, one bit each.
@@ -77,15 +83,31 @@ pub(super) struct Step {
     watched: Option<usize>,
 }
 
+impl Default for Step {
+    fn default() -> Self {
+        Self {
+            about: Vec::new(),
+            constant: Vec::new(),
+            rows: Vec::new(),
+            row_of: [NO_ROW; MOST_PARTS],
+            noise: Vec::new(),
+            taught: Vec::new(),
+            forgotten: 0,
+            broken: false,
+            watched: None,
+        }
+    }
+}
+
 impl Step {
     /// Begins anew, about a state: nothing moves yet.
     pub(super) fn begin(&mut self, about: &[f64], broken: bool) {
-        self.target.clear();
-        self.target.extend_from_slice(about);
         self.about.clear();
         self.about.extend_from_slice(about);
-        self.shares.clear();
-        self.terms.clear();
+        self.constant.clear();
+        self.constant.resize(about.len(), 0.0);
+        self.rows.clear();
+        self.row_of = [NO_ROW; MOST_PARTS];
         self.noise.clear();
         self.taught.clear();
         (self.forgotten, self.broken, self.watched) = (0, broken, None);
@@ -93,7 +115,8 @@ impl Step {
 
     /// After this step a part is known no better than to a standard deviation, whatever is said of it from here on.
     pub(super) fn forget(&mut self, part: usize, std_u: f64) {
-        self.shares.push((part as u8, 0.0));
+        self.row(part).share = 0.0;
+        self.constant[part] = self.about[part];
         self.noise.push(Noise { parts: [part as u8; 2], covariance: std_u * std_u });
         self.forgotten |= 1 << part;
     }
@@ -102,32 +125,43 @@ impl Step {
         self.forgotten & (1 << part) != 0
     }
 
+    /// The row of a part, begun if there is none yet.
+    fn row(&mut self, part: usize) -> &mut Row {
+        if self.row_of[part] == NO_ROW {
+            self.row_of[part] = self.rows.len() as u8;
+            self.rows.push(Row { part, share: 1.0, others: Functional::zero() });
+        }
+        &mut self.rows[usize::from(self.row_of[part])]
+    }
+
     /// Of a part only a share is left; to be said before anything is added to it.
     pub(super) fn keep_share(&mut self, part: usize, share: f64) {
-        self.target[part] *= share;
-        if !self.is_forgotten(part) {
-            self.shares.push((part as u8, share));
+        if self.is_forgotten(part) {
+            self.constant[part] *= share;
+        } else {
+            self.row(part).share = share;
         }
     }
 
     /// Some part adds to another in proportion.
     pub(super) fn add(&mut self, to: usize, from: usize, weight: f64) {
-        self.target[to] += weight * self.about[from];
-        self.add_slope(to, from, weight);
+        if self.is_forgotten(to) {
+            self.constant[to] += weight * self.about[from];
+        } else {
+            self.row(to).others.add(from, weight);
+        }
     }
 
     /// A part gains a value that depends on others by these slopes.
     pub(super) fn add_curved<const C: usize>(&mut self, to: usize, value: f64, slopes: [(usize, f64); C]) {
-        self.target[to] += value;
-        for (from, slope) in slopes {
-            self.add_slope(to, from, slope);
+        self.constant[to] += value;
+        if self.is_forgotten(to) {
+            return;
         }
-    }
-
-    fn add_slope(&mut self, to: usize, from: usize, weight: f64) {
-        if !self.is_forgotten(to) {
-            self.terms.push(Term { to: to as u8, from: from as u8, weight });
-        }
+        let in_slopes = slopes.iter().map(|(from, slope)| slope * self.about[*from]).sum::<f64>();
+        self.constant[to] -= in_slopes;
+        let others = &mut self.row(to).others;
+        slopes.into_iter().for_each(|(from, slope)| others.add(from, slope));
     }
 
     /// Two parts become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other.
@@ -184,64 +218,97 @@ impl Step {
 
     /// The mean after the step, for a mean before it.
     pub(super) fn mean<const N: usize>(&self, x: &Vector<N>) -> Vector<N> {
-        let mut moved = Vector::<N>::from_fn(|i, _| x[i] - self.about[i]);
-        self.apply(&mut moved);
-        Vector::from_fn(|i, _| self.target[i] + moved[i])
+        let mut mean = *x;
+        self.apply(&mut mean);
+        for (mean, constant) in mean.iter_mut().zip(&self.constant) {
+            *mean += constant;
+        }
+        mean
     }
 
     /// Replaces a deviation from the state by its derivative's: F·v.
     pub(super) fn apply<const N: usize>(&self, v: &mut Vector<N>) {
         let old = *v;
-        for (part, share) in &self.shares {
-            v[usize::from(*part)] *= share;
-        }
-        for Term { to, from, weight } in &self.terms {
-            v[usize::from(*to)] += weight * old[usize::from(*from)];
+        for Row { part, share, others } in &self.rows {
+            v[*part] = share * old[*part] + others.of(old.as_slice());
         }
     }
 
     /// The same with the transpose: Fᵀ·v.
     pub(super) fn apply_transposed<const N: usize>(&self, v: &mut Vector<N>) {
         let old = *v;
-        for (part, share) in &self.shares {
-            v[usize::from(*part)] *= share;
+        for Row { part, share, .. } in &self.rows {
+            v[*part] *= share;
         }
-        for Term { to, from, weight } in &self.terms {
-            v[usize::from(*from)] += weight * old[usize::from(*to)];
+        for Row { part, others, .. } in &self.rows {
+            for (from, weight) in others.terms() {
+                v[from] += weight * old[*part];
+            }
         }
     }
 
     /// Carries a covariance across the step: F·P·Fᵀ and the disturbances.
     pub(super) fn carry<const N: usize>(&self, cov: &mut Matrix<N>) {
-        for _ in 0..2 {
-            let old = cov.transpose();
-            *cov = old;
-            for (part, share) in &self.shares {
-                cov.data.0[usize::from(*part)].iter_mut().for_each(|v| *v *= share);
+        let columns = &mut cov.data.0;
+        // The changed rows of F·P: they are the new columns too, but where changed rows and columns meet.
+        let mut moved = [[0.0; N]; N];
+        for (moved, row) in moved.iter_mut().zip(&self.rows) {
+            *moved = row.times(columns);
+        }
+        for (moved, Row { part, .. }) in moved.iter().zip(&self.rows) {
+            columns[*part] = *moved;
+            for (column, value) in columns.iter_mut().zip(moved) {
+                column[*part] = *value;
             }
-            for Term { to, from, weight } in &self.terms {
-                add_scaled(&mut cov.data.0[usize::from(*to)], *weight, &old.data.0[usize::from(*from)]);
+        }
+        // There it takes Fᵀ once more.
+        for (k, row) in self.rows.iter().enumerate() {
+            for (moved, other) in moved[..=k].iter().zip(&self.rows) {
+                let met = row.share * moved[row.part] + row.others.of(moved);
+                (columns[row.part][other.part], columns[other.part][row.part]) = (met, met);
             }
         }
         for Noise { parts: [a, b], covariance } in &self.noise {
-            let (low, high) = (usize::from(*a.min(b)), usize::from(*a.max(b)));
-            cov.data.0[low][high] += covariance;
+            let (a, b) = (usize::from(*a), usize::from(*b));
+            columns[a][b] += covariance;
+            if a != b {
+                columns[b][a] += covariance;
+            }
         }
-        mirror(cov);
     }
 
     /// Carries an information matrix back across the step: Fᵀ·N·F.
     pub(super) fn carry_back<const N: usize>(&self, information: &mut Matrix<N>) {
-        for _ in 0..2 {
-            let old = information.transpose();
-            *information = old;
-            for (part, share) in &self.shares {
-                information.data.0[usize::from(*part)].iter_mut().for_each(|v| *v *= share);
-            }
-            for Term { to, from, weight } in &self.terms {
-                add_scaled(&mut information.data.0[usize::from(*from)], *weight, &old.data.0[usize::from(*to)]);
+        self.columns_times(information);
+        transpose(information);
+        self.columns_times(information);
+        mirror(information);
+    }
+
+    /// Replaces a matrix `m` by m·F.
+    fn columns_times<const N: usize>(&self, m: &mut Matrix<N>) {
+        let columns = &mut m.data.0;
+        let mut old = [[0.0; N]; N];
+        for (old, Row { part, share, .. }) in old.iter_mut().zip(&self.rows) {
+            let column = &mut columns[*part];
+            *old = *column;
+            *column = scaled(*share, old);
+        }
+        for (old, Row { others, .. }) in old.iter().zip(&self.rows) {
+            for (from, weight) in others.terms() {
+                add_scaled(&mut columns[from], weight, old);
             }
         }
-        mirror(information);
+    }
+}
+
+impl Row {
+    /// This row times a symmetric matrix, whose columns are its rows.
+    fn times<const N: usize>(&self, columns: &[[f64; N]; N]) -> [f64; N] {
+        let mut sum = scaled(self.share, &columns[self.part]);
+        for (from, weight) in self.others.terms() {
+            add_scaled(&mut sum, weight, &columns[from]);
+        }
+        sum
     }
 }

@@ -12,7 +12,7 @@ use super::gyro::{GyroDoubt, GyroIncrement, GyroRates};
 use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels};
 use super::setting::Setting;
-use super::smoother::{Problem, pass};
+use super::smoother::{Depth, Problem, pass};
 use super::state::{Functional, Matrix, Vector};
 use super::step::Step;
 use driftless_units::{Estimate, GRAVITY_MPS2};
@@ -264,7 +264,7 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, comp
     let scales = vec![1.0; n - 1];
     let problem =
         Problem { setting: &setting, levels: &levels, weights: &weights, airspeed_scales: &scales, motion: &motion };
-    let smoothed = pass(&problem, &trajectory, vec![]);
+    let smoothed = pass(&problem, &trajectory, Depth::Covariances, vec![]);
 
     // The joint prior of all states, built step by step.
     let steps: Vec<Step> = (0..n - 1)

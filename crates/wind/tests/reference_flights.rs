@@ -1,7 +1,7 @@
 //! The whole-flight estimate against simulated flights whose truth is known.
 //!
 //! Seeds come from the tuning range: the judging range is kept for the validation run. Limits are the figures the
-//! project wants for each class, with the room that a few dozen windows need.
+//! project wants for each class, with the margin that a few dozen windows need.
 
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::{STEP_S, simulate};

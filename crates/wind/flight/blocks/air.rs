@@ -2,7 +2,7 @@
 
 use super::aircraft::{POS_E, POS_N};
 use super::{AIR, AIR_LEVELS, Block, Prior, StepAt};
-use crate::flight::constants::{self, Constant, GUST_TAU_S, WIND_WALK};
+use crate::flight::constants::{self, Constant, GUST_TAU_S, Part, WIND_WALK};
 use crate::flight::markov::Markov;
 use crate::flight::noise::{Level, Levels};
 use crate::flight::state::Functional;
@@ -10,6 +10,31 @@ use crate::flight::step::{Interval, IntervalKind, Step, Taught};
 
 /// States of this block.
 pub(in crate::flight) const STATES: usize = 6;
+
+/// Those states, for the method page.
+pub(in crate::flight) const PARTS: [Part; 3] = [
+    Part {
+        symbol: "w (2)",
+        name: "WIND_E, WIND_N",
+        what: "mean wind at the flight's mean altitude z0",
+        moves: "random walk",
+        first: "still air",
+    },
+    Part {
+        symbol: "g (2)",
+        name: "GUST_E, GUST_N",
+        what: "gust",
+        moves: "first-order Markov",
+        first: "0, its own level",
+    },
+    Part {
+        symbol: "s (2)",
+        name: "SHEAR_E, SHEAR_N",
+        what: "change of the wind with height",
+        moves: "constant",
+        first: "0",
+    },
+];
 
 /// Mean wind at the reference altitude, blowing to the east, m/s.
 pub(in crate::flight) const WIND_E: usize = AIR;

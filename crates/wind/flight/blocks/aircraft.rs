@@ -8,7 +8,7 @@
 
 use super::{AIRCRAFT, AIRCRAFT_LEVELS, Block, Prior, StepAt};
 use crate::flight::constants::{
-    self, AIRSPEED_TAU_S, BROKEN_HEADING_RAD, BROKEN_POSITION_M, Constant, SLOWEST_MPS, TRIM_WALK,
+    self, AIRSPEED_TAU_S, BROKEN_HEADING_RAD, BROKEN_POSITION_M, Constant, Part, SLOWEST_MPS, TRIM_WALK,
     TYPICAL_AIRSPEED_MPS, WANDER_TAU_S,
 };
 use crate::flight::markov::Markov;
@@ -18,6 +18,52 @@ use crate::flight::step::{Interval, IntervalKind, Step, Taught};
 
 /// States of this block.
 pub(in crate::flight) const STATES: usize = 7;
+
+/// Those states, for the method page.
+pub(in crate::flight) const PARTS: [Part; 6] = [
+    Part {
+        symbol: "p (2)",
+        name: "POS_E, POS_N",
+        what: "position over the ground, with the slow part of the receiver's error",
+        moves: "the kinematics, and a random walk",
+        first: "where the first fix is",
+    },
+    Part {
+        symbol: "V",
+        name: "AIRSPEED",
+        what: "true airspeed",
+        moves: "in a window a random walk; elsewhere back to L, with jumps",
+        first: "the typical airspeed",
+    },
+    Part {
+        symbol: "ψ",
+        name: "HEADING",
+        what: "heading, unwrapped: full turns are counted",
+        moves: "(a + b)/V",
+        first: "that of the start, which says nothing",
+    },
+    Part {
+        symbol: "a",
+        name: "STEADY",
+        what: "steady part of the acceleration across the path",
+        moves: "constant in a window, else a random walk",
+        first: "0",
+    },
+    Part {
+        symbol: "b",
+        name: "WANDER",
+        what: "wander of that acceleration by turbulence",
+        moves: "first-order Markov",
+        first: "0, its own level",
+    },
+    Part {
+        symbol: "L",
+        name: "TRIM",
+        what: "trim airspeed: what the flight returns to when nothing is asked of it",
+        moves: "random walk",
+        first: "the typical airspeed",
+    },
+];
 
 /// Position over the ground, east, m. It carries the slow part of the receiver's error along.
 pub(in crate::flight) const POS_E: usize = AIRCRAFT;

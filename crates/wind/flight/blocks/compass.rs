@@ -12,7 +12,7 @@
 use super::aircraft::{HEADING, airspeed_mps, turn_rate};
 use super::{Block, COMPASS_LEVELS, Layout, NodeAt, Prior, Source, StepAt};
 use crate::flight::compass::{CompassHeadings, DeviationStdU};
-use crate::flight::constants::{self, COMPASS_SLOW_TAU_S, Constant};
+use crate::flight::constants::{self, COMPASS_SLOW_TAU_S, Constant, Part};
 use crate::flight::measurement::Measurement;
 use crate::flight::nodes::NodeInput;
 use crate::flight::noise::{Level, Levels};
@@ -22,6 +22,32 @@ use driftless_units::{GRAVITY_MPS2, wrap_pi_rad};
 
 /// States of this block, in the order of [`CompassStates`].
 pub(in crate::flight) const STATES: usize = 8;
+
+/// Those states, for the method page.
+pub(in crate::flight) const PARTS: [Part; 4] = [
+    Part {
+        symbol: "A to E",
+        name: "deviation",
+        what: "coefficients of the deviation",
+        moves: "constant",
+        first: "0, as the calibration leaves it",
+    },
+    Part {
+        symbol: "J",
+        name: "heeling",
+        what: "heeling coefficient of the deviation",
+        moves: "constant",
+        first: "0, as the calibration leaves it",
+    },
+    Part {
+        symbol: "e",
+        name: "slow",
+        what: "slow error: tilt left over, ignition, load",
+        moves: "first-order Markov",
+        first: "0, its own level",
+    },
+    Part { symbol: "l", name: "lag", what: "how late the compass is", moves: "constant", first: "0" },
+];
 
 /// Where the states of a compass are.
 #[derive(Debug, Clone, Copy)]

@@ -9,7 +9,7 @@
 use super::aircraft::HEADING;
 use super::{Block, Layout, NodeAt, Prior, Source, StepAt};
 use crate::flight::clock::moving_average;
-use crate::flight::constants::{DRIFT_OPEN_RAD, SCALE_PER_BIAS_S};
+use crate::flight::constants::{DRIFT_OPEN_RAD, Part, SCALE_AVERAGED_STEPS, SCALE_PER_BIAS_S};
 use crate::flight::gyro::GyroRates;
 use crate::flight::gyro_headings::GyroReading;
 use crate::flight::measurement::Measurement;
@@ -20,6 +20,32 @@ use driftless_units::Estimate;
 
 /// States of this block, in the order of [`GyroStates`].
 pub(in crate::flight) const STATES: usize = 4;
+
+/// Those states, for the method page.
+pub(in crate::flight) const PARTS: [Part; 4] = [
+    Part {
+        symbol: "d",
+        name: "drift",
+        what: "heading of the gyro less the heading",
+        moves: "bias, scale error times turn, and the gyro's white noise, summed",
+        first: "unknown, and again behind a gap",
+    },
+    Part {
+        symbol: "β",
+        name: "bias",
+        what: "bias left in the gyro's rate",
+        moves: "random walk, as the sensor says",
+        first: "as before the flight",
+    },
+    Part {
+        symbol: "κ",
+        name: "scale",
+        what: "scale error left in the gyro's rate",
+        moves: "walks with the bias of the axis across",
+        first: "0",
+    },
+    Part { symbol: "c", name: "clock", what: "what is to be added to the gyro's times", moves: "constant", first: "0" },
+];
 
 /// Where the states of a gyro are.
 #[derive(Debug, Clone, Copy)]
@@ -39,10 +65,6 @@ impl GyroStates {
         Self { drift: first, bias: first + 1, scale: first + 2, clock: first + 3 }
     }
 }
-
-/// The scale belongs to turns averaged over so many steps on either side, longer than a twist: with the twist in them,
-/// what the pilot does would speak for a scale that makes it smaller.
-const AVERAGED_STEPS: usize = 4;
 
 /// A gyro over a flight.
 pub(in crate::flight) struct Gyro {
@@ -76,7 +98,7 @@ impl Gyro {
     ) -> Option<Self> {
         let mut steps: Vec<GyroStep> = readings.windows(2).map(|pair| GyroStep::between(pair[0], pair[1])).collect();
         let turns_rad: Vec<f64> = steps.iter().map(|step| step.turn_rad).collect();
-        for (step, turn_rad) in steps.iter_mut().zip(moving_average(&turns_rad, AVERAGED_STEPS)) {
+        for (step, turn_rad) in steps.iter_mut().zip(moving_average(&turns_rad, SCALE_AVERAGED_STEPS.value as usize)) {
             if step.seen {
                 step.turn_rad = turn_rad;
             }

@@ -15,8 +15,9 @@ pub(super) mod receiver;
 pub(super) mod twist;
 
 use super::clock::Motion;
-use super::constants::Constant;
+use super::constants::{Constant, Part};
 use super::measurement::Measurement;
+use super::nodes::NodeInput;
 use super::noise::Levels;
 use super::step::{Interval, IntervalKind, Step};
 use air::Air;
@@ -87,6 +88,16 @@ pub(super) fn typical_levels() -> impl Iterator<Item = f64> {
     let of_blocks: [&[&Constant]; 5] =
         [&receiver::LEVELS, &air::LEVELS, &aircraft::LEVELS, &twist::LEVELS, &compass::LEVELS];
     of_blocks.into_iter().flatten().map(|typical| typical.value)
+}
+
+/// The parts of the state that every estimate has, for the method page.
+pub fn parts() -> impl Iterator<Item = &'static Part> {
+    aircraft::PARTS.iter().chain(&air::PARTS)
+}
+
+/// Those that come with sensors.
+pub fn sensor_parts() -> impl Iterator<Item = &'static Part> {
+    gyro::PARTS.iter().chain(&compass::PARTS).chain(&twist::PARTS)
 }
 
 /// Sources of measurements that are weighted by their own residuals.
@@ -174,6 +185,20 @@ pub(super) struct Blocks {
 }
 
 impl Blocks {
+    /// Those that every flight has, with a place for the sensors of the layout, but none of them yet. `heights_m` above the
+    /// reference altitude, one per node.
+    pub(super) fn new(layout: Layout, nodes: &[NodeInput], intervals: &[Interval], heights_m: &[f64]) -> Self {
+        Self {
+            layout,
+            aircraft: Aircraft::new(intervals, layout.has_sensor()),
+            air: Air::new(intervals),
+            receiver: Receiver::new(nodes, heights_m),
+            twist: None,
+            gyro: None,
+            compass: None,
+        }
+    }
+
     fn each(&self) -> impl Iterator<Item = &dyn Block> {
         let always: [&dyn Block; 3] = [&self.aircraft, &self.air, &self.receiver];
         let sensors = [

@@ -5,13 +5,22 @@
 //! memory). Its strength is a noise level like the others, its period the likeliest of a scan.
 
 use super::{Block, Prior, StepAt, TWIST_LEVELS};
-use crate::flight::constants::{self, Constant, TWIST_TAU_S};
+use crate::flight::constants::{self, Constant, Part, TWIST_TAU_S};
 use crate::flight::noise::{Level, Levels};
 use crate::flight::step::{Interval, Step, Taught};
 use std::f64::consts::TAU;
 
 /// States of this block: the twist, rad, and the same a quarter of a period later, which does not show.
 pub(in crate::flight) const STATES: usize = 2;
+
+/// Those states, for the method page.
+pub(in crate::flight) const PARTS: [Part; 1] = [Part {
+    symbol: "t (2)",
+    name: "",
+    what: "twist of whoever carries the sensor, and the same a quarter of a period later",
+    moves: "stochastic cycle; its period is the likeliest of a scan",
+    first: "0, its own level",
+}];
 
 impl Level {
     /// Twist, rad².

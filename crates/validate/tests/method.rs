@@ -1,0 +1,69 @@
+//! docs/method.md has the tables that the record of the estimate's constants makes, and its words repeat the record's figures.
+
+use driftless_validate::method::tables;
+use driftless_validate::page::{Block, fill};
+use driftless_wind::flight::constants::{
+    BREAK_S, CLOCK_AVERAGED_NODES, COMPASS_SLOW_TAU_S, Constant, FASTEST_WIND_MPS, GROUND_MARGIN_S, GYRO_CLOCK_STD_U_S,
+    GYRO_END_DOUBT_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT, LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD,
+    LEAST_FREE_TURN_WALK, MOST_FREE_BINS, SAME_START_MPS, SCALE_AVERAGED_STEPS, TRIM_BLOCK_S, WANDER_TAU_S,
+    WIDEST_BIN_S, WIND_GRID_MPS, WIND_SHEAR, WIND_WALK, WINDOW_MARGIN_S, WORST_WIND_STD_U_MPS,
+};
+
+fn method() -> String {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/method.md");
+    std::fs::read_to_string(path).expect("the method page")
+}
+
+#[test]
+fn the_method_page_has_the_tables_of_the_record() {
+    let blocks: Vec<Block> = tables().iter().map(Block::table).collect();
+    assert!(blocks.len() > 5 && blocks.iter().all(|block| block.content.lines().count() > 2), "empty tables");
+    let page = method();
+    let filled = fill(&page, &blocks).expect("places that are closed");
+    let missing: Vec<&str> = filled.lines().filter(|line| !page.contains(line)).collect();
+    assert!(filled == page, "`driftless validate --studies method --out docs` makes docs/method.md anew: {missing:#?}");
+}
+
+const DEG: f64 = 180.0 / std::f64::consts::PI;
+const PERCENT: f64 = 100.0;
+
+/// A constant, what it is multiplied by to come into the unit of the text, and the words around it: `{}` is the number, `{2}`
+/// the number with two decimals.
+const REPEATED: &[(&Constant, f64, &str)] = &[
+    (&WIND_WALK, 1.0, "by ({} m/s per √s)²"),
+    (&WIND_SHEAR, 100.0, "by ({} m/s in 100 m)²"),
+    (&WANDER_TAU_S, 1.0, "correlation time τ = {} s"),
+    (&GROUND_MARGIN_S, 1.0, "from {} s after take-off to {} s before landing"),
+    (&WIDEST_BIN_S, 1.0, "no step is longer than {} s"),
+    (&MOST_FREE_BINS, 1.0 / 60.0, "A flight of more than {} minutes"),
+    (&WIDEST_BIN_S, 1.0, "bins of up to {} s farther"),
+    (&WINDOW_MARGIN_S, 1.0, "farther than {} s from its windows"),
+    (&BREAK_S, 1.0, "An interval of more than {} s without a fix"),
+    (&LEAST_FREE_TURN_WALK, 1.0, "no less than {} m/s² per √s"),
+    (&FASTEST_WIND_MPS, 1.0, "every wind up to {} m/s on a grid"),
+    (&WIND_GRID_MPS, 1.0, "on a grid of {} m/s is tried"),
+    (&TRIM_BLOCK_S, 1.0, "most even within {} s at a time"),
+    (&SAME_START_MPS, 1.0, "Starts less than {} m/s from one already tried"),
+    (&WORST_WIND_STD_U_MPS, 1.0, "is above {} m/s per axis"),
+    (&GYRO_CLOCK_STD_U_S, 1.0, "clock {} s and scale"),
+    (&GYRO_SCALE_STD_U, PERCENT, "scale {} % are open again"),
+    (&CLOCK_AVERAGED_NODES, 1.0, "evened out over {} s either way; else"),
+    (&SCALE_AVERAGED_STEPS, 1.0, "turns evened out over {} s either way"),
+    (&GYRO_TURN_DOUBT, PERCENT, "uncertainty takes {} % of its turn"),
+    (&GYRO_END_DOUBT_RAD, DEG, "on top, and {2}° at either end"),
+    (&COMPASS_SLOW_TAU_S, 1.0, "first-order Markov with {} s"),
+    (&LEAST_COMPASS_SLOW_RAD, DEG, "never below {}° and"),
+    (&LEAST_COMPASS_WHITE_RAD, DEG, "and {}°, because"),
+];
+
+#[test]
+fn the_words_of_the_method_repeat_the_record() {
+    let page = method().split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = |(constant, factor, words): &(&Constant, f64, &str)| {
+        let value = factor * constant.value;
+        let rounded = (0..4).fold((*words).to_owned(), |w, n| w.replace(&format!("{{{n}}}"), &format!("{value:.n$}")));
+        rounded.replace("{}", &((1e9 * value).round() / 1e9).to_string())
+    };
+    let missing: Vec<String> = REPEATED.iter().map(said).filter(|words| !page.contains(words)).collect();
+    assert!(missing.is_empty(), "docs/method.md does not say {missing:#?}");
+}
