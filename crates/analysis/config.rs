@@ -1,11 +1,13 @@
 //! Every limit of an analysis in one place.
 
 use driftless_segment::Limits;
-use driftless_track::TrackConfig;
+use driftless_track::{InputLimits, TrackConfig};
 
 /// The configuration of a flight analysis; the defaults are those of each crate.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct FlightConfig {
+    /// How much is read at all; no result depends on it, so no output carries it.
+    pub input: InputLimits,
     /// Cleaning the track.
     pub track: TrackConfig,
     /// Finding, trimming, naming and judging windows.

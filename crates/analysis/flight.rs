@@ -11,7 +11,7 @@ use driftless_segment::measure;
 use driftless_segment::{
     Evidence, MarkedSpan, Signals, WindUnknown, judge, looks_steady, name_scenarios, pair_marks, windows,
 };
-use driftless_track::{FlightLog, Problem, Problems, Severity, Track, TrackError, prepare};
+use driftless_track::{FlightLog, InputLimits, Problem, Problems, Severity, Track, TrackError, prepare};
 use driftless_wind::flight::{
     EstimateError, FlightEstimate, Observability, SteadySpan, estimate, estimate_with_windows,
 };
@@ -107,7 +107,7 @@ pub fn analyse_flight(
 
     progress(Stage::Track);
     let track = prepare(&log, &input.config.track)?;
-    let marked = marked_spans(&log, &track, input.marks_text.as_deref(), &mut problems)?;
+    let marked = marked_spans(&log, &track, input.marks_text.as_deref(), &input.config.input, &mut problems)?;
 
     progress(Stage::FirstWind);
     let Start { circle, guesses } = start(&track);
@@ -138,7 +138,7 @@ pub fn analyse_flight(
 
     let mut inertial = (!input.inertial.is_empty()).then(|| {
         progress(Stage::Inertial);
-        analyse_inertial(&input.inertial, &track, estimate.as_ref(), circle.as_ref())
+        analyse_inertial(&input.inertial, &track, estimate.as_ref(), circle.as_ref(), &input.config.input)
     });
     let mut before_gyro = None;
     if let Some(fused) = inertial.as_mut().zip(estimate.as_ref()).and_then(|(i, e)| i.fuse(&track, e, &all)) {
@@ -209,12 +209,13 @@ fn marked_spans(
     log: &FlightLog,
     track: &Track,
     marks_text: Option<&str>,
+    limits: &InputLimits,
     problems: &mut Problems,
 ) -> Result<Vec<MarkedSpan>, MarksError> {
     let Some(text) = marks_text else {
         return Ok(pair_marks(track, problems));
     };
-    let rows = marks_file::parse(text)?;
+    let rows = marks_file::parse(text, limits)?;
     let placed = marks_file::place(&rows, first_fix(log, track), track, problems);
     if placed.is_empty() {
         problems.add(

@@ -14,13 +14,13 @@ pub(crate) use fuse_compass::least_errors_rad;
 pub use headings::{Difference, Headings};
 pub use windows::InertialWindow;
 
-use crate::{Track, VelocityCircle};
+use crate::{Track, VelocityCircle, sha256};
 use chrono::{DateTime, Utc};
 use driftless_inertial::align::{Alignment, ClockPrior, FlightColumns, align};
 use driftless_inertial::compass::{Compass, CompassError, calibrate, earth_field};
 use driftless_inertial::swing::{SwingAxis, spectrum, swing_period_s};
-use driftless_inertial::{ImuError, ImuLog, ImuMapping, RateSeries, SensorHealth, read, sensor_health};
-use driftless_track::{Problem, Problems, Severity};
+use driftless_inertial::{ImuError, ImuLog, ImuMapping, RateSeries, SensorHealth, read_within, sensor_health};
+use driftless_track::{InputLimits, Problem, Problems, Severity};
 use driftless_wind::flight::{FlightEstimate, Node};
 use std::sync::Arc;
 
@@ -35,6 +35,13 @@ pub struct InertialFile {
     pub sha256: String,
     /// Text of the column mapping kept for it (TOML), if there is one.
     pub mapping_toml: Option<String>,
+}
+
+impl InertialFile {
+    /// A file as given.
+    pub fn new(name: String, bytes: Vec<u8>, mapping_toml: Option<String>) -> Self {
+        Self { name, sha256: sha256(&bytes), bytes: bytes.into(), mapping_toml }
+    }
 }
 
 /// The name of an inertial file and what it was made from.
@@ -104,11 +111,12 @@ pub fn analyse_inertial(
     track: &Track,
     estimate: Option<&FlightEstimate>,
     circle: Option<&VelocityCircle>,
+    limits: &InputLimits,
 ) -> InertialAnalysis {
     let source = |file: &InertialFile| InertialSource { name: file.name.clone(), sha256: file.sha256.clone() };
     let mut found = InertialAnalysis { files: files.iter().map(source).collect(), ..InertialAnalysis::default() };
     let mut problems = Problems::default();
-    let (log, unread) = read_all(files, &mut problems);
+    let (log, unread) = read_all(files, limits, &mut problems);
     found.not_aligned = unread;
     if let Some(log) = &log {
         found.sensor_epoch = log.epoch;
@@ -178,11 +186,11 @@ impl InertialAnalysis {
 }
 
 /// All files as one log; what cannot be read is told, and given back in words for the case that nothing can.
-fn read_all(files: &[InertialFile], problems: &mut Problems) -> (Option<ImuLog>, Option<String>) {
+fn read_all(files: &[InertialFile], limits: &InputLimits, problems: &mut Problems) -> (Option<ImuLog>, Option<String>) {
     let mut joined: Option<ImuLog> = None;
     let mut unread = None;
     for file in files {
-        match (read_one(file), &mut joined) {
+        match (read_one(file, limits), &mut joined) {
             (Ok(log), Some(joined)) => joined.join(log),
             (Ok(log), None) => joined = Some(log),
             (Err(error), _) => {
@@ -195,9 +203,9 @@ fn read_all(files: &[InertialFile], problems: &mut Problems) -> (Option<ImuLog>,
     (joined, unread)
 }
 
-fn read_one(file: &InertialFile) -> Result<ImuLog, ImuError> {
+fn read_one(file: &InertialFile, limits: &InputLimits) -> Result<ImuLog, ImuError> {
     let mapping = file.mapping_toml.as_deref().map(ImuMapping::from_toml).transpose()?;
-    read(&file.bytes, mapping.as_ref())
+    read_within(&file.bytes, mapping.as_ref(), limits)
 }
 
 /// Dates on both sides say about how the clocks lie; a date before its time is a clock that was never set.

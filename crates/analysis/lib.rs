@@ -1,12 +1,15 @@
 //! The one road: a flight log and a configuration become a flight analysis. Pure: no files, no clock.
 //!
-//! [`analyse_flight`] reads as the pipeline. Reports see [`FlightAnalysis`] and the records inside it, nothing else.
+//! [`analyse_files`] is the door: bytes in, an analysis or a located refusal out. [`analyse_flight`] behind it reads as the
+//! pipeline. Reports see [`FlightAnalysis`] and the records inside it, nothing else.
 
 mod air_track;
 mod alert;
 pub mod campaign;
 mod compass;
 mod config;
+mod dates;
+mod door;
 mod flight;
 mod inertial;
 mod result;
@@ -17,6 +20,8 @@ pub use air_track::AirTrackPoint;
 pub use alert::FlightAlert;
 pub use compass::{CompassAgreement, CompassReference, after_doubts};
 pub use config::FlightConfig;
+pub use dates::DateError;
+pub use door::{Asked, FlightFiles, Refusal, RefusalFault, TextFile, analyse_files, read_log, sha256};
 pub use driftless_inertial::align::Alignment;
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::{Compass, CompassDoubt, CompassError};
@@ -27,8 +32,8 @@ pub use driftless_segment::{
     marks_file,
 };
 pub use driftless_track::{
-    FlightLog, Geodetic, LogFormat, Problem, Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint,
-    VelocitySource, prepare, prepare_or_tell,
+    FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, OverLimit, Problem, Scenario,
+    Severity, Track, TrackConfig, TrackError, TrackPoint, VelocitySource, prepare, prepare_or_tell,
 };
 pub use driftless_wind::flight::EstimateError;
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, UnclearWind};

@@ -68,6 +68,9 @@ pub struct VelocityCircle {
     pub end_s: f64,
 }
 
+/// Problems that leave a whole file out.
+const NOT_USED: [&str; 3] = ["imu-not-read", "imu-not-aligned", "marks-file-unused"];
+
 impl FlightAnalysis {
     /// Why the wind is not known; `None` when it is.
     pub fn wind_unknown(&self) -> Option<&WindUnknown> {
@@ -75,6 +78,11 @@ impl FlightAnalysis {
             FlightAlert::WindNotKnown(why) => Some(why),
             _ => None,
         })
+    }
+
+    /// What is wrong with files given beside the log that had no part in this: whoever names a file expects it to be used.
+    pub fn files_not_used(&self) -> impl Iterator<Item = &Problem> {
+        self.problems.iter().filter(|problem| NOT_USED.contains(&problem.code))
     }
 
     /// Windows that passed every limit.

@@ -3,6 +3,7 @@
 use super::Chart;
 use super::ink::Ink;
 use super::svg::{Frame, UNITS, finish};
+use driftless_units::printable;
 use plotters::coord::Shift;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
@@ -192,7 +193,7 @@ impl Canvas<'_> {
         let font = FontDesc::new(FontFamily::SansSerif, size * UNITS * 1.24, weight);
         let colour = ink.key();
         let style = TextStyle::from(font).color(&colour).pos(Pos::new(horizontal, VPos::Center));
-        let clean: String = words.chars().filter(|c| !c.is_control()).collect();
-        let _ = self.area.draw(&Text::new(clean, at(spot), style));
+        let clean = printable(words);
+        let _ = self.area.draw(&Text::new(clean.as_ref(), at(spot), style));
     }
 }

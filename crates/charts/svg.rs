@@ -1,6 +1,7 @@
 //! Makes the SVG of plotters fit to be read: it scales, has a title and a description, and obeys a style sheet.
 
 use super::ink::Ink;
+use driftless_units::printable_lines;
 use std::fmt::Write;
 
 /// Drawing units for one unit of layout: plotters knows whole units only, so charts are drawn large and scaled.
@@ -98,17 +99,18 @@ fn round_font_size(tag: &str) -> String {
     }
 }
 
-/// Text as XML character data; characters that XML 1.0 does not allow are left out.
+/// Text as XML character data on one line, with whatever would act on the page made visible (XML 1.0 allows none of
+/// it); two code points that are no characters are left out.
 pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    for c in printable_lines(text).chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\t' | '\n' => out.push(' '),
-            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => {}
+            '\u{fffe}' | '\u{ffff}' => {}
             c => out.push(c),
         }
     }
@@ -132,7 +134,7 @@ mod tests {
 
     #[test]
     fn characters_that_break_xml_are_escaped_or_left_out() {
-        assert_eq!(escape("a<b & \"c\"\u{0}\u{8}>"), "a&lt;b &amp; &quot;c&quot;&gt;");
+        assert_eq!(escape("a<b & \"c\"\u{8}\u{ffff}>"), "a&lt;b &amp; &quot;c&quot;\\u{8}&gt;");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The one table of flags: parser, help, completions and man page all come from it.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use driftless_analysis::LimitSetting;
 use driftless_display::DisplayUnits;
 use std::path::PathBuf;
 
@@ -13,6 +14,12 @@ use std::path::PathBuf;
 pub(crate) struct Cli {
     #[command(subcommand)]
     pub(crate) command: Command,
+    /// Read more (or less) than is usual: a limit and its value, as fixes=5000000 (may be repeated)
+    ///
+    /// Limits stand far above any log; what passes one is refused in words that name it. Names: bytes, text-bytes, fixes,
+    /// line-bytes, name-characters, xml-depth, xml-attributes, problems, runs, scenario-seconds.
+    #[arg(long, global = true, value_name = "NAME=N")]
+    pub(crate) limit: Vec<LimitSetting>,
 }
 
 const AFTER_HELP: &str = "\

@@ -3,18 +3,16 @@
 use crate::args::CheckArgs;
 use crate::outcome::Outcome;
 use crate::output::to_stdout;
-use crate::{dates, input, terminal};
-use anyhow::Context;
-use chrono::Utc;
-use driftless_analysis::{LogFormat, Problem, TrackConfig, prepare_or_tell};
-use driftless_formats::{ReadHint, read};
+use crate::{flight_files, input, terminal};
+use driftless_analysis::{Asked, FlightFiles, InputLimits, LogFormat, Problem, TextFile, prepare_or_tell, read_log};
 use std::path::Path;
 
-pub(crate) fn run(args: &CheckArgs) -> anyhow::Result<Outcome> {
-    let hint = crate::report::hint(args.csv_map.as_deref())?;
+pub(crate) fn run(args: &CheckArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
+    let asked = flight_files::asked(limits);
+    let csv_mapping = args.csv_map.as_deref().map(|path| flight_files::text_file(path, limits)).transpose()?;
     let mut outcomes = Vec::new();
     for log in &args.logs {
-        outcomes.push(match check(log, &hint) {
+        outcomes.push(match check(log, csv_mapping.clone(), &asked) {
             Ok((outcome, listing)) => {
                 to_stdout(listing.as_bytes())?;
                 outcome
@@ -29,11 +27,11 @@ pub(crate) fn run(args: &CheckArgs) -> anyhow::Result<Outcome> {
 }
 
 /// Reads one log and cleans its track.
-fn check(path: &Path, hint: &ReadHint) -> anyhow::Result<(Outcome, String)> {
+fn check(path: &Path, csv_mapping: Option<TextFile>, asked: &Asked) -> anyhow::Result<(Outcome, String)> {
     let name = input::name_of(path);
-    let bytes = input::bytes(path)?;
-    let mut log = read(&bytes, hint).with_context(|| name.clone())?;
-    dates::judge(&mut log, Utc::now()).with_context(|| name.clone())?;
+    let bytes = input::bytes(path, &asked.config.input)?;
+    let files = FlightFiles { name: input::given_name(path), log: &bytes, csv_mapping, ..FlightFiles::default() };
+    let log = read_log(&files, asked)?;
     let format = match log.format {
         LogFormat::Gpx => "GPX",
         LogFormat::Igc => "IGC",
@@ -42,7 +40,7 @@ fn check(path: &Path, hint: &ReadHint) -> anyhow::Result<(Outcome, String)> {
     };
     let mut listing = format!("{name}: {format}, fixes read: {}, marks: {}\n", log.fixes.len(), log.marks.len());
     let mut problems: Vec<Problem> = log.problems.clone();
-    let outcome = match prepare_or_tell(&log, &TrackConfig::default()) {
+    let outcome = match prepare_or_tell(&log, &asked.config.track) {
         Ok(track) => {
             let end = track.time_at(track.duration_s());
             listing.push_str(&format!(

@@ -2,6 +2,7 @@
 
 use driftless_analysis::{AirTrackPoint, FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
 use driftless_formats::{ExportPoint, ExportTrack, ExportWaypoint};
+use driftless_units::printable;
 
 /// The air track with a segment for every stretch without a gap and both ends of every window as waypoints; `None`
 /// when the wind, and with it the air track, is not known.
@@ -21,7 +22,7 @@ pub(crate) fn air_track(analysis: &FlightAnalysis) -> Option<ExportTrack> {
         }
     }
     Some(ExportTrack {
-        name: format!("{}, drift removed", analysis.file),
+        name: format!("{}, drift removed", printable(&analysis.file)),
         description: "The track as flown through the air: the wind's drift is taken out, so places are not those \
                       flown over"
             .to_owned(),

@@ -2,43 +2,44 @@
 //!
 //! * [`args`]: the one table of flags, from which help, completions and the man page are made.
 //! * [`report`], [`check`], [`simulate`], [`validate`]: the commands.
-//! * [`input`]: reading logs; [`inertial`]: inertial files and the mappings beside them; [`output`]: where results go,
-//!   and writing them whole or not at all.
-//! * [`dates`]: logs dated in the future; [`export`]: the drift-removed track for maps.
-//! * [`terminal`]: progress and messages; [`outcome`]: exit codes.
+//! * [`input`]: reading what is named, within limits; [`flight_files`]: the files of a flight, as the door of the analysis
+//!   wants them; [`output`]: where results go, and writing them whole or not at all.
+//! * [`export`]: the drift-removed track for maps.
+//! * [`unfinished`]: files while they are being written; [`terminal`]: progress and messages; [`outcome`]: exit codes.
 //!
 //! Data goes to standard output, messages to standard error. Nothing here measures anything.
 
 mod args;
 mod campaign;
 mod check;
-mod dates;
 mod export;
-mod inertial;
+mod flight_files;
 mod input;
 mod outcome;
 mod output;
 mod report;
 mod simulate;
 mod terminal;
+mod unfinished;
 mod validate;
 
+use anyhow::Context;
 use args::{CampaignCommand, Cli, Command};
 use clap::{CommandFactory, Parser};
+use driftless_analysis::InputLimits;
+use driftless_units::printable_lines;
 use outcome::Outcome;
+use std::borrow::Cow;
 use std::io::Write;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let cli = match Cli::try_parse() {
-        Ok(cli) => cli,
-        Err(usage) => {
-            // Help and version are results; everything else is a bad flag. A closed pipe is no reason to complain.
-            let _ = usage.print();
-            return if usage.use_stderr() { Outcome::Failed.into() } else { Outcome::Made.into() };
-        }
+    unfinished::remove_when_stopped();
+    let outcome = match Cli::try_parse() {
+        Ok(cli) => run(cli),
+        Err(usage) => print_usage(&usage),
     };
-    match run(cli) {
+    match outcome {
         Ok(outcome) => outcome.into(),
         Err(error) if is_broken_pipe(&error) => Outcome::Made.into(),
         Err(error) => {
@@ -49,27 +50,44 @@ fn main() -> ExitCode {
 }
 
 fn run(cli: Cli) -> anyhow::Result<Outcome> {
+    let limits = cli.limit.iter().fold(InputLimits::default(), |limits, set| limits.with(set.limit, set.value));
     match cli.command {
-        Command::Report(args) => report::run(&args),
-        Command::Check(args) => check::run(&args),
-        Command::Compare(args) => campaign::compare(&args),
-        Command::Plan(args) => campaign::plan(&args),
+        Command::Report(args) => report::run(&args, &limits),
+        Command::Check(args) => check::run(&args, &limits),
+        Command::Compare(args) => campaign::compare(&args, &limits),
+        Command::Plan(args) => campaign::plan(&args, &limits),
         Command::Campaign(CampaignCommand::New { path }) => campaign::new(&path),
-        Command::Simulate(args) => simulate::run(&args),
+        Command::Simulate(args) => simulate::run(&args, &limits),
         Command::Validate(args) => validate::run(&args),
         Command::Complete { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "driftless", &mut script);
-            std::io::stdout().write_all(&script)?;
+            output::to_stdout(&script)?;
             Ok(Outcome::Made)
         }
         Command::Man => {
             let mut page = Vec::new();
             clap_mangen::Man::new(Cli::command()).render(&mut page)?;
-            std::io::stdout().write_all(&page)?;
+            output::to_stdout(&page)?;
             Ok(Outcome::Made)
         }
     }
+}
+
+/// Help and version are results and go to standard output; everything else is a bad flag.
+fn print_usage(usage: &clap::Error) -> anyhow::Result<Outcome> {
+    if usage.use_stderr() {
+        let words = usage.render().to_string();
+        match printable_lines(&words) {
+            // With the colours of a terminal.
+            Cow::Borrowed(_) => drop(usage.print()),
+            // A flag was given that would act on the terminal.
+            Cow::Owned(shown) => drop(std::io::stderr().write_all(shown.as_bytes())),
+        }
+        return Ok(Outcome::Failed);
+    }
+    usage.print().and_then(|()| std::io::stdout().flush()).context(output::NO_STDOUT)?;
+    Ok(Outcome::Made)
 }
 
 /// Whether whoever read our output went away, as `head` does: not an error.

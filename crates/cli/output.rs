@@ -1,10 +1,15 @@
 //! Where results go, and writing them whole or not at all.
 
-use crate::input::is_dash;
+use crate::input::{is_dash, name_of};
+use crate::unfinished::Unfinished;
 use anyhow::{Context, bail};
 use std::ffi::OsStr;
 use std::io::Write;
 use std::path::{Path, PathBuf};
+
+/// What is said when standard output takes nothing more.
+pub(crate) const NO_STDOUT: &str =
+    "cannot write to standard output; check that the disk or device behind it is not full";
 
 /// Where something is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,7 +43,7 @@ impl Place {
         match self {
             Self::Stdout => to_stdout(content),
             Self::File(path) => to_file(path, content).with_context(|| {
-                format!("cannot write {}; check the folder, or give another place with -o", path.display())
+                format!("cannot write {}; check the folder, or give another place with -o", name_of(path))
             }),
         }
     }
@@ -55,12 +60,12 @@ pub(crate) fn refuse_clashes<'a>(
         let Place::File(path) = place else { continue };
         let target = resolved(path);
         if inputs.iter().any(|(_, input)| *input == target) {
-            bail!("{} is an input and would be written over; give another place with -o", path.display());
+            bail!("{} is an input and would be written over; give another place with -o", name_of(path));
         }
         if taken.contains(&target) {
             bail!(
                 "{} would be written twice; run the logs one by one, each with a place of its own (-o)",
-                path.display()
+                name_of(path)
             );
         }
         taken.push(target);
@@ -76,9 +81,7 @@ pub(crate) fn is_folder(path: &Path) -> bool {
 /// Writes to standard output, all of it.
 pub(crate) fn to_stdout(content: &[u8]) -> anyhow::Result<()> {
     let mut stdout = std::io::stdout().lock();
-    stdout.write_all(content)?;
-    stdout.flush()?;
-    Ok(())
+    stdout.write_all(content).and_then(|()| stdout.flush()).context(NO_STDOUT)
 }
 
 /// Writes a file so that nobody ever finds half of it: a temporary file in the same folder, flushed to the disk, then
@@ -94,16 +97,9 @@ pub(crate) fn to_file(path: &Path, content: &[u8]) -> std::io::Result<()> {
         _ => Path::new("."),
     };
     std::fs::create_dir_all(folder)?;
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".driftless-");
-    // Readable like any other new file (the process's mask still applies), not private as temporary files are.
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(content)?;
-    file.as_file().sync_all()?;
-    file.persist(&path).map_err(|error| error.error)?;
-    Ok(())
+    let mut unfinished = Unfinished::begin(folder)?;
+    unfinished.file().write_all(content)?;
+    unfinished.finish(&path)
 }
 
 /// The name of a log without its ending (and without `.gz` before that).

@@ -5,23 +5,24 @@ use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
 use crate::output::{Place, is_folder, refuse_clashes, to_stdout};
 use crate::terminal::{self, Progress};
-use crate::{dates, export, inertial};
-use anyhow::{Context, bail};
-use chrono::Utc;
+use crate::{export, flight_files};
+use anyhow::bail;
 use driftless_analysis::{
-    AnalysisError, FlightAnalysis, FlightConfig, FlightInput, InertialFile, Stage, analyse_flight,
+    Asked, FlightAnalysis, FlightFiles, InertialFile, InputLimits, Stage, TextFile, analyse_files,
 };
-use driftless_formats::{CsvMapping, ReadHint, read, write_geojson, write_gpx};
+use driftless_formats::{write_geojson, write_gpx};
 use driftless_report::{CsvHeader, JsonLayout, csv, html, json, text};
+use driftless_units::printable;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Everything that is settled before the first log is read.
 struct Plan<'a> {
     args: &'a ReportArgs,
-    hint: ReadHint,
-    marks_text: Option<String>,
+    asked: Asked,
+    marks: Option<TextFile>,
     inertial: Vec<InertialFile>,
-    command: String,
+    csv_mapping: Option<TextFile>,
     logs: Vec<LogPlan<'a>>,
 }
 
@@ -41,12 +42,13 @@ struct Stream {
     reports: usize,
 }
 
-pub(crate) fn run(args: &ReportArgs) -> anyhow::Result<Outcome> {
-    let plan = plan(args)?;
+pub(crate) fn run(args: &ReportArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
+    let plan = plan(args, limits)?;
     let mut collected = Stream::default();
+    let mut beside = BesideFiles::default();
     let mut outcomes = Vec::new();
     for log in &plan.logs {
-        outcomes.push(match report_one(&plan, log, &mut collected) {
+        outcomes.push(match report_one(&plan, log, &mut collected, &mut beside) {
             Ok(outcome) => outcome,
             Err(error) if crate::is_broken_pipe(&error) => return Err(error),
             Err(error) => {
@@ -60,11 +62,44 @@ pub(crate) fn run(args: &ReportArgs) -> anyhow::Result<Outcome> {
     {
         place.write(collected.content.as_bytes())?;
     }
+    if beside.tell() {
+        outcomes.push(Outcome::Failed);
+    }
     Ok(Outcome::of_all(&outcomes))
 }
 
+/// What became of the files given beside the logs. Each belongs to every log of the run; it is of no use only where no
+/// log could use it.
+#[derive(Default)]
+struct BesideFiles {
+    analysed: usize,
+    /// Each kind of fault: how many logs had it, and the words of the first.
+    faults: BTreeMap<&'static str, (usize, String)>,
+}
+
+impl BesideFiles {
+    fn take(&mut self, analysis: &FlightAnalysis) {
+        self.analysed += 1;
+        for problem in analysis.files_not_used() {
+            let words = || format!("{}: {}", input_name(analysis), problem.message);
+            self.faults.entry(problem.code).or_insert_with(|| (0, words())).0 += 1;
+        }
+    }
+
+    /// Whoever names a file expects it to be used: says so where that could not be, and whether there was one.
+    fn tell(&self) -> bool {
+        let of_no_use = self.faults.values().filter(|(logs, _)| *logs == self.analysed);
+        of_no_use.map(|(_, words)| terminal::error(words)).count() > 0
+    }
+}
+
+/// The name of the log in messages.
+fn input_name(analysis: &FlightAnalysis) -> String {
+    printable(&analysis.file).into_owned()
+}
+
 /// Settles where everything goes and refuses what cannot be meant.
-fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
+fn plan<'a>(args: &'a ReportArgs, limits: &InputLimits) -> anyhow::Result<Plan<'a>> {
     let several = args.logs.len() > 1;
     if args.logs.iter().chain(&args.imu).filter(|path| is_dash(path)).count() > 1 {
         bail!("standard input (-) can be read only once");
@@ -82,7 +117,7 @@ fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
         if several && !is_folder(export) {
             bail!(
                 "several tracks cannot go into {}; give a folder (it may end in a slash to be made)",
-                export.display()
+                input::name_of(export)
             );
         }
     }
@@ -93,12 +128,13 @@ fn plan(args: &ReportArgs) -> anyhow::Result<Plan<'_>> {
         own_files.chain(shared.iter()),
         args.logs.iter().chain(&args.marks).chain(&args.imu).chain(&args.csv_map).map(PathBuf::as_path),
     )?;
+    let text_file = |path: &Option<PathBuf>| path.as_deref().map(|p| flight_files::text_file(p, limits)).transpose();
     Ok(Plan {
         args,
-        hint: hint(args.csv_map.as_deref())?,
-        marks_text: args.marks.as_deref().map(input::text).transpose()?,
-        inertial: inertial::files(&args.imu)?,
-        command: input::command_line(),
+        asked: flight_files::asked(limits),
+        marks: text_file(&args.marks)?,
+        inertial: flight_files::inertial(&args.imu, limits)?,
+        csv_mapping: text_file(&args.csv_map)?,
         logs,
     })
 }
@@ -127,18 +163,15 @@ fn shared_file(args: &ReportArgs) -> Option<Place> {
     (args.logs.len() > 1 && args.format.is_some()).then(|| Place::File(path.to_owned()))
 }
 
-/// What is known about the logs beyond their bytes.
-pub(crate) fn hint(csv_map: Option<&Path>) -> anyhow::Result<ReadHint> {
-    let mut hint = ReadHint::default();
-    if let Some(path) = csv_map {
-        hint.csv_mapping = Some(CsvMapping::from_toml(&input::text(path)?).with_context(|| input::name_of(path))?);
-    }
-    Ok(hint)
-}
-
-fn report_one(plan: &Plan<'_>, log: &LogPlan<'_>, collected: &mut Stream) -> anyhow::Result<Outcome> {
+fn report_one(
+    plan: &Plan<'_>,
+    log: &LogPlan<'_>,
+    collected: &mut Stream,
+    beside: &mut BesideFiles,
+) -> anyhow::Result<Outcome> {
     let name = input::name_of(log.log);
     let Some(analysis) = analyse(plan, log.log, &name)? else { return Ok(Outcome::NothingUsable) };
+    beside.take(&analysis);
     write_exports(log, &analysis)?;
     let several = plan.args.logs.len() > 1;
     match plan.args.format {
@@ -167,34 +200,27 @@ fn into_own_file(log: &LogPlan<'_>) -> bool {
 
 /// Log to analysis; `None` (and a message) when the log was read but holds no track.
 fn analyse(plan: &Plan<'_>, path: &Path, name: &str) -> anyhow::Result<Option<FlightAnalysis>> {
-    let bytes = input::bytes(path)?;
+    let bytes = input::bytes(path, &plan.asked.config.input)?;
     let progress = Progress::start(name, Stage::ALL.len() + 1);
     progress.step(0, "reading");
-    let mut log = read(&bytes, &plan.hint).with_context(|| name.to_owned())?;
-    dates::judge(&mut log, Utc::now()).with_context(|| name.to_owned())?;
-    let flight = FlightInput {
-        file: name.to_owned(),
-        marks_text: plan.marks_text.clone(),
+    let files = FlightFiles {
+        name: input::given_name(path),
+        log: &bytes,
+        marks: plan.marks.clone(),
         inertial: plan.inertial.clone(),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        command: plan.command.clone(),
-        input_sha256: input::sha256(&bytes),
-        config: FlightConfig::default(),
+        csv_mapping: plan.csv_mapping.clone(),
     };
     let done = |stage| Stage::ALL.iter().position(|s| *s == stage).unwrap_or(0) + 1;
-    let analysed = analyse_flight(log, flight, &mut |stage| progress.step(done(stage), stage.words()));
+    let analysed = analyse_files(files, &plan.asked, &mut |stage| progress.step(done(stage), stage.words()));
     drop(progress);
     match analysed {
         Ok(analysis) => Ok(Some(analysis)),
-        Err(AnalysisError::Track(error)) => {
+        Err(refusal) if refusal.nothing_usable() => {
             let more = if is_dash(path) { "" } else { "; driftless check lists all that was found in it" };
-            terminal::error(&format!("{name}: no usable result: {error}{more}"));
+            terminal::error(&format!("{refusal}{more}"));
             Ok(None)
         }
-        Err(AnalysisError::Marks(error)) => {
-            let marks = plan.args.marks.as_deref().map(input::name_of).unwrap_or_default();
-            Err(anyhow::Error::new(error).context(marks))
-        }
+        Err(refusal) => Err(refusal.into()),
     }
 }
 
@@ -224,7 +250,7 @@ fn write_default(plan: &Plan<'_>, log: &LogPlan<'_>, analysis: &FlightAnalysis) 
     match &log.report {
         Some(place @ Place::File(path)) => {
             place.write(html(analysis, units).as_bytes())?;
-            to_stdout(format!("\nReport with charts: {}\n", path.display()).as_bytes())
+            to_stdout(format!("\nReport with charts: {}\n", input::name_of(path)).as_bytes())
         }
         _ => {
             terminal::note("no report with charts was written, because the log has no folder; give a place with -o");
@@ -239,7 +265,10 @@ fn write_exports(log: &LogPlan<'_>, analysis: &FlightAnalysis) -> anyhow::Result
         return Ok(());
     }
     let Some(track) = export::air_track(analysis) else {
-        terminal::note(&format!("{}: no track with the drift taken out, because the wind is not known", analysis.file));
+        terminal::note(&format!(
+            "{}: no track with the drift taken out, because the wind is not known",
+            input_name(analysis)
+        ));
         return Ok(());
     };
     if let Some(place) = &log.gpx {

@@ -1,5 +1,6 @@
 //! Messages and progress on standard error.
 
+use driftless_units::{printable, printable_lines};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::{IsTerminal, Write};
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
@@ -21,7 +22,7 @@ pub(crate) fn note(message: &str) {
 
 /// A closed standard error must not end the run, so a failed write is let go.
 fn say(kind: &str, message: &str) {
-    let _ = writeln!(std::io::stderr().lock(), "{kind}: {}", message.trim_end());
+    let _ = writeln!(std::io::stderr().lock(), "{kind}: {}", printable_lines(message.trim_end()));
 }
 
 /// A progress bar for one log, on a terminal only; it goes away without a trace when dropped.
@@ -40,7 +41,7 @@ impl Progress {
         if let Ok(style) = ProgressStyle::with_template("{prefix} {bar:20} {msg} ({elapsed})") {
             bar.set_style(style);
         }
-        bar.set_prefix(name.to_owned());
+        bar.set_prefix(printable(name).into_owned());
         let (stop, stopped) = channel();
         let shown = bar.clone();
         let thread = std::thread::spawn(move || {

@@ -102,9 +102,9 @@ fn fill(path: &Path, head: &str, blocks: &[page::Block]) -> anyhow::Result<()> {
     let text = match std::fs::read_to_string(path) {
         Ok(text) => text,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => head.to_owned(),
-        Err(error) => return Err(error).with_context(|| format!("cannot read {}", path.display())),
+        Err(error) => return Err(error).with_context(|| format!("cannot read {}", input::name_of(path))),
     };
-    let text = page::fill(&text, blocks).with_context(|| path.display().to_string())?;
+    let text = page::fill(&text, blocks).with_context(|| input::name_of(path))?;
     Place::File(path.to_owned()).write(text.as_bytes())
 }
 

@@ -1,13 +1,20 @@
 //! Collects fixes, marks and problems while a reader runs, and judges at the end what came out.
 
 use crate::ReadError;
-use driftless_track::{Fix, FixQuality, FlightLog, LogFormat, Mark, Problem, Problems, Severity, SourceRef};
+use driftless_track::{
+    Fix, FixQuality, FlightLog, InputLimit, InputLimits, LogFormat, Mark, OverLimit, Problem, Problems, Severity,
+    SourceRef,
+};
 
 /// What a reader has so far.
 #[derive(Debug, Default)]
 pub(crate) struct LogBuilder {
     pub(crate) fixes: Vec<Fix>,
     pub(crate) marks: Vec<Mark>,
+    /// How much is read.
+    pub(crate) limits: InputLimits,
+    /// The first limit that was passed; then there is no log.
+    over: Option<OverLimit>,
     segment_starts: Vec<usize>,
     problems: Problems,
     points_without_time: u32,
@@ -15,6 +22,29 @@ pub(crate) struct LogBuilder {
 }
 
 impl LogBuilder {
+    /// One that takes no more than these limits allow.
+    pub(crate) fn within(limits: InputLimits) -> Self {
+        Self { limits, problems: Problems::within(&limits), ..Self::default() }
+    }
+
+    /// Room for about as many fixes as a file of this size holds.
+    pub(crate) fn expect_fixes(&mut self, count: usize) {
+        self.fixes.reserve(count.min(self.limits.of(InputLimit::Fixes)));
+    }
+
+    /// A fix. Behind the limit none is kept, and the log ends in its error.
+    pub(crate) fn fix(&mut self, fix: Fix) {
+        match self.limits.hold(InputLimit::Fixes, self.fixes.len() + 1, Some(fix.source.line)) {
+            Ok(()) => self.fixes.push(fix),
+            Err(over) => self.refuse(over),
+        }
+    }
+
+    /// A limit was passed.
+    pub(crate) fn refuse(&mut self, over: OverLimit) {
+        self.over.get_or_insert(over);
+    }
+
     /// A record or value was left out.
     pub(crate) fn warn(&mut self, code: &'static str, place: SourceRef, message: impl FnOnce() -> String, help: &str) {
         self.problems.add(code, Severity::Warning, Some(place), message, help);
@@ -70,6 +100,9 @@ impl LogBuilder {
 
     /// The log, if it holds a fix.
     pub(crate) fn finish(mut self, format: LogFormat, help: &'static str) -> Result<FlightLog, ReadError> {
+        if let Some(over) = self.over {
+            return Err(over.into());
+        }
         if self.fixes.is_empty() {
             if self.points_without_time > 0 {
                 return Err(ReadError::NoTimes {

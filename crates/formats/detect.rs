@@ -2,8 +2,8 @@
 
 use crate::charset::Decoded;
 use crate::error::ReadError;
-use crate::excerpt::excerpt;
 use crate::lines::{Lines, MAX_LINE};
+use driftless_units::excerpt;
 
 /// A recognised kind of content.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,7 +15,7 @@ pub(crate) enum Content {
 }
 
 /// How much of the file is looked at.
-const LOOK_BYTES: usize = 1 << 16;
+pub(crate) const LOOK_BYTES: usize = 1 << 16;
 
 /// First bytes of things people mistake for a log, and what to say.
 const OTHER_KINDS: &[(&[u8], &str, &str)] = &[

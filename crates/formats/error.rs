@@ -1,7 +1,7 @@
 //! Why no flight log could be had from a file.
 
 use crate::table::MappingError;
-use driftless_track::{LogFormat, Problem};
+use driftless_track::{LogFormat, OverLimit, Problem};
 use thiserror::Error;
 
 /// No usable flight log. Each message says what is wrong, where, and what to do.
@@ -104,6 +104,9 @@ pub enum ReadError {
         /// Compressed size.
         packed_bytes: usize,
     },
+    /// More than is read.
+    #[error(transparent)]
+    OverLimit(#[from] OverLimit),
     /// Characters that cannot be decoded.
     #[error("the file says it is written in the encoding {name}, which is not read; save it as UTF-8")]
     Encoding {
@@ -126,6 +129,7 @@ impl ReadError {
             Self::Mapping(_) => "csv-mapping",
             Self::Gzip { .. } => "gzip-damaged",
             Self::TooLarge { .. } => "too-large",
+            Self::OverLimit(_) => "over-limit",
             Self::Encoding { .. } => "encoding",
         }
     }

@@ -2,13 +2,12 @@
 
 use crate::builder::LogBuilder;
 use crate::error::ReadError;
+use driftless_track::InputLimit;
 use flate2::bufread::GzDecoder;
 use std::borrow::Cow;
 use std::io::Read;
 
-const MAGIC: &[u8] = &[0x1f, 0x8b];
-/// A 12 h log at 10 Hz in wordy GPX is about 150 MB.
-const LIMIT_BYTES: u64 = 512 << 20;
+pub(crate) const MAGIC: &[u8] = &[0x1f, 0x8b];
 /// Wordy GPX packs 30 to 60 times; deflate can do 1,032 times on zeros. Small files may always reach 16 MiB.
 const LIMIT_RATIO: u64 = 200;
 
@@ -17,7 +16,9 @@ pub(crate) fn plain_bytes<'a>(bytes: &'a [u8], builder: &mut LogBuilder) -> Resu
     if !bytes.starts_with(MAGIC) {
         return Ok(Cow::Borrowed(bytes));
     }
-    let limit = LIMIT_BYTES.min((bytes.len() as u64 * LIMIT_RATIO).max(16 << 20));
+    let most = builder.limits.of(InputLimit::Bytes) as u64;
+    let by_ratio = (bytes.len() as u64 * LIMIT_RATIO).max(16 << 20);
+    let limit = most.min(by_ratio);
     let mut plain = Vec::new();
     let mut rest = bytes;
     while rest.starts_with(MAGIC) {
@@ -25,6 +26,9 @@ pub(crate) fn plain_bytes<'a>(bytes: &'a [u8], builder: &mut LogBuilder) -> Resu
         let mut member = GzDecoder::new(rest);
         let outcome = member.by_ref().take(left).read_to_end(&mut plain);
         if plain.len() as u64 > limit {
+            if most <= by_ratio {
+                builder.limits.hold(InputLimit::Bytes, plain.len(), None)?;
+            }
             return Err(ReadError::TooLarge { limit_mib: limit >> 20, packed_bytes: bytes.len() });
         }
         if let Err(error) = outcome {

@@ -30,7 +30,6 @@ mod charset;
 mod csv_positions;
 mod detect;
 mod error;
-mod excerpt;
 mod export;
 mod gpx;
 mod gunzip;
@@ -48,13 +47,35 @@ pub use export::{ExportError, ExportPoint, ExportTrack, ExportWaypoint, write_ge
 
 use builder::LogBuilder;
 use detect::Content;
-use driftless_track::FlightLog;
+use driftless_track::{FlightLog, InputLimit, InputLimits};
 
 /// What the caller knows beyond the bytes.
 #[derive(Debug, Clone, Default)]
 pub struct ReadHint {
     /// Which column is what, for a CSV whose header does not tell.
     pub csv_mapping: Option<CsvMapping>,
+    /// How much is read.
+    pub limits: InputLimits,
+}
+
+/// How much of a file its kind is told by.
+pub const HEAD_BYTES: usize = detect::LOOK_BYTES;
+
+/// Refuses a file by its first [`HEAD_BYTES`] bytes where they cannot begin a log or a table, so that nobody needs to
+/// read a disk image or a device without end to be told so.
+///
+/// # Errors
+/// The [`ReadError`] that [`read`] would end with.
+pub fn refuse_by_head(head: &[u8]) -> Result<(), ReadError> {
+    if head.starts_with(gunzip::MAGIC) {
+        return Ok(());
+    }
+    let decoded = charset::decode(head, &mut LogBuilder::default())?;
+    match detect::content(&decoded) {
+        // Blanks may stand before the rest, and the first line may go on.
+        Ok(_) | Err(ReadError::Empty { .. }) => Ok(()),
+        Err(error) => Err(error),
+    }
 }
 
 /// Reads a flight log of any known format.
@@ -66,7 +87,8 @@ pub struct ReadHint {
 /// # Errors
 /// [`ReadError`] when no fix can be had: the file is empty, damaged, of another kind, without times or positions.
 pub fn read(bytes: &[u8], hint: &ReadHint) -> Result<FlightLog, ReadError> {
-    let mut builder = LogBuilder::default();
+    let mut builder = LogBuilder::within(hint.limits);
+    hint.limits.hold(InputLimit::Bytes, bytes.len(), None)?;
     let plain = gunzip::plain_bytes(bytes, &mut builder)?;
     let decoded = charset::decode(&plain, &mut builder)?;
     match detect::content(&decoded)? {

@@ -5,6 +5,7 @@
 
 use crate::json::utc;
 use crate::known::finite;
+use crate::outlet::table;
 use crate::reasons::plain_reasons;
 use driftless_analysis::{FlightAnalysis, HandsOff, Origin, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate};
@@ -68,23 +69,14 @@ const COLUMNS: [Column; 43] = [
     ("program_version", |a, _| a.made_by.version.clone()),
 ];
 
-/// The rows of one flight (RFC 4180 quoting, lines end in a newline).
+/// The rows of one flight.
 ///
 /// # Errors
 /// None that an analysis can cause; the writer's own error type is passed on rather than hidden.
 pub fn csv(analysis: &FlightAnalysis, header: CsvHeader) -> Result<String, csv::Error> {
-    let mut bytes = Vec::new();
-    let mut writer = csv::Writer::from_writer(&mut bytes);
-    if header == CsvHeader::Yes {
-        writer.write_record(COLUMNS.iter().map(|(name, _)| name))?;
-    }
-    for window in &analysis.windows {
-        writer.write_record(COLUMNS.iter().map(|(_, content)| content(analysis, window)))?;
-    }
-    writer.flush()?;
-    drop(writer);
-    // Only UTF-8 was written, so nothing is replaced here.
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    let names = (header == CsvHeader::Yes).then(|| COLUMNS.iter().map(|(name, _)| (*name).to_owned()).collect());
+    let row = |window| COLUMNS.iter().map(|(_, content)| content(analysis, window)).collect::<Vec<_>>();
+    table(names.into_iter().chain(analysis.windows.iter().map(row)))
 }
 
 fn number(value: Option<f64>) -> String {
@@ -128,7 +120,7 @@ mod tests {
     use super::*;
     use crate::sample::{flight, flight_without_wind};
 
-    fn table(text: &str) -> (Vec<String>, Vec<Vec<String>>) {
+    fn read(text: &str) -> (Vec<String>, Vec<Vec<String>>) {
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let header = reader.headers().unwrap().iter().map(str::to_owned).collect();
         let rows = reader.records().map(|row| row.unwrap().iter().map(str::to_owned).collect()).collect();
@@ -143,7 +135,7 @@ mod tests {
     fn one_row_for_each_window() {
         let mut analysis = flight();
         analysis.windows[0].window.note = Some("smooth, \"no\" gusts\nsecond line".to_owned());
-        let (header, rows) = table(&csv(&analysis, CsvHeader::Yes).unwrap());
+        let (header, rows) = read(&csv(&analysis, CsvHeader::Yes).unwrap());
         assert_eq!(rows.len(), 3);
         assert_eq!(cell(&header, &rows[0], "start_utc"), "2026-09-12T08:05:00.250Z");
         assert_eq!(cell(&header, &rows[0], "note"), "smooth, \"no\" gusts\nsecond line");
@@ -159,7 +151,7 @@ mod tests {
 
     #[test]
     fn what_is_not_known_is_an_empty_cell() {
-        let (header, rows) = table(&csv(&flight_without_wind(), CsvHeader::Yes).unwrap());
+        let (header, rows) = read(&csv(&flight_without_wind(), CsvHeader::Yes).unwrap());
         for name in ["turn_rate_deg_s", "steady_rate_high95_deg_s", "circle_drift_rate_deg_s", "wind_from_deg"] {
             assert_eq!(cell(&header, &rows[0], name), "", "{name}");
         }

@@ -11,6 +11,7 @@ mod html;
 mod inertial;
 mod json;
 mod known;
+mod outlet;
 mod reasons;
 #[cfg(test)]
 mod sample;

@@ -6,7 +6,8 @@
 use crate::Origin;
 use crate::marks::{MarkedSpan, keep_usable};
 use chrono::{DateTime, Utc};
-use driftless_track::{Problems, Scenario, Track};
+use driftless_track::{InputLimit, InputLimits, OverLimit, Problems, Scenario, Track};
+use driftless_units::excerpt;
 
 /// One row of a marks file.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,17 +55,17 @@ pub enum MarksFault {
     #[error("no column \"{0}\" in the header; it needs let_go,take_over and may have scenario,setup,note")]
     MissingColumn(&'static str),
     /// A column nobody knows.
-    #[error("unknown column \"{0}\"; columns are let_go,take_over,scenario,setup,note")]
+    #[error("unknown column {0}; columns are let_go,take_over,scenario,setup,note")]
     UnknownColumn(String),
     /// A column named twice.
-    #[error("column \"{0}\" stands twice in the header")]
+    #[error("column {0} stands twice in the header")]
     RepeatedColumn(String),
     /// A time that cannot be read.
-    #[error("{column} \"{text}\" is neither a time with zone (2026-05-01T06:30:00Z) nor seconds from the first fix")]
+    #[error("{column} {text} is neither a time with zone (2026-05-01T06:30:00Z) nor seconds from the first fix")]
     Time {
         /// Which column.
         column: &'static str,
-        /// What stands there.
+        /// What stands there, in quotes.
         text: String,
     },
     /// Seconds that no log reaches.
@@ -84,7 +85,7 @@ pub enum MarksFault {
     #[error("let_go and take_over must both be times or both be seconds")]
     MixedTimes,
     /// Take-over not after let-go.
-    #[error("take_over \"{take_over}\" is not after let_go \"{let_go}\"")]
+    #[error("take_over {take_over} is not after let_go {let_go}")]
     Reversed {
         /// As written.
         let_go: String,
@@ -93,9 +94,12 @@ pub enum MarksFault {
     },
     /// A scenario nobody knows.
     #[error(
-        "unknown scenario \"{0}\"; names are trim-level, accelerated-level, full-power-climb, power-off-glide, unclassified"
+        "unknown scenario {0}; names are trim-level, accelerated-level, full-power-climb, power-off-glide, unclassified"
     )]
     Scenario(String),
+    /// A cell longer than is read.
+    #[error(transparent)]
+    OverLimit(#[from] OverLimit),
     /// Quoting or row length broken.
     #[error("{0}")]
     Csv(String),
@@ -106,8 +110,8 @@ const COLUMNS: [&str; 5] = ["let_go", "take_over", "scenario", "setup", "note"];
 /// Reads a marks file.
 ///
 /// # Errors
-/// The first line that cannot be understood, with what is wrong there.
-pub fn parse(text: &str) -> Result<Vec<MarksRow>, MarksError> {
+/// The first line that cannot be understood or passes a limit, with what is wrong there.
+pub fn parse(text: &str, limits: &InputLimits) -> Result<Vec<MarksRow>, MarksError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -122,10 +126,14 @@ pub fn parse(text: &str) -> Result<Vec<MarksRow>, MarksError> {
         None => return Err(MarksError { line: 1, fault: MarksFault::Empty }),
     };
     let columns = Columns::from_header(&header).map_err(|fault| MarksError { line: line_of(&header), fault })?;
+    let mut count = 0;
     records
         .map(|record| {
             let record = record.map_err(|e| csv_error(&e))?;
-            columns.row(&record).map_err(|fault| MarksError { line: line_of(&record), fault })
+            count += 1;
+            let over = |fault: OverLimit| MarksError { line: line_of(&record), fault: fault.into() };
+            limits.hold(InputLimit::Runs, count, None).map_err(over)?;
+            columns.row(&record, limits).map_err(|fault| MarksError { line: line_of(&record), fault })
         })
         .filter(|row| !matches!(row, Ok(None)))
         .filter_map(Result::transpose)
@@ -165,8 +173,8 @@ impl Columns {
             let plain = name.to_lowercase().replace([' ', '-'], "_");
             let known = COLUMNS.iter().zip(&mut places).find(|(column, _)| **column == plain);
             match known {
-                None => return Err(MarksFault::UnknownColumn(name.to_owned())),
-                Some((_, Some(_))) => return Err(MarksFault::RepeatedColumn(plain)),
+                None => return Err(MarksFault::UnknownColumn(shown(name))),
+                Some((_, Some(_))) => return Err(MarksFault::RepeatedColumn(shown(&plain))),
                 Some((_, slot)) => *slot = Some(place),
             }
         }
@@ -179,12 +187,15 @@ impl Columns {
     }
 
     /// A row; `None` when nothing stands in it.
-    fn row(&self, record: &csv::StringRecord) -> Result<Option<MarksRow>, MarksFault> {
+    fn row(&self, record: &csv::StringRecord, limits: &InputLimits) -> Result<Option<MarksRow>, MarksFault> {
         if record.iter().all(str::is_empty) {
             return Ok(None);
         }
         let [let_go, take_over, scenario, setup, note] =
             self.0.map(|place| place.and_then(|p| record.get(p)).unwrap_or_default());
+        for cell in [scenario, setup, note] {
+            limits.hold(InputLimit::NameCharacters, cell.chars().count(), None)?;
+        }
         let times = (time("let_go", let_go)?, time("take_over", take_over)?);
         let in_order = match times {
             (MarkTime::Utc(a), MarkTime::Utc(b)) => a < b,
@@ -192,13 +203,13 @@ impl Columns {
             _ => return Err(MarksFault::MixedTimes),
         };
         if !in_order {
-            return Err(MarksFault::Reversed { let_go: let_go.to_owned(), take_over: take_over.to_owned() });
+            return Err(MarksFault::Reversed { let_go: shown(let_go), take_over: shown(take_over) });
         }
         let scenario = match scenario {
             "" => None,
             name => Some(
                 Scenario::from_name(&name.to_lowercase().replace([' ', '_'], "-"))
-                    .ok_or_else(|| MarksFault::Scenario(name.to_owned()))?,
+                    .ok_or_else(|| MarksFault::Scenario(shown(name)))?,
             ),
         };
         let text = |cell: &str| (!cell.is_empty()).then(|| cell.to_owned());
@@ -228,7 +239,12 @@ fn time(column: &'static str, text: &str) -> Result<MarkTime, MarksFault> {
     }
     DateTime::parse_from_rfc3339(text)
         .map(|t| MarkTime::Utc(t.to_utc()))
-        .map_err(|_| MarksFault::Time { column, text: text.to_owned() })
+        .map_err(|_| MarksFault::Time { column, text: shown(text) })
+}
+
+/// What stands in a cell, in quotes, short enough for a message.
+fn shown(cell: &str) -> String {
+    excerpt(cell.as_bytes())
 }
 
 /// The delimiter of the header: `;` only where it holds no comma.

@@ -1,5 +1,7 @@
 //! What can go wrong.
 
+use driftless_track::OverLimit;
+
 /// Why a scenario could not be read or flown.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SimError {
@@ -27,6 +29,16 @@ pub enum SimError {
         name: &'static str,
         /// The longest a leg may take, seconds.
         limit_s: f64,
+    },
+    /// The flight is longer than is flown.
+    #[error("flight[{leg}] ({name}) makes the flight too long: {over}")]
+    TooLong {
+        /// Index of the leg, from 0.
+        leg: usize,
+        /// Its name.
+        name: &'static str,
+        /// The limit.
+        over: OverLimit,
     },
     /// The aircraft meets the ground outside a landing.
     #[error(

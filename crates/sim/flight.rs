@@ -4,7 +4,7 @@ use crate::imu::{self, ImuSample};
 use crate::scenario::{Format, Scenario};
 use crate::truth::Truth;
 use crate::{SimError, fly, sensors};
-use driftless_track::{Fix, FlightLog, LogFormat, Mark};
+use driftless_track::{Fix, FlightLog, InputLimits, LogFormat, Mark};
 
 /// A flight made from a scenario and a seed.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,11 +26,19 @@ pub struct SimulatedFlight {
 /// Flies a scenario. The same scenario and seed give the same flight to the bit, on every machine.
 ///
 /// # Errors
-/// [`SimError::Invalid`] for values out of range, [`SimError::Endless`] and [`SimError::HitsGround`] for a plan that
-/// cannot be flown.
+/// [`SimError::Invalid`] for values out of range, [`SimError::Endless`], [`SimError::TooLong`] and
+/// [`SimError::HitsGround`] for a plan that cannot be flown.
 pub fn simulate(scenario: &Scenario, seed: u64) -> Result<SimulatedFlight, SimError> {
+    simulate_within(scenario, seed, &InputLimits::default())
+}
+
+/// The same for flights of another length than is usual.
+///
+/// # Errors
+/// Those of [`simulate`], [`SimError::TooLong`] at the limit given.
+pub fn simulate_within(scenario: &Scenario, seed: u64, limits: &InputLimits) -> Result<SimulatedFlight, SimError> {
     scenario.check().map_err(crate::scenario::Fault::unlocated)?;
-    let truth = fly::fly(scenario, seed)?;
+    let truth = fly::fly(scenario, seed, limits)?;
     let fixes = sensors::record(scenario, seed, &truth);
     let marks = sensors::marks(scenario, seed, &truth);
     let imu = imu::record(scenario, seed, &truth);

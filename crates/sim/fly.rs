@@ -11,6 +11,7 @@ use crate::scenario::{Leg, PowerSetting, Scenario};
 use crate::torque::residual_turn;
 use crate::truth::{STEP_S, Truth, TruthStep, TruthWindow};
 use driftless_track::Scenario as Setting;
+use driftless_track::{InputLimit, InputLimits};
 use driftless_units::{Angle, GRAVITY_MPS2, Position, TurnRate, Velocity, Wind};
 use std::f64::consts::{PI, TAU};
 
@@ -26,8 +27,9 @@ const RUN_OUT_S: f64 = 6.0;
 const DEGREE: f64 = PI / 180.0;
 
 /// Flies a checked scenario.
-pub(crate) fn fly(scenario: &Scenario, seed: u64) -> Result<Truth, SimError> {
+pub(crate) fn fly(scenario: &Scenario, seed: u64, limits: &InputLimits) -> Result<Truth, SimError> {
     let mut flight = Flight::new(scenario, seed);
+    flight.limits = *limits;
     for (i, leg) in scenario.legs.iter().enumerate() {
         flight.leg = i;
         flight.fly_leg(leg)?;
@@ -56,6 +58,7 @@ struct Flight<'a> {
     /// Climb through the air, m/s, lagged.
     climb_mps: f64,
     leg: usize,
+    limits: InputLimits,
     steps: Vec<TruthStep>,
     now: TruthStep,
     windows: Vec<TruthWindow>,
@@ -94,6 +97,7 @@ impl<'a> Flight<'a> {
             freedom: if airborne { 1.0 } else { 0.0 },
             climb_mps: if airborne { power.map_or(0.0, |p| p.climb_mps) } else { 0.0 },
             leg: 0,
+            limits: InputLimits::default(),
             steps: Vec::new(),
             now,
             windows: Vec::new(),
@@ -247,6 +251,11 @@ impl<'a> Flight<'a> {
 
     /// One step of [`STEP_S`].
     fn step(&mut self, control: Control) -> Result<(), SimError> {
+        let flown_s = self.steps.len() as f64 * STEP_S;
+        if flown_s > self.limits.of(InputLimit::ScenarioSeconds) as f64 {
+            let over = self.limits.over(InputLimit::ScenarioSeconds, None);
+            return Err(SimError::TooLong { leg: self.leg, name: self.leg_name(), over });
+        }
         let before = self.now;
         let aircraft = &self.scenario.aircraft;
         let flying = self.freedom >= 1.0;

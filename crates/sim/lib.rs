@@ -51,8 +51,8 @@ mod truth;
 mod write;
 
 pub use error::SimError;
-pub use flight::{SimulatedFlight, simulate};
+pub use flight::{SimulatedFlight, simulate, simulate_within};
 pub use imu::ImuSample;
 pub use scenario::Scenario;
 pub use truth::{STEP_S, Truth, TruthStep, TruthWindow};
-pub use write::{Rendered, render};
+pub use write::{Rendered, render, render_within};

@@ -9,6 +9,7 @@ mod airborne;
 mod altitude;
 mod atmosphere;
 mod frame;
+mod input_limits;
 mod log;
 mod order;
 mod path;
@@ -24,6 +25,7 @@ mod velocity;
 
 pub use frame::Geodetic;
 
+pub use input_limits::{Grouped, InputLimit, InputLimits, LimitSetting, LimitSettingError, OverLimit};
 pub use log::{Fix, FixQuality, FlightLog, LogFormat, Mark, MarkKind, Scenario, SourceRef};
 pub use prepare::{NoTrack, TrackConfig, TrackError, prepare, prepare_or_tell};
 pub use problem::{Problem, ProblemCode, Problems, Severity};

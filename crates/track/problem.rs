@@ -1,6 +1,6 @@
 //! Problems found: data with advice, the same in terminal, JSON and HTML. Like problems are grouped with a count.
 
-use crate::SourceRef;
+use crate::{InputLimit, InputLimits, SourceRef};
 use serde::Serialize;
 
 /// How bad a problem is.
@@ -37,13 +37,23 @@ pub struct Problem {
     pub help: Option<String>,
 }
 
+/// The code that stands for all kinds behind the limit.
+const MORE: ProblemCode = "problems-not-kept";
+
 /// Collects problems; repeats of one code are counted, and the first keeps its words and place.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Problems {
     found: Vec<Problem>,
+    /// Kinds kept, where that is limited.
+    most: Option<usize>,
 }
 
 impl Problems {
+    /// A collection that keeps so many kinds of problems and counts the rest as one more.
+    pub fn within(limits: &InputLimits) -> Self {
+        Self { found: Vec::new(), most: Some(limits.of(InputLimit::Problems)) }
+    }
+
     /// Adds one, or counts it onto an earlier one of the same code. The message is only built when it is the first.
     pub fn add(
         &mut self,
@@ -57,6 +67,9 @@ impl Problems {
             known.count = known.count.saturating_add(1);
             return;
         }
+        if self.most.is_some_and(|most| self.found.len() >= most) {
+            return self.count_behind_limit(place);
+        }
         self.found.push(Problem {
             code,
             severity,
@@ -68,6 +81,22 @@ impl Problems {
         });
     }
 
+    fn count_behind_limit(&mut self, place: Option<SourceRef>) {
+        if let Some(known) = self.found.iter_mut().find(|p| p.code == MORE) {
+            known.count = known.count.saturating_add(1);
+            return;
+        }
+        self.found.push(Problem {
+            code: MORE,
+            severity: Severity::Warning,
+            message: "there are more kinds of problems than are kept".to_owned(),
+            line: place.map(|p| p.line),
+            byte: place.map(|p| p.byte),
+            count: 1,
+            help: Some("raise the limit with --limit problems=N".to_owned()),
+        });
+    }
+
     /// Whether nothing was found.
     pub fn is_empty(&self) -> bool {
         self.found.is_empty()
@@ -76,5 +105,24 @@ impl Problems {
     /// All of them, in the order first met.
     pub fn into_vec(self) -> Vec<Problem> {
         self.found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn kinds_behind_the_limit_are_counted_as_one() {
+        let limits = InputLimits::default().with(InputLimit::Problems, 2);
+        for (codes, kept) in [(["a", "b", "b"], vec!["a", "b"]), (["a", "b", "c"], vec!["a", "b", MORE])] {
+            let mut problems = Problems::within(&limits);
+            for code in codes {
+                problems.add(code, Severity::Note, None, String::new, "");
+            }
+            let found = problems.into_vec();
+            assert_eq!(found.iter().map(|p| p.code).collect::<Vec<_>>(), kept);
+            assert_eq!(found.iter().map(|p| p.count).sum::<u32>(), 3, "nothing is lost from the count");
+        }
     }
 }

@@ -15,10 +15,14 @@
 
 mod angle;
 mod estimate;
+mod excerpt;
 mod frame;
+mod printable;
 mod turn;
 
 pub use angle::{Angle, wrap_180_deg, wrap_360_deg, wrap_pi_rad};
 pub use estimate::{Estimate, Interval, Quantity, coverage_factor};
+pub use excerpt::excerpt;
 pub use frame::{Air, Frame, Ground, Position, Velocity, Wind};
+pub use printable::{acts_on_display, printable, printable_lines};
 pub use turn::{GRAVITY_MPS2, TurnRate, air_radius_m, bank_rad, load_factor};

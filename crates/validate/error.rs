@@ -11,20 +11,15 @@ pub enum ValidateError {
         /// Why.
         source: driftless_sim::SimError,
     },
-    /// A simulated log could not be read back.
-    #[error("the log of reference flight {seed} cannot be read: {source}")]
-    Read {
+    /// The files of a flight were refused.
+    #[error("reference flight {seed} is refused: {source}")]
+    Refused {
         /// Its seed.
         seed: u64,
         /// Why.
-        source: driftless_formats::ReadError,
+        source: driftless_analysis::Refusal,
     },
-    /// A simulated log holds no track.
-    #[error("the log of reference flight {seed} cannot be analysed: {source}")]
-    Analyse {
-        /// Its seed.
-        seed: u64,
-        /// Why.
-        source: driftless_analysis::AnalysisError,
-    },
+    /// The machine gives no threads.
+    #[error("no threads to fly with: {0}")]
+    Threads(String),
 }

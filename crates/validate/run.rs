@@ -4,8 +4,7 @@
 use crate::ValidateError;
 use crate::score::{FlightScore, score};
 use crate::study::{Seeds, Study};
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use rayon::prelude::*;
 
 /// A study and the scores of its flights, in the order of seeds.
 #[derive(Debug, Clone)]
@@ -37,7 +36,7 @@ pub fn run(
         let scored = score(plan[i].class, plan[i].variant, seed);
         done();
         scored
-    });
+    })?;
     let mut scores = scores.into_iter();
     plan.iter()
         .map(|&study| {
@@ -47,26 +46,16 @@ pub fn run(
         .collect()
 }
 
-/// Applies a function to every task; results in the order of tasks.
-pub(crate) fn in_parallel<T: Sync, R: Send>(tasks: &[T], jobs: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let next = AtomicUsize::new(0);
-    let results: Mutex<Vec<(usize, R)>> = Mutex::new(Vec::with_capacity(tasks.len()));
-    std::thread::scope(|scope| {
-        for _ in 0..jobs.clamp(1, tasks.len().max(1)) {
-            scope.spawn(|| {
-                loop {
-                    let i = next.fetch_add(1, Ordering::Relaxed);
-                    let Some(task) = tasks.get(i) else { break };
-                    let result = work(task);
-                    // A thread that panicked takes the whole scope down with it: nobody meets a poisoned lock.
-                    if let Ok(mut results) = results.lock() {
-                        results.push((i, result));
-                    }
-                }
-            });
-        }
-    });
-    let mut results = results.into_inner().unwrap_or_default();
-    results.sort_by_key(|(i, _)| *i);
-    results.into_iter().map(|(_, result)| result).collect()
+/// Applies a function to every task, with so many threads; results in the order of tasks.
+///
+/// # Errors
+/// [`ValidateError::Threads`] when the threads cannot be had.
+pub(crate) fn in_parallel<T: Sync, R: Send>(
+    tasks: &[T],
+    jobs: usize,
+    work: impl Fn(&T) -> R + Sync + Send,
+) -> Result<Vec<R>, ValidateError> {
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(jobs.max(1)).build();
+    let pool = pool.map_err(|error| ValidateError::Threads(error.to_string()))?;
+    Ok(pool.install(|| tasks.par_iter().with_max_len(1).map(work).collect()))
 }

@@ -5,9 +5,9 @@ use crate::bound::{Bound, Knowledge, bounds};
 use crate::study::Variant;
 use crate::unmarked::{self, Unmarked};
 use driftless_analysis::{
-    Finding, FlightAnalysis, FlightConfig, FlightInput, InertialFile, Node, Track, WindowMeasurement, analyse_flight,
+    Asked, Finding, FlightAnalysis, FlightConfig, FlightFiles, InertialFile, Node, Track, WindowMeasurement,
+    analyse_files,
 };
-use driftless_formats::{ReadHint, read};
 use driftless_sim::reference::{self, AirClass};
 use driftless_sim::scenario::Format;
 use driftless_sim::{SimulatedFlight, Truth, TruthWindow, simulate};
@@ -127,9 +127,9 @@ pub(crate) fn analyse(
     let seed = flight.seed;
     let format = flight.scenario.output.formats.first().copied().unwrap_or(Format::Gpx);
     let file = flight.to_format(format);
-    let log = read(file.as_bytes(), &ReadHint::default()).map_err(|source| ValidateError::Read { seed, source })?;
-    let input = FlightInput { config, inertial, ..FlightInput::default() };
-    analyse_flight(log, input, &mut |_| {}).map_err(|source| ValidateError::Analyse { seed, source })
+    let files = FlightFiles { log: file.as_bytes(), inertial, ..FlightFiles::default() };
+    let asked = Asked { config, ..Asked::default() };
+    analyse_files(files, &asked, &mut |_| {}).map_err(|source| ValidateError::Refused { seed, source })
 }
 
 fn compare(flight: &SimulatedFlight, analysis: &FlightAnalysis, variant: Variant) -> FlightScore {

@@ -178,3 +178,78 @@ fn the_air_track_is_exported_for_maps() {
     let windows = again["windows"].as_array().expect("windows");
     assert!(windows.len() == 5 && windows.iter().all(|window| window["origin"] == "marked"), "{windows:?}");
 }
+
+/// A device that is full takes nothing, and says so only when it is asked to.
+#[cfg(target_os = "linux")]
+#[test]
+fn regression_a_full_standard_output_is_an_error_with_its_place() {
+    let place = Place::new();
+    for arguments in [
+        ["--help", "", "", ""].as_slice(),
+        &["--version", "", "", ""],
+        &["man"],
+        &["complete", "bash"],
+        &["report", RIDGE, "--format", "json"],
+        &["check", RIDGE],
+    ] {
+        let full = std::fs::File::options().write(true).open("/dev/full").expect("the device is there");
+        let output = Command::new(executable())
+            .args(arguments.iter().filter(|argument| !argument.is_empty()))
+            .current_dir(place.path(""))
+            .stdout(full)
+            .stderr(Stdio::piped())
+            .output()
+            .expect("the program runs");
+        let stderr = String::from_utf8(output.stderr).expect("text");
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {stderr}");
+        assert!(stderr.contains("standard output"), "{arguments:?}: {stderr}");
+    }
+}
+
+/// A run that was killed could not remove what it had begun; the next one in that folder does.
+#[test]
+fn regression_what_a_killed_run_left_goes_with_the_next() {
+    let place = Place::new();
+    let old = std::fs::File::create(place.path("demo-tracks/.driftless-AbCdEf")).expect("a file");
+    let hours_ago = std::time::SystemTime::now() - std::time::Duration::from_secs(7200);
+    old.set_modified(hours_ago).expect("a time");
+    let held = std::fs::File::create(place.path("demo-tracks/.driftless-GhIjKl")).expect("a file");
+    held.set_modified(hours_ago).expect("a time");
+    held.lock().expect("a lock");
+    place.run(&["report", RIDGE]).expect_code(0);
+    assert!(!place.path("demo-tracks/.driftless-AbCdEf").exists(), "nobody holds it");
+    assert!(place.path("demo-tracks/.driftless-GhIjKl").exists(), "another run is writing it");
+}
+
+/// Asked to stop, the program ends by itself with the code of a shell, after its clearing up.
+#[cfg(unix)]
+#[test]
+fn a_run_that_is_asked_to_stop_ends_with_its_code() {
+    let mut child = Command::new(executable())
+        .args(["check", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .spawn()
+        .expect("the program runs");
+    // It waits for its input; half a second is ample to have begun that.
+    std::thread::sleep(std::time::Duration::from_millis(500));
+    let sent = Command::new("kill").args(["-TERM", &child.id().to_string()]).status().expect("kill runs");
+    assert!(sent.success());
+    assert_eq!(child.wait().expect("an end").code(), Some(130));
+}
+
+/// Marks of another day, of one log of two, and of both.
+#[test]
+fn regression_marks_that_fit_no_log_are_an_error_after_the_report() {
+    let place = Place::new();
+    let lake = "demo-tracks/lake-evening.csv";
+    let marks = place.read("demo-tracks/lake-evening.marks.csv");
+    place.with("other-day.csv", marks.replace("2026-08-23", "2026-08-24"));
+    let ran = place.run(&["report", lake, "--marks", "other-day.csv", "--format", "json"]).expect_code(2);
+    assert!(ran.stderr.contains("the marks file names no window inside this log"), "{}", ran.stderr);
+    assert!(ran.stdout.contains("\"schema\""), "the report is made all the same");
+    // A day's marks may be given beside all logs of the day: they fit one of them.
+    place
+        .run(&["report", lake, MEADOW, "--marks", "demo-tracks/lake-evening.marks.csv", "--format", "csv"])
+        .expect_code(0);
+}

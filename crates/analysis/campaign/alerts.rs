@@ -26,6 +26,13 @@ pub enum CampaignAlertKind {
         /// Why, by whoever read it.
         why: String,
     },
+    /// A file beside a log had no part in its analysis.
+    FileNotUsed {
+        /// The flight.
+        flight: String,
+        /// Why, by whoever read it.
+        why: String,
+    },
     /// The campaign file leaves a window out that the flight does not have.
     NoWindowToLeaveOut {
         /// The flight.
@@ -118,6 +125,7 @@ impl CampaignAlert {
         match self.kind {
             CampaignAlertKind::NoCells => "no-cells",
             CampaignAlertKind::FlightNotUsable { .. } => "flight-not-usable",
+            CampaignAlertKind::FileNotUsed { .. } => "file-not-used",
             CampaignAlertKind::NoWindowToLeaveOut { .. } | CampaignAlertKind::NoWindowWithWeight { .. } => {
                 "no-such-window"
             }

@@ -3,6 +3,8 @@
 use crate::{FlightAnalysis, MadeBy, WindowMeasurement};
 use chrono::{DateTime, Utc};
 use driftless_campaign::model::{Campaign, FlightId};
+use driftless_track::Problem;
+use driftless_units::printable;
 
 /// A campaign and the analysis of every flight in it.
 #[derive(Debug, Clone)]
@@ -31,6 +33,8 @@ pub struct FlightSummary {
     pub start_utc: DateTime<Utc>,
     /// Whether the log has altitudes.
     pub has_altitude: bool,
+    /// Files given beside the log that had no part in the analysis, and why, in words.
+    pub files_not_used: Vec<String>,
     /// Windows, accepted and refused.
     pub windows: Vec<WindowMeasurement>,
 }
@@ -38,8 +42,10 @@ pub struct FlightSummary {
 impl FlightSummary {
     /// What a campaign needs of an analysis.
     pub fn of(flight: FlightId, analysis: FlightAnalysis) -> Self {
+        let not_used = |problem: &Problem| format!("{}: {}", printable(&analysis.file), problem.message);
         Self {
             flight,
+            files_not_used: analysis.files_not_used().map(not_used).collect(),
             input_sha256: analysis.made_by.input_sha256,
             start_utc: analysis.track.epoch,
             has_altitude: analysis.track.has_altitude(),

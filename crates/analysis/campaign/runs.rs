@@ -143,8 +143,18 @@ pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
     let mut gathered = Gathered::default();
     let weights = weights_by_window(campaign);
     for (index, (flight, outcome)) in campaign.flights.iter().zip(&input.flights).enumerate() {
+        if let Some(reason) = &flight.exclude {
+            let of = words(campaign, &flight.with, flight.scenario.unwrap_or(Scenario::Unclassified));
+            let why = WhyUnused::LeftOut(reason.clone());
+            gathered.unused.push(UnusedRun { name: flight.key.clone(), of, why });
+            continue;
+        }
         match outcome {
             Ok(summary) => {
+                for why in &summary.files_not_used {
+                    let kind = CampaignAlertKind::FileNotUsed { flight: flight.key.clone(), why: why.clone() };
+                    alerts.flight(flight, kind);
+                }
                 let one = OneFlight { campaign, id: FlightId(index), flight, summary, weights: &weights };
                 one.gather(&mut gathered, alerts);
             }

@@ -1,6 +1,6 @@
 //! Inertial files beside a simulated flight: used when they fit, told when they do not.
 
-use driftless_analysis::{FlightAnalysis, FlightInput, InertialFile, analyse_flight, analyse_inertial};
+use driftless_analysis::{FlightAnalysis, FlightInput, InertialFile, InputLimits, analyse_flight, analyse_inertial};
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::{SimulatedFlight, simulate};
 
@@ -23,7 +23,7 @@ fn simulated_files_align_with_their_flight() {
     let files = [file(flight.to_imu_csv().as_bytes())];
     let circle = analysis.circle.as_ref();
     for estimate in [analysis.estimate.as_ref(), None] {
-        let found = analyse_inertial(&files, &analysis.track, estimate, circle);
+        let found = analyse_inertial(&files, &analysis.track, estimate, circle, &InputLimits::default());
         let alignment = found.alignment.expect("the flight turns");
         let imu = flight.scenario.sensors.imu.as_ref().unwrap();
         // Sensor times count from its own first stamp, which is late by what its clock is ahead.
@@ -40,7 +40,13 @@ fn files_that_do_not_fit_are_told_and_change_nothing() {
     let (flight, analysis) = flown(42);
     let (other, _) = flown(43);
     let codes = |files: &[InertialFile]| {
-        let found = analyse_inertial(files, &analysis.track, analysis.estimate.as_ref(), analysis.circle.as_ref());
+        let found = analyse_inertial(
+            files,
+            &analysis.track,
+            analysis.estimate.as_ref(),
+            analysis.circle.as_ref(),
+            &InputLimits::default(),
+        );
         assert!(found.alignment.is_none());
         found.problems.iter().map(|p| p.code).collect::<Vec<_>>()
     };

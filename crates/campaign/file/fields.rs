@@ -5,7 +5,7 @@ use super::suggest::suggestion;
 use super::table::Table;
 use crate::model::{FlightId, FlownWith, PilotId, Place, Setup, SetupId, Timing, Turned, WingId};
 use chrono::NaiveDate;
-use driftless_track::Scenario;
+use driftless_track::{InputLimits, Scenario};
 
 /// What runs may name.
 pub(super) struct Names<'a> {
@@ -15,6 +15,7 @@ pub(super) struct Names<'a> {
     pub(super) pilot_keys: Vec<&'a str>,
     pub(super) flight_keys: Vec<String>,
     pub(super) stopwatch: StopwatchDefaults,
+    pub(super) limits: InputLimits,
 }
 
 /// Uncertainties of stopwatch runs that give none.

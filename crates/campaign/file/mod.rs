@@ -16,7 +16,7 @@ mod table;
 
 pub use fault::{CampaignFileError, Fault};
 pub use folder::{AnyFolder, Folder};
-pub use read::read;
+pub use read::{read, read_within};
 
 /// A campaign file to begin with, commented line by line; it reads as it stands, and has no flights yet.
 pub const STARTER: &str = include_str!("starter.toml");

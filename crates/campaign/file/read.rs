@@ -9,6 +9,8 @@ use super::setups::{Parts, setups};
 use super::sheet;
 use super::table::{Reading, Table};
 use crate::model::{Campaign, PlanWishes};
+use driftless_track::{InputLimit, InputLimits};
+use std::ops::Range;
 use toml::de::DeTable;
 
 /// Half-width of a compensation's interval that is worth having, percentage points, where the file names none: enough to
@@ -24,11 +26,24 @@ const TOLERATED_TURN_DEG_MIN: f64 = 30.0;
 /// # Errors
 /// Everything that is wrong in the file and in its sheets, each with line, excerpt and advice.
 pub fn read(text: &str, file: &str, folder: &dyn Folder) -> Result<Campaign, CampaignFileError> {
-    let reading = Reading::new(file, text);
+    read_within(text, file, folder, &InputLimits::default())
+}
+
+/// The same for campaigns larger than is usual.
+///
+/// # Errors
+/// Those of [`read`], at the limits given.
+pub fn read_within(
+    text: &str,
+    file: &str,
+    folder: &dyn Folder,
+    limits: &InputLimits,
+) -> Result<Campaign, CampaignFileError> {
+    let reading = Reading::new(file, text, *limits);
     let document = DeTable::parse(text).map_err(|error| {
         let span = error.span().unwrap_or(0..1);
         let message = format!("this is not TOML: {}", error.message().trim_end().replace('\n', "; "));
-        CampaignFileError { faults: vec![reading.source.fault(span, message, None)] }
+        CampaignFileError { faults: vec![reading.source.fault(span, message, None)], more: 0 }
     })?;
     let campaign = {
         let root = Table::new(&reading, document.get_ref(), "the campaign file".to_owned(), 0..1);
@@ -36,8 +51,7 @@ pub fn read(text: &str, file: &str, folder: &dyn Folder) -> Result<Campaign, Cam
         root.done();
         campaign
     };
-    let faults = reading.into_faults();
-    if faults.is_empty() { Ok(campaign) } else { Err(CampaignFileError { faults }) }
+    reading.into_error().map_or(Ok(campaign), Err)
 }
 
 fn campaign(root: &Table<'_, '_, '_>, folder: &dyn Folder) -> Campaign {
@@ -56,25 +70,42 @@ fn campaign(root: &Table<'_, '_, '_>, folder: &dyn Folder) -> Campaign {
         pilot_keys: parts.pilots.iter().map(|p| p.key.as_str()).collect(),
         flight_keys: flight_keys(&flight_tables),
         stopwatch: stopwatch_defaults(root),
+        limits: root.reading().limits,
     };
     if parts.wings.is_empty() && !root.has("wings") {
         root.missing("wings", "[wings.a-wing] and its values below");
     }
-    let flights = flights(&flight_tables, &names, folder);
+    let stopwatch_tables = root.list("stopwatch", "stopwatch run");
+    let weight_tables = root.list("known_weight", "known-weight run");
+    let limits = root.reading().limits;
+    let mut counted = flight_tables.len() + stopwatch_tables.len() + weight_tables.len();
+    let too_many = |counted: usize, span: Range<usize>| match limits.hold(InputLimit::Runs, counted, None) {
+        Ok(()) => false,
+        Err(over) => {
+            root.reading().fault(span, over.to_string(), None);
+            true
+        }
+    };
+    let flights = if too_many(counted, 0..1) { Vec::new() } else { flights(&flight_tables, &names, folder) };
     let mut stopwatch_runs = Vec::new();
-    for table in root.list("stopwatch", "stopwatch run") {
+    for table in stopwatch_tables.into_iter().take(limits.of(InputLimit::Runs)) {
         stopwatch_runs.extend(stopwatch_run(&table, &names));
         table.done();
     }
     let mut weight_runs = Vec::new();
-    for table in root.list("known_weight", "known-weight run") {
+    for table in weight_tables.into_iter().take(limits.of(InputLimit::Runs)) {
         weight_runs.extend(weight_run(&table, &names));
         table.done();
     }
     for (path, span) in root.texts("sheets") {
         match folder.text(&path) {
             Ok(text) => {
-                let runs = sheet::read(&path, &text, &names);
+                let room = limits.of(InputLimit::Runs).saturating_sub(counted);
+                let runs = sheet::read(&path, &text, &names, room + 1);
+                counted += runs.stopwatch.len() + runs.weights.len();
+                if too_many(counted, span) {
+                    break;
+                }
                 stopwatch_runs.extend(runs.stopwatch);
                 weight_runs.extend(runs.weights);
                 root.reading().take(runs.faults);

@@ -53,13 +53,15 @@ fn read_flight(table: &Table<'_, '_, '_>, key: &str, names: &Names<'_>, folder: 
     if log.is_none() {
         table.missing("log", "\"flights/2026-05-14.igc\"");
     }
-    let marks = table.text("marks");
-    for (field, path) in [("log", &log), ("marks", &marks)] {
-        if let Some(path) = path
-            && !folder.holds(path)
-        {
-            let near = folder.near(path);
-            let help = match nearest(path, near.iter().map(String::as_str)) {
+    let (marks, csv_map, exclude) = (table.text("marks"), table.text("csv_map"), table.text("exclude"));
+    let imu: Vec<String> = table.texts("imu").into_iter().map(|(path, _)| path).collect();
+    let one = |field: &'static str, path: &Option<String>| path.clone().map(|path| (field, path));
+    let named = [one("log", &log), one("marks", &marks), one("csv_map", &csv_map)].into_iter().flatten();
+    for (field, path) in named.chain(imu.iter().map(|path| ("imu", path.clone()))) {
+        // Nobody reads the files of a flight that is left out: they may be gone.
+        if exclude.is_none() && !folder.holds(&path) {
+            let near = folder.near(&path);
+            let help = match nearest(&path, near.iter().map(String::as_str)) {
                 Some(name) => format!("did you mean `{name}`?"),
                 None => "paths count from the folder of the campaign file".to_owned(),
             };
@@ -79,6 +81,9 @@ fn read_flight(table: &Table<'_, '_, '_>, key: &str, names: &Names<'_>, folder: 
         with: flown_with(table, names)?,
         log: log?,
         marks,
+        imu,
+        csv_map,
+        exclude,
         scenario,
     };
     Some(flight)

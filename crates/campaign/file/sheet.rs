@@ -8,6 +8,7 @@ use super::source::Source;
 use super::suggest::suggestion;
 use crate::model::{KnownWeightRun, Place, StopwatchRun};
 use chrono::NaiveDate;
+use driftless_track::{InputLimit, InputLimits};
 use std::cell::RefCell;
 use std::ops::Range;
 
@@ -44,6 +45,7 @@ struct Row<'a> {
     record: &'a csv::StringRecord,
     line: usize,
     span: Range<usize>,
+    limits: InputLimits,
     faults: &'a RefCell<Vec<Fault>>,
 }
 
@@ -63,7 +65,12 @@ impl Fields for Row<'_> {
         self.cell(key).is_some()
     }
     fn text(&self, key: &'static str) -> Option<String> {
-        self.cell(key).map(str::to_owned)
+        let cell = self.cell(key)?;
+        if let Err(over) = self.limits.hold(InputLimit::NameCharacters, cell.chars().count(), None) {
+            self.fault(key, format!("`{key}` has {over}"), None);
+            return None;
+        }
+        Some(cell.to_owned())
     }
     fn number(&self, key: &'static str, low: f64, high: f64) -> Option<f64> {
         let cell = self.cell(key)?;
@@ -138,8 +145,8 @@ fn after_remarks(text: &str, from: usize) -> usize {
     from + above.map(str::len).sum::<usize>()
 }
 
-/// Reads a sheet; separators `,` `;` and tab, `#` begins a comment line.
-pub(super) fn read(file: &str, text: &str, names: &Names<'_>) -> SheetRuns {
+/// Reads a sheet of at most `most` runs; separators `,` `;` and tab, `#` begins a comment line.
+pub(super) fn read(file: &str, text: &str, names: &Names<'_>, most: usize) -> SheetRuns {
     let source = Source::new(file, text);
     let bom = text.len() - text.trim_start_matches('\u{feff}').len();
     let body = &text[bom..];
@@ -172,7 +179,7 @@ pub(super) fn read(file: &str, text: &str, names: &Names<'_>) -> SheetRuns {
         let fault = source.fault(span, format!("unknown column `{name}`"), suggestion(name, &COLUMNS));
         faults.borrow_mut().push(fault);
     }
-    for record in reader.records() {
+    for record in reader.records().take(most) {
         let record = match record {
             Ok(record) => record,
             Err(error) => {
@@ -190,6 +197,7 @@ pub(super) fn read(file: &str, text: &str, names: &Names<'_>) -> SheetRuns {
             record: &record,
             line,
             span: start..start + length,
+            limits: names.limits,
             faults: &faults,
         };
         if row.has("mass_kg") {

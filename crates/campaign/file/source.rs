@@ -1,6 +1,6 @@
 //! The text of a file, and the line of any byte in it without counting from the start each time.
 
-use super::Fault;
+use super::fault::{EXCERPT, Fault};
 use std::ops::Range;
 
 /// A file being read.
@@ -42,7 +42,7 @@ impl<'t> Source<'t> {
             line: self.line(start),
             column: of_line.chars().count() + 1,
             message,
-            excerpt: format!("{of_line}{rest_of_line}"),
+            excerpt: of_line.chars().chain(rest_of_line.chars()).take(EXCERPT).collect(),
             width: meant.chars().count().max(1),
             help,
         }

@@ -1,10 +1,11 @@
 //! Reading tables of a TOML document with every value's place; whatever is wrong is noted, and reading goes on.
 
-use super::fault::Fault;
+use super::fault::{CampaignFileError, Fault};
 use super::source::Source;
 use super::suggest::{listed, suggestion};
 use chrono::NaiveDate;
-use std::cell::RefCell;
+use driftless_track::{InputLimit, InputLimits};
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use std::ops::Range;
 use toml::Spanned;
@@ -13,30 +14,35 @@ use toml::de::{DeTable, DeValue};
 /// A file being read, and what is wrong in it so far.
 pub(super) struct Reading<'t> {
     pub(super) source: Source<'t>,
+    pub(super) limits: InputLimits,
     faults: RefCell<Vec<Fault>>,
+    /// Faults behind the limit of those that are kept.
+    more: Cell<usize>,
 }
 
 impl<'t> Reading<'t> {
-    pub(super) fn new(file: &'t str, text: &'t str) -> Self {
-        Self { source: Source::new(file, text), faults: RefCell::default() }
+    pub(super) fn new(file: &'t str, text: &'t str, limits: InputLimits) -> Self {
+        Self { source: Source::new(file, text), limits, faults: RefCell::default(), more: Cell::default() }
     }
 
     /// Notes what is wrong at a span.
     pub(super) fn fault(&self, span: Range<usize>, message: impl Into<String>, help: Option<String>) {
-        let fault = self.source.fault(span, message.into(), help);
-        self.faults.borrow_mut().push(fault);
+        self.take(vec![self.source.fault(span, message.into(), help)]);
     }
 
     /// Takes over faults of another file.
     pub(super) fn take(&self, faults: Vec<Fault>) {
-        self.faults.borrow_mut().extend(faults);
+        let mut kept = self.faults.borrow_mut();
+        let room = self.limits.of(InputLimit::Problems).saturating_sub(kept.len());
+        self.more.set(self.more.get() + faults.len().saturating_sub(room));
+        kept.extend(faults.into_iter().take(room));
     }
 
-    /// Everything noted, in the order of the file.
-    pub(super) fn into_faults(self) -> Vec<Fault> {
-        let mut faults = self.faults.into_inner();
+    /// Everything noted, in the order of the file; nothing where nothing is wrong.
+    pub(super) fn into_error(self) -> Option<CampaignFileError> {
+        let (mut faults, more) = (self.faults.into_inner(), self.more.get());
         faults.sort_by_key(|f| (f.file != self.source.file, f.line, f.column));
-        faults
+        (!faults.is_empty() || more > 0).then_some(CampaignFileError { faults, more })
     }
 }
 
@@ -105,7 +111,14 @@ impl<'r, 't, 'd> Table<'r, 't, 'd> {
                 self.fault(key, format!("`{key}` of {} is empty", self.what), Some("leave the line out".to_owned()));
                 None
             }
-            Some(text) => Some(text.trim().to_owned()),
+            Some(text) => {
+                let text = text.trim();
+                if let Err(over) = self.reading.limits.hold(InputLimit::NameCharacters, text.chars().count(), None) {
+                    self.fault(key, format!("`{key}` of {} has {over}", self.what), None);
+                    return None;
+                }
+                Some(text.to_owned())
+            }
             None => {
                 self.wrong_type(key, "text in quotation marks", value);
                 None
@@ -236,6 +249,11 @@ impl<'r, 't, 'd> Table<'r, 't, 'd> {
             .table
             .iter()
             .filter_map(|(name, value)| {
+                let length = name.get_ref().chars().count();
+                if let Err(over) = self.reading.limits.hold(InputLimit::NameCharacters, length, None) {
+                    self.reading.fault(name.span(), format!("the name of this {what} has {over}"), None);
+                    return None;
+                }
                 let Some(table) = value.get_ref().as_table() else {
                     self.reading.fault(
                         value.span(),

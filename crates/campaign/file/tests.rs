@@ -1,8 +1,8 @@
 //! Campaign files as people write them: right, and wrong in every way that was thought of.
 
-use super::{AnyFolder, CampaignFileError, Folder, STARTER, read};
+use super::{AnyFolder, CampaignFileError, Folder, STARTER, read, read_within};
 use crate::model::{Campaign, PropellerDirection, SetupId, Turned, WeightMeasured, WingId};
-use driftless_track::Scenario;
+use driftless_track::{InputLimit, InputLimits, Scenario};
 use std::collections::BTreeMap;
 
 const GOOD: &str = r#"title = "Two devices"
@@ -292,8 +292,59 @@ fn regression_long_lists_of_runs_are_read_in_linear_time() {
     let last = &campaign.stopwatch_runs[campaign.stopwatch_runs.len() - 1].place;
     assert_eq!((campaign.stopwatch_runs.len() >= 2 * RUNS, last.line), (true, RUNS + 1));
     let wrong = sheet.replace("left", "up");
-    let faults = read(GOOD, "campaign.toml", &Desk::with_sheet(&wrong)).expect_err("no such side").faults;
-    assert_eq!((faults.len(), faults[RUNS - 1].line), (RUNS, RUNS + 1));
+    let error = read(GOOD, "campaign.toml", &Desk::with_sheet(&wrong)).expect_err("no such side");
+    assert_eq!((error.faults.len() + error.more, error.faults[99].line), (RUNS, 101));
     // Loaded machines included; the squares took hours.
     assert!(begin.elapsed().as_secs() < 60, "{:?}", begin.elapsed());
+}
+
+#[test]
+fn a_flight_names_its_sensors_its_mapping_and_why_it_is_left_out() {
+    let of = |keys: &str| {
+        let text = GOOD.replacen("log = \"logs/one.igc.gz\"", &format!("log = \"logs/one.igc.gz\"\n{keys}"), 1);
+        read_good(&text)
+    };
+    let campaign =
+        of("imu = [\"logs/two.csv\", \"runs.csv\"]\ncsv_map = \"logs/two.csv\"").expect("all of them are there");
+    assert_eq!(campaign.flights[0].imu, ["logs/two.csv", "runs.csv"]);
+    assert_eq!(campaign.flights[0].csv_map.as_deref(), Some("logs/two.csv"));
+    assert_eq!(of("imu = \"logs/two.csv\"").expect("one file").flights[0].imu, ["logs/two.csv"]);
+    for keys in ["imu = \"gone.csv\"", "imu = [\"logs/two.csv\", \"gone.csv\"]", "csv_map = \"gone.csv\""] {
+        let error = of(keys).expect_err("a file that is not there").to_string();
+        assert!(error.contains("there is no file gone.csv"), "{error}");
+        let left_out = of(&format!("{keys}\nexclude = \"rain\"")).expect("its files are not read");
+        assert_eq!(left_out.flights[0].exclude.as_deref(), Some("rain"));
+    }
+}
+
+/// Each limit at one below, at, and one above what the file holds.
+#[test]
+fn limits_hold_to_the_last_run_character_and_fault() {
+    let read = |text: &str, limit: InputLimit, value: usize| {
+        let limits = InputLimits::default().with(limit, value);
+        read_within(text, "campaign.toml", &Desk::with_sheet(SHEET), &limits)
+    };
+    // Two flights, a stopwatch run, a known weight, and two more of the sheet.
+    for (allowed, holds) in [(5, false), (6, true), (7, true)] {
+        assert_eq!(read(GOOD, InputLimit::Runs, allowed).is_ok(), holds, "{allowed}");
+    }
+    let over = read(GOOD, InputLimit::Runs, 5).expect_err("one too many").to_string();
+    assert!(over.contains("more than 5 flights and runs") && over.contains("--limit runs=N"), "{over}");
+    for text in [
+        GOOD.replace("Two devices", &"x".repeat(100)),
+        GOOD.replace("[wings.heron]", &format!("[wings.heron]\nname = \"{}\"", "x".repeat(100))),
+        GOOD.replace("[pilots.ada]", &format!("[pilots.{}]\n[pilots.ada]", "x".repeat(100))),
+        GOOD.replace("hand on the brake", &"x".repeat(100)),
+    ] {
+        for (allowed, holds) in [(99, false), (100, true), (101, true)] {
+            assert_eq!(read(&text, InputLimit::NameCharacters, allowed).is_ok(), holds, "{allowed}: {text}");
+        }
+    }
+    let wrong = GOOD.replace("setup = \"bare\"", "setup = \"none\"");
+    let faults = read_good(&wrong).expect_err("wrong").faults.len();
+    assert!(faults >= 2);
+    for (allowed, more) in [(faults - 1, 1), (faults, 0), (faults + 1, 0)] {
+        let error = read(&wrong, InputLimit::Problems, allowed).expect_err("wrong");
+        assert_eq!((error.faults.len(), error.more), (faults - more, more), "counted, not kept");
+    }
 }

@@ -24,6 +24,12 @@ pub struct Flight {
     pub log: String,
     /// Path of the marks file, if there is one.
     pub marks: Option<String>,
+    /// Paths of inertial files recorded beside it.
+    pub imu: Vec<String>,
+    /// Path of the column mapping of a CSV log, if it has one.
+    pub csv_map: Option<String>,
+    /// Why the whole flight counts for nothing, where somebody decided so; its files are then not read.
+    pub exclude: Option<String>,
     /// What it was flown with; a window may say otherwise in the marks file.
     pub with: FlownWith,
     /// Scenario of all its windows, where the log cannot tell.

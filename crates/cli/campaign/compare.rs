@@ -8,23 +8,22 @@ use crate::outcome::Outcome;
 use crate::output::{Place, refuse_clashes, to_stdout};
 use crate::terminal;
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign};
-use driftless_analysis::{FlightConfig, MadeBy};
+use driftless_analysis::{FlightConfig, InputLimits, MadeBy};
 use driftless_report::{campaign_csv, campaign_html, campaign_json, campaign_text};
 use std::path::PathBuf;
 
-pub(crate) fn run(args: &CompareArgs) -> anyhow::Result<Outcome> {
+pub(crate) fn run(args: &CompareArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
     let place = place(args);
-    let loaded = load(&args.campaign)?;
+    let loaded = load(&args.campaign, limits)?;
     let logs: Vec<PathBuf> = loaded
         .campaign
         .flights
         .iter()
-        .flat_map(|flight| [Some(&flight.log), flight.marks.as_ref()])
-        .flatten()
+        .flat_map(|flight| std::iter::once(&flight.log).chain(&flight.marks).chain(&flight.imu).chain(&flight.csv_map))
         .map(|name| loaded.folder.path(name))
         .collect();
     refuse_clashes(place.iter(), logs.iter().map(PathBuf::as_path).chain([args.campaign.as_path()]))?;
-    let (analysis, any_failed) = analysed(loaded);
+    let (analysis, any_failed) = analysed(loaded, limits);
     match (args.format, &place) {
         (Some(format), Some(place)) => place.write(rendered(&analysis, format, args)?.as_bytes())?,
         (None, Some(Place::Stdout)) => to_stdout(campaign_html(&analysis, &args.units).as_bytes())?,
@@ -32,7 +31,7 @@ pub(crate) fn run(args: &CompareArgs) -> anyhow::Result<Outcome> {
             to_stdout(campaign_text(&analysis, &args.units).as_bytes())?;
             if let Some(place @ Place::File(path)) = place {
                 place.write(campaign_html(&analysis, &args.units).as_bytes())?;
-                to_stdout(format!("\nReport with charts: {}\n", path.display()).as_bytes())?;
+                to_stdout(format!("\nReport with charts: {}\n", input::name_of(path)).as_bytes())?;
             } else {
                 terminal::note("no report with charts was written, because the campaign file has no folder; use -o");
             }
@@ -46,8 +45,8 @@ pub(crate) fn run(args: &CompareArgs) -> anyhow::Result<Outcome> {
 }
 
 /// The campaign analysis, and whether a file of it could not be read.
-pub(super) fn analysed(loaded: Loaded) -> (CampaignAnalysis, bool) {
-    let flights = analyse(&loaded);
+pub(super) fn analysed(loaded: Loaded, limits: &InputLimits) -> (CampaignAnalysis, bool) {
+    let flights = analyse(&loaded, limits);
     let analysis = analyse_campaign(CampaignInput {
         made_by: MadeBy {
             version: env!("CARGO_PKG_VERSION").to_owned(),

@@ -2,8 +2,9 @@
 
 use crate::input::{self, is_dash};
 use anyhow::anyhow;
-use driftless_analysis::campaign::file::{Folder, read};
+use driftless_analysis::campaign::file::{Folder, read_within};
 use driftless_analysis::campaign::model::Campaign;
+use driftless_analysis::{InputLimits, sha256};
 use std::path::{Path, PathBuf};
 
 /// A campaign file, read.
@@ -18,24 +19,22 @@ pub(super) struct Loaded {
 }
 
 /// Reads a campaign file; `-` is standard input, whose paths count from the folder the program runs in.
-pub(super) fn load(path: &Path) -> anyhow::Result<Loaded> {
-    let name = input::name_of(path);
-    let bytes = input::bytes(path)?;
-    let sha256 = input::sha256(&bytes);
-    let text = String::from_utf8(bytes).map_err(|error| {
-        anyhow!("{name}, byte {}: not UTF-8 text; save the file as UTF-8", error.utf8_error().valid_up_to())
-    })?;
+pub(super) fn load(path: &Path, limits: &InputLimits) -> anyhow::Result<Loaded> {
+    let name = input::given_name(path);
+    let text = input::text(path, limits)?;
+    let sha256 = sha256(text.as_bytes());
     let base = if is_dash(path) { PathBuf::new() } else { path.parent().map(Path::to_owned).unwrap_or_default() };
-    let folder = DiskFolder { base };
+    let folder = DiskFolder { base, limits: *limits };
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
-    let campaign =
-        read(text, &name, &folder).map_err(|faults| anyhow!("the campaign file cannot be used\n{faults}"))?;
+    let campaign = read_within(text, &name, &folder, limits)
+        .map_err(|faults| anyhow!("the campaign file cannot be used\n{faults}"))?;
     Ok(Loaded { campaign, name, sha256, folder })
 }
 
 /// A folder on disk.
 pub(super) struct DiskFolder {
     base: PathBuf,
+    limits: InputLimits,
 }
 
 impl DiskFolder {
@@ -65,6 +64,6 @@ impl Folder for DiskFolder {
     }
 
     fn text(&self, path: &str) -> Result<String, String> {
-        input::text(&self.path(path)).map_err(|error| format!("{error:#}"))
+        input::text(&self.path(path), &self.limits).map_err(|error| format!("{error:#}"))
     }
 }

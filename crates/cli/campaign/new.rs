@@ -1,6 +1,6 @@
 //! `driftless campaign new`: a commented campaign file to begin with.
 
-use crate::input::is_dash;
+use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
 use crate::output::{Place, to_stdout};
 use anyhow::bail;
@@ -15,9 +15,9 @@ pub(crate) fn run(path: &Path) -> anyhow::Result<Outcome> {
     let path = if path.is_dir() { path.join("campaign.toml") } else { path.to_owned() };
     // Hours of somebody's writing may stand in it.
     if path.exists() {
-        bail!("{} is there already; name another file, or - for standard output", path.display());
+        bail!("{} is there already; name another file, or - for standard output", input::name_of(&path));
     }
     Place::File(path.clone()).write(STARTER.as_bytes())?;
-    to_stdout(format!("{}\n", path.display()).as_bytes())?;
+    to_stdout(format!("{}\n", input::name_of(&path)).as_bytes())?;
     Ok(Outcome::Made)
 }

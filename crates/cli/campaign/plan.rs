@@ -3,28 +3,29 @@
 use super::compare::analysed;
 use super::load::load;
 use crate::args::PlanArgs;
-use crate::input::is_dash;
+use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
 use crate::output::{Place, refuse_clashes, to_stdout};
+use driftless_analysis::InputLimits;
 use driftless_analysis::campaign::plan_campaign;
 use driftless_report::plan_html;
 
-pub(crate) fn run(args: &PlanArgs) -> anyhow::Result<Outcome> {
+pub(crate) fn run(args: &PlanArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
     let place = match args.output.as_deref() {
         Some(path) => Place::named(path, &args.campaign, "cards.html"),
         None if is_dash(&args.campaign) => Place::Stdout,
         None => Place::beside(&args.campaign, "cards.html"),
     };
     refuse_clashes([&place], [args.campaign.as_path()])?;
-    let loaded = load(&args.campaign)?;
+    let loaded = load(&args.campaign, limits)?;
     let seed = args.seed.unwrap_or(loaded.campaign.plan.seed);
-    let (analysis, any_failed) = analysed(loaded);
+    let (analysis, any_failed) = analysed(loaded, limits);
     let plan = plan_campaign(&analysis, seed);
     place.write(plan_html(&analysis, &plan).as_bytes())?;
     if let Place::File(path) = &place {
         let cards = plan.cards.len();
         let words = if cards == 1 { "card" } else { "cards" };
-        to_stdout(format!("{cards} {words}: {}\n", path.display()).as_bytes())?;
+        to_stdout(format!("{cards} {words}: {}\n", input::name_of(path)).as_bytes())?;
     }
     Ok(if any_failed { Outcome::Failed } else { Outcome::Made })
 }

@@ -11,9 +11,9 @@ pub use mapping::CsvMapping;
 use crate::builder::LogBuilder;
 use crate::charset::Decoded;
 use crate::error::ReadError;
-use crate::excerpt::excerpt;
 use crate::table::{NextRow, Rows, TableLines};
 use driftless_track::{FlightLog, LogFormat};
+use driftless_units::excerpt;
 use header::Header;
 use row::FixReader;
 
@@ -29,7 +29,7 @@ pub(crate) fn read(
     let table = TableLines::new(&decoded.bytes, decoded.base);
     let header = Header::find(table, mapping)?;
     header.note_unused(&mut builder);
-    builder.fixes.reserve(table.len() / SHORT_ROW);
+    builder.expect_fixes(table.len() / SHORT_ROW);
     let mut rows = Rows::new(table, &header.layout);
     let mut fixes = FixReader::new(&header, mapping);
     loop {

@@ -6,12 +6,12 @@ use super::held::Held;
 use super::mapping::CsvMapping;
 use crate::builder::LogBuilder;
 use crate::charset::text_of;
-use crate::excerpt::excerpt;
 use crate::sane;
 use crate::table::{Column, Layout, Row, Scale, TableTime, TimeReader, is_no_number, unit_since_1970};
 use crate::time::bad_year;
 use chrono::{DateTime, TimeDelta, Utc};
 use driftless_track::{Fix, Mark, SourceRef};
+use driftless_units::excerpt;
 
 /// No time of a flight is farther than this from 1970, or from the start of its log, seconds (222 years).
 const FARTHEST_S: f64 = 7e9;
@@ -150,7 +150,7 @@ impl<'a> FixReader<'a> {
             return;
         }
         if self.held.is_new([fix.lat_deg, fix.lon_deg], time) {
-            builder.fixes.push(Fix { time, ..fix });
+            builder.fix(Fix { time, ..fix });
         }
     }
 

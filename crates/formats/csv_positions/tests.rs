@@ -7,7 +7,7 @@ fn log(text: &str) -> FlightLog {
 }
 
 fn mapped(text: &str, toml: &str) -> Result<FlightLog, ReadError> {
-    let hint = ReadHint { csv_mapping: Some(CsvMapping::from_toml(toml)?) };
+    let hint = ReadHint { csv_mapping: Some(CsvMapping::from_toml(toml)?), ..ReadHint::default() };
     read(text.as_bytes(), &hint)
 }
 

@@ -1,6 +1,7 @@
 //! GPX 1.1 by way of the `gpx` crate.
 
 use super::{ExportError, ExportPoint, ExportTrack};
+use driftless_units::printable;
 use geo_types::Point;
 use gpx::{Gpx, GpxVersion, Time, Track, TrackSegment, Waypoint};
 use time::OffsetDateTime;
@@ -47,6 +48,5 @@ fn waypoint(point: &ExportPoint, index: usize) -> Result<Waypoint, ExportError> 
 
 /// XML 1.0 knows no control characters; a name with one would make the file unreadable.
 fn named(text: &str) -> Option<String> {
-    let plain: String = text.chars().filter(|c| !c.is_control()).collect();
-    (!plain.is_empty()).then_some(plain)
+    (!text.is_empty()).then(|| printable(text).into_owned())
 }

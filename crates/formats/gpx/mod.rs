@@ -10,9 +10,9 @@ mod value;
 use crate::builder::LogBuilder;
 use crate::charset::Decoded;
 use crate::error::ReadError;
-use crate::excerpt::excerpt;
 use crate::lines::LineCounter;
-use driftless_track::{FlightLog, LogFormat, SourceRef};
+use driftless_track::{FlightLog, InputLimit, LogFormat, SourceRef};
+use driftless_units::excerpt;
 use point::{Field, Point, PointKind};
 use quick_xml::Reader;
 use quick_xml::events::{BytesRef, BytesStart, Event};
@@ -43,6 +43,8 @@ struct Parser<'a> {
     builder: LogBuilder,
     depth: u32,
     root_seen: bool,
+    /// `</gpx>` has come, and nothing has begun behind it.
+    root_closed: bool,
     /// The open point and the depth of its element.
     point: Option<(Point, u32)>,
     /// The open element whose text is wanted, and its depth.
@@ -58,12 +60,13 @@ impl<'a> Parser<'a> {
         Self {
             text,
             lines: LineCounter::new(text.as_bytes(), base),
+            value: Value::within(&builder.limits),
             builder,
             depth: 0,
             root_seen: false,
+            root_closed: false,
             point: None,
             field: None,
-            value: Value::default(),
             waypoints: 0,
             track_points: 0,
             ended_early: false,
@@ -124,6 +127,7 @@ impl<'a> Parser<'a> {
                 Ok(Event::Start(element)) => self.open(&element, offset(at))?,
                 Ok(Event::End(element)) => self.close(element.local_name().into_inner(), offset(at)),
                 Ok(Event::Text(text)) => {
+                    self.note_behind_root(text.as_ref(), offset(at));
                     if self.field.is_some() {
                         self.value.push(text.into_inner());
                     } else if !self.root_seen && text.as_ref().trim().len() > 4096 {
@@ -132,6 +136,7 @@ impl<'a> Parser<'a> {
                     }
                 }
                 Ok(Event::CData(text)) => {
+                    self.note_behind_root(text.as_ref(), offset(at));
                     if self.field.is_some() {
                         self.value.push(text.into_inner());
                     }
@@ -150,6 +155,14 @@ impl<'a> Parser<'a> {
 
     fn open(&mut self, element: &BytesStart<'_>, at: usize) -> Result<(), ReadError> {
         self.depth = self.depth.saturating_add(1);
+        self.root_closed = false;
+        let depth = usize::try_from(self.depth).unwrap_or(usize::MAX);
+        if let Err(over) = self.builder.limits.hold(InputLimit::XmlDepth, depth, None) {
+            let place = self.lines.place(at);
+            let words = || format!("what stands deeper was left out: {over}");
+            self.builder.warn("xml-too-deep", place, words, "an end tag may be missing");
+            return Ok(());
+        }
         let local = element.local_name().into_inner();
         if !self.root_seen {
             if local != "gpx" {
@@ -191,7 +204,8 @@ impl<'a> Parser<'a> {
             self.depth = depth;
         }
         let source = self.lines.place(at);
-        self.point = Some((Point::new(kind, element, source), self.depth));
+        let limits = self.builder.limits;
+        self.point = Some((Point::new(kind, element, source, &limits), self.depth));
     }
 
     fn close(&mut self, local: &str, at: usize) {
@@ -224,6 +238,22 @@ impl<'a> Parser<'a> {
             _ => {}
         }
         self.depth = if local == "gpx" { 0 } else { self.depth.saturating_sub(1) };
+        self.root_closed = self.root_seen && self.depth == 0;
+    }
+
+    /// Words behind the end of the document: perhaps half of another file.
+    fn note_behind_root(&mut self, text: &str, at: usize) {
+        let words = text.trim();
+        if !self.root_closed || words.is_empty() {
+            return;
+        }
+        let place = self.lines.place(at + text.len() - text.trim_start().len());
+        self.builder.warn(
+            "text-after-end",
+            place,
+            || format!("text behind </gpx> was not read: {}", excerpt(words.as_bytes())),
+            "two files may have been joined; read them one by one",
+        );
     }
 
     /// A point whose end never came.

@@ -2,12 +2,12 @@
 
 use super::value::Value;
 use crate::builder::LogBuilder;
-use crate::excerpt::excerpt;
 use crate::number::parse_f64;
 use crate::sane;
 use crate::time::{Stamp, bad_year, parse_stamp};
 use chrono::{DateTime, Utc};
-use driftless_track::{Fix, FixQuality, Mark, MarkKind, SourceRef};
+use driftless_track::{Fix, FixQuality, InputLimit, InputLimits, Mark, MarkKind, SourceRef};
+use driftless_units::excerpt;
 use quick_xml::events::BytesStart;
 
 /// Elements of a point whose text is wanted.
@@ -98,7 +98,7 @@ struct Label {
 }
 
 impl Point {
-    pub(super) fn new(kind: PointKind, element: &BytesStart<'_>, source: SourceRef) -> Self {
+    pub(super) fn new(kind: PointKind, element: &BytesStart<'_>, source: SourceRef, limits: &InputLimits) -> Self {
         let mut point = Self {
             kind,
             fix: Fix { source, ..Fix::default() },
@@ -111,7 +111,13 @@ impl Point {
             not_known: false,
             odd_fix_kind: None,
         };
-        for attribute in element.attributes().with_checks(false).flatten() {
+        let most = limits.of(InputLimit::XmlAttributes);
+        for (index, attribute) in element.attributes().with_checks(false).flatten().enumerate() {
+            if index >= most {
+                let over = limits.over(InputLimit::XmlAttributes, None);
+                point.bad_value = Some(("too-many-attributes", over.to_string()));
+                break;
+            }
             let value = attribute.value.as_ref();
             match attribute.key.as_ref() {
                 "lat" => point.lat = Read::from(Some(value), |text| parse_f64(text).and_then(sane::latitude)),
@@ -158,10 +164,19 @@ impl Point {
                 self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n));
             }
             Field::FixKind => self.fix.quality = self.fix_kind(text.unwrap_or_default()),
-            Field::Name => text.unwrap_or_default().clone_into(&mut self.label.name),
-            Field::Comment => text.unwrap_or_default().clone_into(&mut self.label.comment),
-            Field::Description => text.unwrap_or_default().clone_into(&mut self.label.description),
+            Field::Name => self.label.name = self.words(text),
+            Field::Comment => self.label.comment = self.words(text),
+            Field::Description => self.label.description = self.words(text),
         }
+    }
+
+    fn words(&mut self, text: Option<&str>) -> String {
+        if text.is_none() {
+            let words =
+                "a name or note that is no plain text, or too long (--limit name-characters=N takes longer ones)";
+            self.bad_value.get_or_insert(("bad-name", words.to_owned()));
+        }
+        text.unwrap_or_default().to_owned()
     }
 
     fn fix_kind(&mut self, text: &str) -> FixQuality {
@@ -229,7 +244,7 @@ impl Point {
             return builder.warn("bad-coordinate", place, message, "");
         };
         let course_deg = self.fix.course_deg.or(self.bearing_deg);
-        builder.fixes.push(Fix { time: stamp.time, lat_deg: *lat_deg, lon_deg: *lon_deg, course_deg, ..self.fix });
+        builder.fix(Fix { time: stamp.time, lat_deg: *lat_deg, lon_deg: *lon_deg, course_deg, ..self.fix });
     }
 
     fn report_values(&self, builder: &mut LogBuilder) {

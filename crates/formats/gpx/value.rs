@@ -1,19 +1,23 @@
 //! The text of an element, which may come in pieces (around comments, CDATA and character references).
 
+use driftless_track::{InputLimit, InputLimits};
 use std::borrow::Cow;
 
-/// Longer text than this is no number, time or name anybody wrote.
-const LIMIT: usize = 4096;
-
 /// Text so far; a single piece is borrowed, several are joined.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Value<'a> {
+    /// How long it may be, counted in bytes, which are never fewer than characters.
+    longest: usize,
     single: &'a str,
     joined: String,
     spoiled: bool,
 }
 
 impl<'a> Value<'a> {
+    pub(super) fn within(limits: &InputLimits) -> Self {
+        Self { longest: limits.of(InputLimit::NameCharacters), single: "", joined: String::new(), spoiled: false }
+    }
+
     pub(super) fn clear(&mut self) {
         self.single = "";
         self.joined.clear();
@@ -33,7 +37,7 @@ impl<'a> Value<'a> {
 
     fn append(&mut self, piece: &str) {
         self.joined.push_str(std::mem::take(&mut self.single));
-        if self.joined.len() + piece.len() > LIMIT {
+        if self.joined.len() + piece.len() > self.longest {
             self.spoil();
         } else {
             self.joined.push_str(piece);
@@ -48,6 +52,6 @@ impl<'a> Value<'a> {
     /// The text without blanks around it, or `None` when it is not plain text or too long.
     pub(super) fn text(&self) -> Option<&str> {
         let text = if self.joined.is_empty() { self.single } else { &self.joined };
-        (!self.spoiled && text.len() <= LIMIT).then(|| text.trim())
+        (!self.spoiled && text.len() <= self.longest).then(|| text.trim())
     }
 }

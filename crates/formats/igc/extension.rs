@@ -2,9 +2,9 @@
 
 use super::fields::{Code, Values};
 use crate::builder::LogBuilder;
-use crate::excerpt::excerpt;
 use crate::lines::Line;
 use crate::number::parse_digits;
+use driftless_units::excerpt;
 
 /// The fields a record type carries beyond its fixed part.
 #[derive(Debug, Clone, Default, PartialEq)]

@@ -11,10 +11,10 @@ mod tidy;
 use crate::builder::LogBuilder;
 use crate::charset::Decoded;
 use crate::error::ReadError;
-use crate::excerpt::excerpt;
-use crate::lines::{Line, Lines, MAX_LINE};
+use crate::lines::{Line, Lines};
 use crate::time::{DayClock, of_day_ns, parse_ddmmyy};
-use driftless_track::{Fix, FlightLog, LogFormat, Mark, MarkKind};
+use driftless_track::{Fix, FlightLog, InputLimit, LogFormat, Mark, MarkKind};
+use driftless_units::excerpt;
 use extension::Extensions;
 use fields::Values;
 use position::Position;
@@ -22,7 +22,7 @@ use position::Position;
 /// Reads an IGC file.
 pub(crate) fn read(decoded: &Decoded<'_>, builder: LogBuilder) -> Result<FlightLog, ReadError> {
     let mut parser = Parser { builder, ..Parser::default() };
-    parser.builder.fixes.reserve(decoded.bytes.len() / 64);
+    parser.builder.expect_fixes(decoded.bytes.len() / 64);
     for line in Lines::new(&decoded.bytes, decoded.base) {
         parser.line(&line);
     }
@@ -45,9 +45,14 @@ struct Parser {
 impl Parser {
     fn line(&mut self, line: &Line<'_>) {
         let bytes = line.bytes;
-        if bytes.len() > MAX_LINE {
+        if bytes.len() > self.builder.limits.of(InputLimit::LineBytes) {
             let message = || format!("a line of {} characters was left out: {}", bytes.len(), excerpt(bytes));
-            return self.builder.warn("line-too-long", line.source, message, "");
+            return self.builder.warn(
+                "line-too-long",
+                line.source,
+                message,
+                "its line end may be missing; --limit line-bytes=N takes longer ones",
+            );
         }
         match bytes.first() {
             Some(b'B') => self.fix(line),
@@ -104,7 +109,7 @@ impl Parser {
         position.fill(&mut fix, &values);
         values.fill(&mut fix);
         self.last_fix_ns = of_day_ns;
-        self.builder.fixes.push(fix);
+        self.builder.fix(fix);
     }
 
     fn slow_record(&mut self, line: &Line<'_>) {

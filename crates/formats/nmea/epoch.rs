@@ -103,7 +103,7 @@ impl Joiner {
             let message = || "a moment without a position: the receiver had no fix".to_owned();
             return builder.note("no-position", epoch.source, message, "");
         };
-        builder.fixes.push(Fix {
+        builder.fix(Fix {
             time,
             lat_deg,
             lon_deg,

@@ -9,15 +9,16 @@ mod sentence;
 use crate::builder::LogBuilder;
 use crate::charset::Decoded;
 use crate::error::ReadError;
-use crate::excerpt::excerpt;
-use crate::lines::{Lines, MAX_LINE};
-use driftless_track::{FlightLog, LogFormat, SourceRef};
+use crate::lines::Lines;
+use driftless_track::{FlightLog, InputLimit, LogFormat, SourceRef};
+use driftless_units::excerpt;
 use epoch::Joiner;
 use sentence::{Checksum, Kind, Sentence};
 
 /// Reads a file of NMEA sentences; whatever stands between them is noise.
 pub(crate) fn read(decoded: &Decoded<'_>, mut builder: LogBuilder) -> Result<FlightLog, ReadError> {
-    builder.fixes.reserve(decoded.bytes.len() / 160);
+    builder.expect_fixes(decoded.bytes.len() / 160);
+    let longest = builder.limits.of(InputLimit::LineBytes);
     let mut joiner = Joiner::default();
     for line in Lines::new(&decoded.bytes, decoded.base) {
         let mut rest = line.bytes;
@@ -25,7 +26,7 @@ pub(crate) fn read(decoded: &Decoded<'_>, mut builder: LogBuilder) -> Result<Fli
         let mut at = 0_u64;
         while let Some(dollar) = memchr::memchr(b'$', rest) {
             let body = rest.get(dollar + 1..).unwrap_or_default();
-            let body = body.get(..MAX_LINE).unwrap_or(body);
+            let body = body.get(..longest).unwrap_or(body);
             let end = memchr::memchr2(b'$', b'\r', body).unwrap_or(body.len());
             let place = SourceRef { byte: line.source.byte + at + dollar as u64, ..line.source };
             let text = body.get(..end).unwrap_or_default();

@@ -14,8 +14,8 @@ mod text;
 mod time;
 mod units;
 
-pub use crate::excerpt::excerpt;
 pub use columns::{Column, ColumnSet, MappingKey};
+pub use driftless_units::excerpt;
 pub(crate) use layout::{DELIMITERS, names_in};
 pub use layout::{Layout, LayoutError, shortened};
 pub use mapping::{Mapping, MappingError};

@@ -6,7 +6,7 @@ use crate::charset::{self, Decoded};
 use crate::detect::{self, Content};
 use crate::lines::{Line, Lines};
 use crate::{ReadError, gunzip};
-use driftless_track::Problem;
+use driftless_track::{InputLimit, InputLimits, Problem};
 use std::borrow::Cow;
 
 /// A table as text: unpacked and decoded.
@@ -22,9 +22,10 @@ impl<'a> TableText<'a> {
     /// Unpacks and decodes a file.
     ///
     /// # Errors
-    /// [`ReadError`] when the file is empty, damaged, binary, or a flight log of another format.
-    pub fn unpack(bytes: &'a [u8]) -> Result<Self, ReadError> {
-        let mut builder = LogBuilder::default();
+    /// [`ReadError`] when the file is larger than is read, empty, damaged, binary, or a flight log of another format.
+    pub fn unpack(bytes: &'a [u8], limits: &InputLimits) -> Result<Self, ReadError> {
+        let mut builder = LogBuilder::within(*limits);
+        limits.hold(InputLimit::Bytes, bytes.len(), None)?;
         let decoded = match gunzip::plain_bytes(bytes, &mut builder)? {
             Cow::Borrowed(plain) => charset::decode(plain, &mut builder)?,
             Cow::Owned(plain) => {

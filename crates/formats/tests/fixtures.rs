@@ -161,7 +161,7 @@ fn a_mapping_reads_what_names_do_not_tell() {
     let text = std::fs::read_to_string(root().join("csv/odd/needs-mapping.toml")).expect("a fixture");
     let bytes = std::fs::read(root().join("csv/odd/needs-mapping.csv")).expect("a fixture");
     let mapping = CsvMapping::from_toml(&text).expect("a mapping");
-    let log = read(&bytes, &ReadHint { csv_mapping: Some(mapping) }).expect("readable");
+    let log = read(&bytes, &ReadHint { csv_mapping: Some(mapping), ..ReadHint::default() }).expect("readable");
     assert_eq!(log.fixes.len(), 12);
     assert!((log.fixes[0].ground_speed_mps.expect("a speed") - 10.47).abs() < 0.005);
     assert_eq!(try_read("csv/odd/needs-mapping.csv").map(|_| ()).map_err(|e| e.code()), Err("csv-header"));

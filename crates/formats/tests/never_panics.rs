@@ -22,7 +22,7 @@ static SEEDS: LazyLock<Vec<Vec<u8>>> = LazyLock::new(|| {
 
 fn check(bytes: &[u8]) {
     let mapping = CsvMapping::from_toml("time = 1\nlatitude = 2\nlongitude = 3\nheader = false").expect("a mapping");
-    for hint in [ReadHint::default(), ReadHint { csv_mapping: Some(mapping) }] {
+    for hint in [ReadHint::default(), ReadHint { csv_mapping: Some(mapping), ..ReadHint::default() }] {
         match read(bytes, &hint) {
             Ok(log) => {
                 assert!(!log.fixes.is_empty());

@@ -21,7 +21,7 @@ use crate::log::{ImuLog, Stream};
 use clock::Clock;
 use columns::{Quantity, Sensor};
 use driftless_formats::table::{Layout, TableText};
-use driftless_track::Problems;
+use driftless_track::{InputLimits, Problems};
 use rows::{RawTable, slot};
 
 /// Reads inertial data from a CSV file, plain or gzip-ed. The table may hold other columns too (positions): they are
@@ -32,7 +32,15 @@ use rows::{RawTable, slot};
 /// # Errors
 /// [`ImuError`] when no sample can be had; a flight can still be estimated without it.
 pub fn read(bytes: &[u8], mapping: Option<&ImuMapping>) -> Result<ImuLog, ImuError> {
-    let text = TableText::unpack(bytes)?;
+    read_within(bytes, mapping, &InputLimits::default())
+}
+
+/// The same for files larger than is usual.
+///
+/// # Errors
+/// Those of [`read`], at the limits given.
+pub fn read_within(bytes: &[u8], mapping: Option<&ImuMapping>, limits: &InputLimits) -> Result<ImuLog, ImuError> {
+    let text = TableText::unpack(bytes, limits)?;
     let mut problems = Problems::default();
     let layout = header::find(text.lines(), mapping, &mut problems)?;
     let start_utc = mapping.and_then(|m| m.0.start_utc);

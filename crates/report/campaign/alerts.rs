@@ -12,7 +12,9 @@ pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &Campaign
     let cell = |key: &CellKey| key.words(campaign);
     match kind {
         CampaignAlertKind::NoCells => "no run counts, so there is nothing to compare".to_owned(),
-        CampaignAlertKind::FlightNotUsable { flight, why } => format!("flight {flight}: {why}"),
+        CampaignAlertKind::FlightNotUsable { flight, why } | CampaignAlertKind::FileNotUsed { flight, why } => {
+            format!("flight {flight}: {why}")
+        }
         CampaignAlertKind::NoWindowToLeaveOut { flight, window } => {
             format!("flight {flight}: window {window} was to be left out, but there is none of that number")
         }
@@ -78,6 +80,7 @@ pub(super) const fn help(kind: &CampaignAlertKind) -> &'static str {
             "add flights with marked hands-off windows, or stopwatch runs, to the campaign file"
         }
         CampaignAlertKind::FlightNotUsable { .. } => "see the log by itself",
+        CampaignAlertKind::FileNotUsed { .. } => "its runs count without that file; see the log by itself",
         CampaignAlertKind::NoWindowToLeaveOut { .. } | CampaignAlertKind::NoWindowWithWeight { .. } => {
             "look at the flight's own report"
         }

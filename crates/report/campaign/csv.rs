@@ -2,7 +2,7 @@
 //! document; what is not known is an empty cell.
 
 use crate::known::finite;
-use ::csv::Writer;
+use crate::outlet::table;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
 use driftless_units::Interval;
 
@@ -35,21 +35,14 @@ const COLUMNS: &[(&str, Content)] = &[
     ("program_version", |a, _| a.made_by.version.clone()),
 ];
 
-/// The rows of a campaign (RFC 4180 quoting, lines end in a newline).
+/// The rows of a campaign.
 ///
 /// # Errors
 /// None that an analysis can cause; the writer's own error type is passed on rather than hidden.
 pub fn campaign_csv(analysis: &CampaignAnalysis) -> Result<String, ::csv::Error> {
-    let mut bytes = Vec::new();
-    let mut writer = Writer::from_writer(&mut bytes);
-    writer.write_record(COLUMNS.iter().map(|(name, _)| name))?;
-    for cell in &analysis.cells {
-        writer.write_record(COLUMNS.iter().map(|(_, content)| content(analysis, cell)))?;
-    }
-    writer.flush()?;
-    drop(writer);
-    // Only UTF-8 was written, so nothing is replaced here.
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    let names = COLUMNS.iter().map(|(name, _)| (*name).to_owned()).collect();
+    let row = |cell| COLUMNS.iter().map(|(_, content)| content(analysis, cell)).collect::<Vec<_>>();
+    table(std::iter::once(names).chain(analysis.cells.iter().map(row)))
 }
 
 fn number(value: Option<f64>) -> String {

@@ -4,6 +4,7 @@
 mod advice;
 mod entries;
 
+use crate::outlet::finished_json;
 use driftless_analysis::campaign::CampaignAnalysis;
 use entries::CampaignReport;
 
@@ -17,5 +18,5 @@ pub const CAMPAIGN_REPORT_SCHEMA: &str = "driftless/campaign-report/1";
 pub fn campaign_json(analysis: &CampaignAnalysis) -> Result<String, serde_json::Error> {
     let mut text = serde_json::to_string_pretty(&CampaignReport::of(analysis))?;
     text.push('\n');
-    Ok(text)
+    Ok(finished_json(text))
 }

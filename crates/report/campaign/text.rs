@@ -5,6 +5,7 @@ use super::summary::finding;
 use super::unused::why_unused;
 use super::{advice, statements};
 use crate::cautions::CAUTIONS;
+use crate::outlet::finished;
 use crate::text::layout::{Align, paragraph, table};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
@@ -38,7 +39,7 @@ pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
         made_by(analysis),
     ];
     sections.retain(|section| !section.is_empty());
-    sections.join("\n")
+    finished(sections.join("\n"))
 }
 
 fn title(analysis: &CampaignAnalysis) -> String {

@@ -1,6 +1,7 @@
 //! The frame of every page: one self-contained file that fetches nothing.
 
 use super::style::STYLE;
+use crate::outlet::finished;
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
 /// A whole page.
@@ -16,7 +17,7 @@ pub(crate) struct Page<'a> {
 impl Page<'_> {
     /// The document.
     pub(crate) fn around(&self, main: &Markup) -> String {
-        markup! {
+        let document = markup! {
             (DOCTYPE)
             html lang="en" {
                 head {
@@ -29,7 +30,7 @@ impl Page<'_> {
                 }
                 body { main { (main) } }
             }
-        }
-        .into_string()
+        };
+        finished(document.into_string())
     }
 }

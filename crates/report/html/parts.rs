@@ -1,6 +1,7 @@
 //! Pieces that the sections share: charts in their frames, tables of facts.
 
 use driftless_charts::Chart;
+use driftless_units::printable_lines;
 use maud::{Markup, PreEscaped, html as markup};
 
 /// A chart under its headline, with the table of its numbers.
@@ -55,9 +56,9 @@ pub(crate) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<Str
     }
 }
 
-/// Words from a file without control characters, which no page can show.
+/// Words from a file, with whatever would act on the page made visible; line ends are blanks to a page.
 pub(crate) fn clean(words: &str) -> String {
-    words.chars().filter(|c| !c.is_control()).collect()
+    printable_lines(words).into_owned()
 }
 
 /// Whether a column holds words: every cell that is filled begins with a letter.

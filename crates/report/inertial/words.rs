@@ -4,7 +4,7 @@ use driftless_analysis::{ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis
 use driftless_display::inertial::{instability, narrower, random_walk};
 use driftless_display::reasons::compass_doubts;
 use driftless_display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
-use driftless_units::{Estimate, coverage_factor};
+use driftless_units::{Estimate, coverage_factor, printable_lines};
 
 /// Why there is no Allan curve; `None` where there is one.
 pub(super) fn no_curve(inertial: &InertialAnalysis) -> Option<&'static str> {
@@ -129,9 +129,9 @@ pub(super) fn with_half(estimate: &Estimate<f64>, factor: f64, places: i32) -> S
     plus_minus(estimate.value * factor, half * factor, places)
 }
 
-/// Words from elsewhere without stop and control characters.
+/// Words from elsewhere, without their stop, with whatever would act on a page made visible.
 pub(super) fn bare(words: &str) -> String {
-    words.trim_end_matches('.').chars().filter(|c| !c.is_control()).collect()
+    printable_lines(words.trim_end_matches('.')).into_owned()
 }
 
 /// A window by GPS alone and with the gyro, in words.

@@ -16,6 +16,7 @@ pub(crate) use flight::utc;
 pub(crate) use made_by::MadeByEntry;
 pub(crate) use rate::RateEntry;
 
+use crate::outlet::finished_json;
 use driftless_analysis::FlightAnalysis;
 
 /// Name and version of the schema.
@@ -41,5 +42,5 @@ pub fn json(analysis: &FlightAnalysis, layout: JsonLayout) -> Result<String, ser
         JsonLayout::Line => serde_json::to_string(&report)?,
     };
     text.push('\n');
-    Ok(text)
+    Ok(finished_json(text))
 }

@@ -1,5 +1,7 @@
 //! Plain text in columns and paragraphs, measured in characters.
 
+use driftless_units::printable;
+
 /// Width the text is set for, in characters: the narrowest terminal in common use.
 pub(crate) const WIDTH: usize = 80;
 
@@ -41,10 +43,11 @@ pub(crate) fn paragraph(first: &str, words: &str) -> String {
     text.replace('\u{a0}', " ")
 }
 
-/// Rows under a head, columns two blanks apart.
+/// Rows under a head, columns two blanks apart; each row is one line.
 pub(crate) fn table<const N: usize>(columns: [(&str, Align); N], rows: &[[String; N]]) -> String {
+    let rows: Vec<_> = rows.iter().map(|row| row.each_ref().map(|cell| printable(cell))).collect();
     let mut widths = columns.map(|(head, _)| head.chars().count());
-    for row in rows {
+    for row in &rows {
         for (width, cell) in widths.iter_mut().zip(row) {
             *width = (*width).max(cell.chars().count());
         }
@@ -55,16 +58,18 @@ pub(crate) fn table<const N: usize>(columns: [(&str, Align); N], rows: &[[String
             if !line.is_empty() {
                 line.push_str("  ");
             }
+            // Not by the width of a format string, which ends at 65,535.
+            let blanks = " ".repeat(width.saturating_sub(cell.chars().count()));
             match align {
-                Align::Left => line.push_str(&format!("{cell:<width$}")),
-                Align::Right => line.push_str(&format!("{cell:>width$}")),
+                Align::Left => line.extend([cell, blanks.as_str()]),
+                Align::Right => line.extend([blanks.as_str(), cell]),
             }
         }
         format!("{}\n", line.trim_end())
     };
     let mut text = line(columns.map(|(head, _)| head));
-    for row in rows {
-        text.push_str(&line(row.each_ref().map(String::as_str)));
+    for row in &rows {
+        text.push_str(&line(row.each_ref().map(AsRef::as_ref)));
     }
     text.replace('\u{a0}', " ")
 }
@@ -84,6 +89,18 @@ mod tests {
     fn unbreakable_blanks_hold_and_come_out_plain() {
         let text = paragraph("", &format!("{} 12\u{a0}m/s", "x".repeat(75)));
         assert_eq!(text.lines().nth(1), Some("12 m/s"));
+    }
+
+    #[test]
+    fn regression_a_cell_of_seventy_thousand_characters_is_a_wide_column() {
+        let text = table([("A", Align::Left), ("B", Align::Right)], &[["x".repeat(70_000), "1".to_owned()]]);
+        assert!(text.lines().all(|line| line.chars().count() == 70_003));
+    }
+
+    #[test]
+    fn a_line_end_in_a_cell_makes_no_row() {
+        let text = table([("A", Align::Left), ("B", Align::Left)], &[["x\ny".to_owned(), "1".to_owned()]]);
+        assert_eq!(text, "A     B\nx\\ny  1\n");
     }
 
     #[test]

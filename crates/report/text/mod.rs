@@ -3,6 +3,7 @@
 pub(crate) mod layout;
 mod sections;
 
+use crate::outlet::finished;
 use driftless_analysis::FlightAnalysis;
 use driftless_display::DisplayUnits;
 
@@ -22,7 +23,7 @@ pub fn text(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         sections::made_by(analysis),
     ];
     sections.retain(|section| !section.is_empty());
-    sections.join("\n")
+    finished(sections.join("\n"))
 }
 
 /// The problems of a flight, worst first, each with its place, count and advice; empty when there are none.
@@ -38,7 +39,7 @@ fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
 pub fn problem_list(problems: &[driftless_analysis::Problem]) -> String {
     let mut worst_first: Vec<_> = problems.iter().collect();
     worst_first.sort_by_key(|problem| std::cmp::Reverse(problem.severity));
-    worst_first.into_iter().map(sections::problem).collect()
+    finished(worst_first.into_iter().map(sections::problem).collect())
 }
 
 #[cfg(test)]

@@ -8,13 +8,13 @@ use driftless_display::{
     DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, format_name,
     quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
 };
-use driftless_units::Wind;
+use driftless_units::{Wind, printable};
 
 /// Differences of wind or airspeed below this are not worth a line, m/s.
 const WORTH_SAYING_MPS: f64 = 0.5;
 
 pub(super) fn title(analysis: &FlightAnalysis) -> String {
-    format!("{}: turn rates with the wind taken out\n", analysis.file)
+    format!("{}: turn rates with the wind taken out\n", printable(&analysis.file))
 }
 
 pub(super) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {

@@ -2,14 +2,18 @@ use super::*;
 use crate::testing::{epoch, track};
 use proptest::prelude::*;
 
+fn parsed(text: &str) -> Result<Vec<MarksRow>, MarksError> {
+    parse(text, &InputLimits::default())
+}
+
 fn fault(text: &str) -> (u64, String) {
-    let error = parse(text).expect_err("must be refused");
+    let error = parsed(text).expect_err("must be refused");
     (error.line, error.to_string())
 }
 
 #[test]
 fn rows_are_read_in_both_time_forms_and_any_column_order() {
-    let rows = parse(
+    let rows = parsed(
         "\u{feff}# campaign of May\nscenario,Let go,take_over,note,setup\n\
          trim-level,2026-05-01T08:30:00+02:00,2026-05-01T06:31:00.5Z,\"calm, warm\",frame A\n\
          \n,,,,\nFull Power Climb, 120 ,185.5,,\n",
@@ -28,7 +32,7 @@ fn rows_are_read_in_both_time_forms_and_any_column_order() {
 
 #[test]
 fn semicolons_and_missing_optional_columns_are_understood() {
-    let rows = parse("let_go;take_over\n10;70\n").expect("a good file");
+    let rows = parsed("let_go;take_over\n10;70\n").expect("a good file");
     assert_eq!(rows[0].take_over, MarkTime::FromFirstFix(70.0));
 }
 
@@ -64,7 +68,7 @@ fn faults_name_their_line_and_what_stands_there() {
 
 #[test]
 fn seconds_count_from_the_first_fix_and_moments_from_the_clock() {
-    let rows = parse(&format!(
+    let rows = parsed(&format!(
         "let_go,take_over\n100,160\n{},{}\n",
         (epoch() + chrono::TimeDelta::seconds(300)).to_rfc3339(),
         (epoch() + chrono::TimeDelta::seconds(360)).to_rfc3339()
@@ -81,7 +85,7 @@ fn seconds_count_from_the_first_fix_and_moments_from_the_clock() {
 
 #[test]
 fn overlapping_rows_are_reported_and_the_later_left_out() {
-    let rows = parse("let_go,take_over\n100,160\n150,220\n300,360\n").expect("a good file");
+    let rows = parsed("let_go,take_over\n100,160\n150,220\n300,360\n").expect("a good file");
     let mut problems = Problems::default();
     let placed = place(&rows, epoch(), &track(600), &mut problems);
     assert_eq!(placed.len(), 2);
@@ -91,14 +95,14 @@ fn overlapping_rows_are_reported_and_the_later_left_out() {
 proptest! {
     #[test]
     fn any_text_is_read_or_refused_without_panic(text in "\\PC{0,200}") {
-        let _ = parse(&text);
-        let _ = parse(&format!("let_go,take_over,scenario,setup,note\n{text}\n1,2,,,"));
+        let _ = parsed(&text);
+        let _ = parsed(&format!("let_go,take_over,scenario,setup,note\n{text}\n1,2,,,"));
     }
 
     #[test]
     fn seconds_come_back_as_written(start in 0.0..1e5f64, length in 0.1..1e4f64) {
         let end = start + length;
-        let rows = parse(&format!("let_go,take_over\n{start},{end}\n")).expect("a good file");
+        let rows = parsed(&format!("let_go,take_over\n{start},{end}\n")).expect("a good file");
         prop_assert_eq!(rows[0].let_go, MarkTime::FromFirstFix(start));
         prop_assert_eq!(rows[0].take_over, MarkTime::FromFirstFix(end));
     }
@@ -107,10 +111,23 @@ proptest! {
 #[test]
 fn regression_seconds_that_no_log_reaches_are_refused_with_their_place() {
     for (text, days) in [("1e13", "115740741 days"), ("1778737320", "20587 days"), ("-2600000", "30 days")] {
-        let error = parse(&format!("let_go,take_over\n1,2\n300,{text}\n")).unwrap_err();
+        let error = parsed(&format!("let_go,take_over\n1,2\n300,{text}\n")).unwrap_err();
         assert_eq!(error.line, 3);
         let words = error.to_string();
         assert!(words.contains(text) && words.contains(days) && words.contains("first fix"), "{words}");
     }
-    assert!(parse("let_go,take_over\n-5,90000\n").is_ok());
+    assert!(parsed("let_go,take_over\n-5,90000\n").is_ok());
+}
+
+#[test]
+fn limits_hold_to_the_last_row_and_character() {
+    let text = format!("let_go,take_over,note\n1,2,{}\n3,4,x\n", "x".repeat(10));
+    for (limit, at) in [(InputLimit::Runs, 2), (InputLimit::NameCharacters, 10)] {
+        for (allowed, holds) in [(at - 1, false), (at, true), (at + 1, true)] {
+            let read = parse(&text, &InputLimits::default().with(limit, allowed));
+            assert_eq!(read.is_ok(), holds, "{limit:?} {allowed}: {read:?}");
+        }
+    }
+    let over = parse(&text, &InputLimits::default().with(InputLimit::Runs, 1)).expect_err("a row too many");
+    assert!(over.to_string().starts_with("marks file, line 3: more than 1 "), "{over}");
 }

@@ -9,9 +9,9 @@ mod nmea;
 mod truth;
 
 use crate::scenario::{Format, Scenario};
-use crate::{SimError, SimulatedFlight, simulate};
+use crate::{SimError, SimulatedFlight, simulate_within};
 use chrono::{DateTime, SecondsFormat, Utc};
-use driftless_track::{Fix, Mark};
+use driftless_track::{Fix, InputLimits, Mark};
 
 /// The files of a scenario.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,9 +24,17 @@ pub struct Rendered {
 /// `NAME.imu.csv`, `NAME.truth.json`.
 ///
 /// # Errors
-/// Those of [`simulate`].
+/// Those of [`simulate`](crate::simulate).
 pub fn render(scenario: &Scenario, seed: u64) -> Result<Rendered, SimError> {
-    let flight = simulate(scenario, seed)?;
+    render_within(scenario, seed, &InputLimits::default())
+}
+
+/// The same for flights of another length than is usual.
+///
+/// # Errors
+/// Those of [`simulate_within`].
+pub fn render_within(scenario: &Scenario, seed: u64, limits: &InputLimits) -> Result<Rendered, SimError> {
+    let flight = simulate_within(scenario, seed, limits)?;
     let output = &scenario.output;
     let name = &scenario.name;
     let mut files: Vec<(String, Vec<u8>)> = output

@@ -52,7 +52,7 @@ pub fn run(
         let scored = fly(plan[i].class, plan[i].kind, seed).map(|flown| flown.score());
         done();
         scored
-    });
+    })?;
     let mut scores = scores.into_iter();
     plan.iter()
         .map(|&study| {

@@ -1,30 +1,41 @@
-//! Dates after today: only the binary knows the clock, so they are judged here.
+//! Dates after today: a log that is dated years ahead has times that nobody can trust.
 
-use anyhow::bail;
 use chrono::{DateTime, TimeDelta, Utc};
-use driftless_analysis::{FlightLog, Problem, Severity};
+use driftless_track::{FlightLog, Problem, Severity};
 
-/// Time zones and a clock somewhat off are no fault of the log.
+/// Time zones and a clock somewhat off are no fault of the log (engineering judgement).
 const SLACK_DAYS: i64 = 2;
-/// No clock of a machine in use is slow by this much: then it is the log that is wrong.
+/// No clock of a machine in use is slow by this much: then it is the log that is wrong (engineering judgement).
 const ABSURD_DAYS: i64 = 10 * 365;
 
-/// Refuses a log dated many years after `now`; a date shortly after it becomes a warning, because this machine's clock
-/// may be the one that is wrong.
-pub(crate) fn judge(log: &mut FlightLog, now: DateTime<Utc>) -> anyhow::Result<()> {
+/// The first fix of a log is dated years after today.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "{}the first fix is dated {}, in the future (today is {} by this machine's clock), so the times cannot be trusted; \
+     correct the date in the log, or the clock, and read it again",
+    line.map(|line| format!("line {line}: ")).unwrap_or_default(), first.format("%Y-%m-%d"), now.format("%Y-%m-%d")
+)]
+pub struct DateError {
+    /// Line of that fix.
+    pub line: Option<u32>,
+    /// Its time.
+    pub first: DateTime<Utc>,
+    /// What the clock said.
+    pub now: DateTime<Utc>,
+}
+
+/// Refuses a log dated many years after `now`; a date shortly after it becomes a warning, because the clock may be the
+/// one that is wrong.
+pub(crate) fn judge_dates(log: &mut FlightLog, now: DateTime<Utc>) -> Result<(), DateError> {
     let Some(first) = log.fixes.iter().map(|fix| fix.time).min() else { return Ok(()) };
     let ahead = first - now;
-    let (dated, today) = (first.format("%Y-%m-%d"), now.format("%Y-%m-%d"));
     let place = log.fixes.iter().find(|fix| fix.time == first).map(|fix| fix.source);
     let line = place.map(|source| source.line);
     if ahead > TimeDelta::days(ABSURD_DAYS) {
-        let line = line.map(|line| format!("line {line}: ")).unwrap_or_default();
-        bail!(
-            "{line}the first fix is dated {dated}, in the future (today is {today} by this machine's clock), so the times \
-             cannot be trusted; correct the date in the log, or the clock, and read it again"
-        );
+        return Err(DateError { line, first, now });
     }
     if ahead > TimeDelta::days(SLACK_DAYS) {
+        let (dated, today) = (first.format("%Y-%m-%d"), now.format("%Y-%m-%d"));
         log.problems.push(Problem {
             code: "date-in-future",
             severity: Severity::Warning,
@@ -47,10 +58,10 @@ mod tests {
     use super::*;
     use driftless_formats::{ReadHint, read};
 
-    fn judged(today: &str) -> anyhow::Result<Vec<Problem>> {
-        let mut log =
-            read(b"time,lat,lon\n2030-05-01T06:00:00Z,47,11\n2030-05-01T06:00:01Z,47,11\n", &ReadHint::default())?;
-        judge(&mut log, today.parse()?).map(|()| log.problems)
+    fn judged(today: &str) -> Result<Vec<Problem>, DateError> {
+        let log = b"time,lat,lon\n2030-05-01T06:00:00Z,47,11\n2030-05-01T06:00:01Z,47,11\n";
+        let mut log = read(log, &ReadHint::default()).expect("a log");
+        judge_dates(&mut log, today.parse().expect("a time")).map(|()| log.problems)
     }
 
     #[test]

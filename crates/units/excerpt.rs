@@ -1,21 +1,17 @@
 //! Short, printable pieces of the input for messages.
 
-/// At most 60 characters of `bytes`, in quotes, with control characters and foreign bytes made visible.
+use crate::printable;
+
+/// At most 60 characters of `bytes`, in quotes, with characters that act and foreign bytes made visible.
 pub fn excerpt(bytes: &[u8]) -> String {
     const LIMIT: usize = 60;
     let head = bytes.get(..4 * LIMIT).unwrap_or(bytes);
     let text = String::from_utf8_lossy(head);
-    let mut shown: String = text.chars().take(LIMIT).flat_map(visible).collect();
+    let mut shown = printable(&text.chars().take(LIMIT).collect::<String>()).into_owned();
     if text.chars().nth(LIMIT).is_some() || head.len() < bytes.len() {
         shown.push('…');
     }
     format!("\"{shown}\"")
-}
-
-fn visible(c: char) -> impl Iterator<Item = char> {
-    let escape = c.is_control().then(|| c.escape_default());
-    let plain = if c.is_control() { None } else { Some(c) };
-    escape.into_iter().flatten().chain(plain)
 }
 
 #[cfg(test)]
