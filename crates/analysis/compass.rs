@@ -13,7 +13,7 @@ pub(crate) use log::with_log_compass;
 
 use driftless_inertial::compass::CompassDoubt;
 use driftless_track::{Track, TrackPoint};
-use driftless_units::{Angle, wrap_pi_rad};
+use driftless_units::{Angle, Neighbours, wrap_pi_rad};
 use driftless_wind::flight::{FlightEstimate, Node, Observability};
 
 /// Points that are compared at the least: fewer say nothing about an offset.
@@ -87,13 +87,10 @@ fn circular(reference: CompassReference, differences_rad: &[f64]) -> CompassAgre
 
 /// The estimated heading between two nodes, where it is known well enough.
 fn heading_rad_at(nodes: &[Node], t_s: f64) -> Option<f64> {
-    let after = nodes.partition_point(|n| n.t_s < t_s).max(1);
-    let (left, right) = (nodes.get(after - 1)?, nodes.get(after)?);
-    let step_s = right.t_s - left.t_s;
+    let near = Neighbours::of(nodes, |n| n.t_s, t_s)?;
     let known = |n: &Node| n.heading.std_u.deg() <= WORST_STD_U_DEG;
-    let share = (t_s - left.t_s) / step_s;
-    ((0.0..=1.0).contains(&share) && step_s <= WIDEST_STEP_S && known(left) && known(right))
-        .then(|| left.heading.value.rad() + share * (right.heading.value.rad() - left.heading.value.rad()))
+    (near.step_s <= WIDEST_STEP_S && known(near.left) && known(near.right))
+        .then(|| near.straight(|n| n.heading.value.rad()))
 }
 
 #[cfg(test)]

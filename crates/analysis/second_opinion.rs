@@ -18,7 +18,7 @@ pub(crate) fn second_opinion(
     yaw_wander_deg_s: f64,
 ) -> Option<Estimate<TurnRate>> {
     let prior = borrowed_wind(track, window, circle?);
-    let points = points_between(track, window.start_s, window.end_s);
+    let points = track.points_between(window.start_s, window.end_s);
     let (times_s, positions) = second_by_second(points);
     let fit = fit_drift(&times_s, &positions, &prior).ok()?;
     let length_s = window.end_s - window.start_s;
@@ -45,7 +45,7 @@ fn by_wander_rad_s(yaw_wander_deg_s: f64, length_s: f64) -> f64 {
 /// directions; so do the two halves of its slow walk.
 fn by_changing_wind_rad_s(points: &[TrackPoint], length_s: f64, airspeed_mps: f64) -> f64 {
     let [Some(first), Some(last)] = [points.first(), points.last()] else { return 0.0 };
-    let climbed_m = (last.altitude_m - first.altitude_m).abs();
+    let climbed_m = last.altitude_m.zip(first.altitude_m).map_or(0.0, |(to, from)| (to - from).abs());
     let change_mps = (WIND_SHEAR.value * climbed_m).hypot(WIND_WALK.value * length_s.sqrt());
     change_mps / length_s / airspeed_mps / std::f64::consts::SQRT_2
 }
@@ -73,12 +73,7 @@ fn borrowed_wind(track: &Track, window: &Window, circle: &VelocityCircle) -> Win
 }
 
 fn mean_altitude_m(track: &Track, start_s: f64, end_s: f64) -> Option<f64> {
-    let points = points_between(track, start_s, end_s);
-    (!points.is_empty()).then(|| points.iter().map(|p| p.altitude_m).sum::<f64>() / points.len() as f64)
-}
-
-fn points_between(track: &Track, start_s: f64, end_s: f64) -> &[TrackPoint] {
-    let low = track.points.partition_point(|p| p.t_s < start_s);
-    let high = track.points.partition_point(|p| p.t_s <= end_s);
-    &track.points[low..high.max(low)]
+    let points = track.points_between(start_s, end_s);
+    let known = || points.iter().filter_map(|p| p.altitude_m);
+    known().next().map(|_| known().sum::<f64>() / known().count() as f64)
 }

@@ -4,7 +4,7 @@ use super::ticks::decimal_step;
 use chrono::Timelike;
 use driftless_analysis::{FlightAnalysis, FlightEstimate, Node, Observability, TrackPoint, WindowMeasurement};
 use driftless_display::DisplayUnits;
-use driftless_units::{Wind, wrap_180_deg};
+use driftless_units::{Wind, items_between, wrap_180_deg};
 
 /// An analysis and the units to show it in.
 #[derive(Clone, Copy)]
@@ -30,6 +30,9 @@ pub struct HeightBin {
     pub time_s: f64,
 }
 
+/// Times nearer than this are the same, s: an edge that was computed lies on its point.
+const SAME_TIME_S: f64 = 1e-6;
+
 impl<'a> Scene<'a> {
     /// The estimate, when the wind can be told from the flight.
     pub fn estimate(&self) -> Option<&'a FlightEstimate> {
@@ -39,17 +42,12 @@ impl<'a> Scene<'a> {
     /// Nodes from one time to another.
     pub fn nodes_between(&self, from_s: f64, to_s: f64) -> &'a [Node] {
         let nodes = self.estimate().map_or(&[][..], |e| e.nodes.as_slice());
-        let first = nodes.partition_point(|n| n.t_s < from_s - 1e-6);
-        let end = nodes.partition_point(|n| n.t_s <= to_s + 1e-6);
-        nodes.get(first..end).unwrap_or(&[])
+        items_between(nodes, |n| n.t_s, from_s - SAME_TIME_S, to_s + SAME_TIME_S)
     }
 
     /// Points of the track from one time to another.
     pub fn points_between(&self, from_s: f64, to_s: f64) -> &'a [TrackPoint] {
-        let points = self.analysis.track.points.as_slice();
-        let first = points.partition_point(|p| p.t_s < from_s - 1e-6);
-        let end = points.partition_point(|p| p.t_s <= to_s + 1e-6);
-        points.get(first..end).unwrap_or(&[])
+        self.analysis.track.points_between(from_s - SAME_TIME_S, to_s + SAME_TIME_S)
     }
 
     /// Pairs made of each item, with a break (NaN) wherever a gap of the log lies between two of them or around one.

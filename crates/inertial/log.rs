@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, TimeDelta, Utc};
 use driftless_track::{Problem, Problems, Severity};
+use driftless_units::{Neighbours, median};
 
 /// Samples of one three-axis sensor. Both vectors have the same length; times rise strictly.
 ///
@@ -29,17 +30,15 @@ impl Temperature {
     pub fn median_c(&self, from_s: f64, to_s: f64) -> Option<f64> {
         let low = self.t_s.partition_point(|&t| t < from_s);
         let high = self.t_s.partition_point(|&t| t < to_s);
-        let mut values: Vec<f64> = self.celsius.get(low..high)?.iter().copied().map(f64::from).collect();
-        (!values.is_empty()).then(|| crate::robust::median(&mut values))
+        median(self.celsius.get(low..high)?.iter().copied().map(f64::from))
     }
 
     /// The temperature at a moment by straight lines between values, °C; `None` outside of them.
     pub fn at(&self, t_s: f64) -> Option<f64> {
-        let after = self.t_s.partition_point(|&t| t < t_s);
-        let (t1, c1) = (*self.t_s.get(after)?, f64::from(*self.celsius.get(after)?));
-        let Some(before) = after.checked_sub(1) else { return (t1 == t_s).then_some(c1) };
-        let (t0, c0) = (self.t_s[before], f64::from(self.celsius[before]));
-        Some(c0 + (c1 - c0) * (t_s - t0) / (t1 - t0))
+        let near = Neighbours::of(&self.t_s, |t| *t, t_s)?;
+        let celsius = |i: usize| self.celsius.get(i).copied().map(f64::from);
+        let before_c = celsius(near.at)?;
+        Some(before_c + near.share * (celsius(near.at + 1).unwrap_or(before_c) - before_c))
     }
 }
 
@@ -83,11 +82,7 @@ impl Stream {
 
     /// Median time between samples, seconds; `None` with fewer than two.
     pub fn interval_s(&self) -> Option<f64> {
-        let mut steps: Vec<f64> = self.t_s.windows(2).map(|w| w[1] - w[0]).collect();
-        (!steps.is_empty()).then(|| {
-            let middle = steps.len() / 2;
-            *steps.select_nth_unstable_by(middle, f64::total_cmp).1
-        })
+        median(self.t_s.windows(2).map(|w| w[1] - w[0]))
     }
 
     /// Mean time between samples, gaps left out, seconds; `None` with fewer than two. Of a logger that writes in bursts this

@@ -1,24 +1,17 @@
-//! Small robust statistics.
+//! The spread and the weights that inertial data is judged by.
 
-/// The median; NaN when empty.
-pub(crate) fn median(values: &mut [f64]) -> f64 {
-    if values.is_empty() {
-        return f64::NAN;
-    }
-    let middle = values.len() / 2;
-    *values.select_nth_unstable_by(middle, f64::total_cmp).1
-}
+use driftless_units::{huber_weight, median};
+
+/// Residuals in units of the spread beyond which a weight falls: 2.5 keeps 99 % of the efficiency on Gaussian errors.
+const HUBER_LIMIT: f64 = 2.5;
 
 /// Standard deviation from the median absolute deviation (Gaussian consistency factor 1.4826); NaN when empty.
 pub(crate) fn spread(values: &[f64]) -> f64 {
-    let centre = median(&mut values.to_vec());
-    let mut distances: Vec<f64> = values.iter().map(|v| (v - centre).abs()).collect();
-    1.4826 * median(&mut distances)
+    let centre = median(values.iter().copied()).unwrap_or(f64::NAN);
+    1.4826 * median(values.iter().map(|v| (v - centre).abs())).unwrap_or(f64::NAN)
 }
 
-/// Huber's weight of a residual in units of the spread (2.5 keeps 99 % of the efficiency on Gaussian errors).
+/// Huber's weight of a residual in units of the spread.
 pub(crate) fn huber(residual: f64) -> f64 {
-    const LIMIT: f64 = 2.5;
-    let size = residual.abs();
-    if size > LIMIT { LIMIT / size } else { 1.0 }
+    huber_weight(residual, HUBER_LIMIT)
 }

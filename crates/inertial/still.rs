@@ -1,7 +1,7 @@
 //! Periods in which the sensor lies still: they show the gyro bias outright.
 
 use crate::log::{ImuLog, Stream};
-use crate::robust::median;
+use driftless_units::median;
 use nalgebra::Vector3;
 
 /// Blocks into which the log is cut, seconds.
@@ -74,7 +74,7 @@ pub(crate) fn periods_at_rest(log: &ImuLog) -> Vec<RestPeriod> {
 
 /// Medians of each axis.
 fn middle(blocks: &[Vector3<f64>]) -> Vector3<f64> {
-    let axis = |i: usize| median(&mut blocks.iter().map(|b| b[i]).collect::<Vec<_>>());
+    let axis = |i: usize| median(blocks.iter().map(|b| b[i])).unwrap_or(f64::NAN);
     Vector3::new(axis(0), axis(1), axis(2))
 }
 

@@ -32,7 +32,7 @@ pub(crate) fn flight() -> FlightAnalysis {
         points.push(TrackPoint {
             t_s,
             position: ground,
-            altitude_m,
+            altitude_m: Some(altitude_m),
             velocity: over_ground,
             velocity_source: VelocitySource::Positions,
             heading_true_deg: None,
@@ -174,7 +174,7 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
         bank: Some(Angle::from_rad(bank)),
         air_radius_m: Some(air_radius_m(AIRSPEED_MPS, rate)),
         load_factor: Some(load_factor(bank)),
-        altitude_m: 431.0,
+        altitude_m: Some(431.0),
         height_above_takeoff_m: Some(46.0),
         wind: Some(Wind::from_speed_from(5.0, Angle::from_deg(270.0))),
         wind_std_u_mps: Some(0.2),

@@ -6,8 +6,8 @@
 //! straight flight with the hands off: a candidate is never more than that.
 
 use crate::change_points::{PieceLength, partition};
-use crate::robust::trend;
 use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN};
+use crate::trend::trend;
 use crate::{Limits, Signals};
 
 /// Shortest piece between two change points, seconds: rolling into or out of a turn takes about as long.

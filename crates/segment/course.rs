@@ -1,6 +1,6 @@
 //! The raw rate of the ground course, for contrast: what a log shows before the wind is taken out.
 
-use driftless_track::{Track, TrackPoint};
+use driftless_track::Track;
 use driftless_units::{Ground, TurnRate, Velocity, wrap_pi_rad};
 
 /// Ground velocities are averaged over this time before a course is taken, seconds: enough to drown the noise of a
@@ -36,15 +36,8 @@ pub fn course_rate(track: &Track, start_s: f64, end_s: f64) -> Option<TurnRate> 
     Some(TurnRate::from_rad_s(turned_rad / (end_s - start_s)))
 }
 
-/// The points with times in `[from_s, to_s]`.
-pub(crate) fn points_between(track: &Track, from_s: f64, to_s: f64) -> &[TrackPoint] {
-    let first = track.points.partition_point(|p| p.t_s < from_s);
-    let end = track.points.partition_point(|p| p.t_s <= to_s);
-    track.points.get(first..end).unwrap_or_default()
-}
-
 fn mean_velocity(track: &Track, from_s: f64, to_s: f64) -> Option<Velocity<Ground>> {
-    let points = points_between(track, from_s, to_s);
+    let points = track.points_between(from_s, to_s);
     let count = points.len() as f64;
     let (east, north) =
         points.iter().fold((0.0, 0.0), |sum, p| (sum.0 + p.velocity.east_mps, sum.1 + p.velocity.north_mps));

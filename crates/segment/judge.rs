@@ -1,7 +1,7 @@
 //! The verdict on a window: every limit it misses, with the figure and the limit.
 
-use crate::robust::Trend;
-use crate::series::{AIRSPEED, CLIMB, TURN, points_between};
+use crate::series::{AIRSPEED, CLIMB, TURN};
+use crate::trend::Trend;
 use crate::{Finding, HandsOff, Limits, Signals, SteadySpeed, WindUnknown, Window};
 use driftless_track::Track;
 use driftless_units::{Estimate, TurnRate};
@@ -78,7 +78,7 @@ fn on_the_ground(window: &Window, track: &Track) -> Option<Finding> {
 /// Standing on the ground where neither take-off nor landing could be told. A wing that hangs still in the wind and does not
 /// climb looks the same, and is refused too.
 fn stays_put(window: &Window, track: &Track, speeds_by: &Signals, limits: &Limits) -> Option<Finding> {
-    let points = points_between(track, window.start_s, window.end_s);
+    let points = track.points_between(window.start_s, window.end_s);
     let (first, last) = points.first().zip(points.last())?;
     let climbs = speeds_by.mean(CLIMB, window.start_s, window.end_s).is_some_and(|c| c.abs() > limits.level_mps);
     let from_first_m = points
@@ -91,7 +91,7 @@ fn stays_put(window: &Window, track: &Track, speeds_by: &Signals, limits: &Limit
 
 fn gap(window: &Window, track: &Track, limits: &Limits) -> Option<Finding> {
     let limit_s = limits.max_gap_s.max(3.0 * track.median_interval_s);
-    let inside = points_between(track, window.start_s, window.end_s).iter().map(|p| p.t_s);
+    let inside = track.points_between(window.start_s, window.end_s).iter().map(|p| p.t_s);
     // Both ends count as fixes: a gap that reaches over an end shows as far as it lies inside.
     let times: Vec<f64> = std::iter::once(window.start_s).chain(inside).chain([window.end_s]).collect();
     let longest_s = times.windows(2).map(|w| w[1] - w[0]).fold(0.0, f64::max);

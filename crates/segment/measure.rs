@@ -1,9 +1,9 @@
 //! Measuring one window.
 
-use crate::course::{course_rate, points_between};
+use crate::course::course_rate;
 use crate::{SecondOpinion, Window, WindowRate};
 use driftless_track::{Track, TrackPoint};
-use driftless_units::{Angle, Estimate, TurnRate, Wind, air_radius_m, bank_rad, load_factor};
+use driftless_units::{Angle, Estimate, Neighbours, TurnRate, Wind, air_radius_m, bank_rad, load_factor};
 use driftless_wind::flight::{FlightEstimate, Node, Observability, SteadySpan};
 
 /// Measures a window between `window.start_s` and `window.end_s`.
@@ -17,7 +17,7 @@ pub fn measure(
     window: Window,
     second_opinion: Option<Estimate<TurnRate>>,
 ) -> WindowRate {
-    let points = points_between(track, window.start_s, window.end_s);
+    let points = track.points_between(window.start_s, window.end_s);
     let estimate = estimate.filter(|e| e.observability == Observability::Observable);
     let nodes = estimate.map(|e| e.nodes_in(window.start_s, window.end_s)).unwrap_or_default();
     let turn = estimate.and_then(|e| Turn::of(e, &window));
@@ -40,10 +40,10 @@ pub fn measure(
             .filter(|(r, _)| clearly_turns(r))
             .map(|(r, v)| air_radius_m(v.value, r.value)),
         load_factor: bank.map(|b| load_factor(b.rad())),
-        altitude_m: mean(points.iter().map(|p| p.altitude_m)),
+        altitude_m: mean_altitude_m(points),
         height_above_takeoff_m: track
             .takeoff_altitude_m
-            .and_then(|ground_m| points.iter().map(|p| p.altitude_m - ground_m).min_by(f64::total_cmp)),
+            .and_then(|ground_m| points.iter().filter_map(|p| Some(p.altitude_m? - ground_m)).min_by(f64::total_cmp)),
         wind,
         wind_std_u_mps: (!nodes.is_empty()).then(|| mean(nodes.iter().map(Node::wind_std_u_mps))),
         window,
@@ -89,20 +89,13 @@ const WIDEST_NODE_STEP_S: f64 = 10.0;
 
 /// The heading at a time between two nodes.
 fn heading_at(estimate: &FlightEstimate, t_s: f64) -> Option<Estimate<Angle>> {
-    let after = estimate.nodes.partition_point(|n| n.t_s < t_s);
-    let right = estimate.nodes.get(after)?;
-    let Some(left) = after.checked_sub(1).and_then(|i| estimate.nodes.get(i)) else {
-        return (right.t_s - t_s < 1.0).then_some(right.heading);
-    };
-    let step_s = right.t_s - left.t_s;
-    let share = (t_s - left.t_s) / step_s;
-    let between = |a: Angle, b: Angle| Angle::from_rad(a.rad() + share * (b.rad() - a.rad()));
-    (step_s <= WIDEST_NODE_STEP_S).then(|| {
-        Estimate::new(
-            between(left.heading.value, right.heading.value),
-            between(left.heading.std_u, right.heading.std_u),
-        )
-    })
+    let first = estimate.nodes.first()?;
+    if t_s <= first.t_s {
+        return (first.t_s - t_s < 1.0).then_some(first.heading);
+    }
+    let near = Neighbours::of(&estimate.nodes, |n| n.t_s, t_s)?;
+    let between = |part: fn(&Estimate<Angle>) -> Angle| Angle::from_rad(near.straight(|n| part(&n.heading).rad()));
+    (near.step_s <= WIDEST_NODE_STEP_S).then(|| Estimate::new(between(|h| h.value), between(|h| h.std_u)))
 }
 
 /// Two-sided 95 % quantile of the normal distribution.
@@ -134,14 +127,21 @@ fn mean_wind(nodes: &[Node]) -> Option<Wind> {
         .then(|| Wind::new(mean(nodes.iter().map(|n| n.wind.east_mps)), mean(nodes.iter().map(|n| n.wind.north_mps))))
 }
 
-/// Mean climb: the slope of the altitude over the window, by least squares.
+/// Mean climb: the slope of the altitude over the window, by least squares; 0 where the log has none.
 fn mean_climb(points: &[TrackPoint]) -> f64 {
-    let (mean_t, mean_h) = (mean(points.iter().map(|p| p.t_s)), mean(points.iter().map(|p| p.altitude_m)));
-    let (covariance, variance) = points.iter().fold((0.0, 0.0), |sum, p| {
-        let t = p.t_s - mean_t;
-        (sum.0 + t * (p.altitude_m - mean_h), sum.1 + t * t)
+    let known = || points.iter().filter_map(|p| Some((p.t_s, p.altitude_m?)));
+    let (mean_t, mean_h) = (mean(known().map(|(t_s, _)| t_s)), mean(known().map(|(_, altitude_m)| altitude_m)));
+    let (covariance, variance) = known().fold((0.0, 0.0), |sum, (t_s, altitude_m)| {
+        let t = t_s - mean_t;
+        (sum.0 + t * (altitude_m - mean_h), sum.1 + t * t)
     });
     if variance > 0.0 { covariance / variance } else { 0.0 }
+}
+
+/// Mean altitude of some points, where the log has one.
+fn mean_altitude_m(points: &[TrackPoint]) -> Option<f64> {
+    let known = || points.iter().filter_map(|p| p.altitude_m);
+    known().next().map(|_| mean(known()))
 }
 
 /// Mean; 0 of nothing.

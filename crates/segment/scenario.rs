@@ -1,9 +1,9 @@
 //! Which scenario a window shows: the name given first, else from climb, airspeed and engine.
 
-use crate::robust::{median, quantile};
-use crate::series::{AIRSPEED, CLIMB, points_between};
+use crate::series::{AIRSPEED, CLIMB};
 use crate::{Limits, Signals, Window};
 use driftless_track::{Scenario, Track, TrackPoint};
+use driftless_units::{median, quantile};
 
 /// What tells the scenario of one window.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,7 +36,7 @@ pub fn name_scenarios(windows: &mut [Window], track: &Track, signals: &Signals, 
         let (from_s, to_s) = (window.start_s, window.end_s);
         let mean = |channel| signals.mean(channel, from_s, to_s);
         if let (Some(climb_mps), Some(airspeed_mps)) = (mean(CLIMB), mean(AIRSPEED)) {
-            let power = engine.power(points_between(track, from_s, to_s), limits);
+            let power = engine.power(track.points_between(from_s, to_s), limits);
             window.scenario = classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits);
         }
     }

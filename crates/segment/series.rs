@@ -1,6 +1,6 @@
 //! The whole-flight estimate as evenly spaced series of turn rate, airspeed and climb.
 
-use driftless_track::{Track, TrackPoint};
+use driftless_track::Track;
 use driftless_wind::flight::Node;
 
 /// How many quantities are watched.
@@ -43,13 +43,6 @@ impl Run {
     }
 }
 
-/// The points of a track with times in `[from_s, to_s]`.
-pub(crate) fn points_between(track: &Track, from_s: f64, to_s: f64) -> &[TrackPoint] {
-    let first = track.points.partition_point(|p| p.t_s < from_s);
-    let end = track.points.partition_point(|p| p.t_s <= to_s);
-    track.points.get(first..end).unwrap_or_default()
-}
-
 /// Steps missing in a row that end a run.
 const BREAK_STEPS: f64 = 5.0;
 
@@ -65,7 +58,7 @@ pub(crate) fn airborne_runs(track: &Track, nodes: &[Node]) -> Vec<Run> {
 /// Resamples nodes onto an even grid, run by run; `gap` says whether there is no data between two times.
 pub(crate) fn evenly_spaced(nodes: &[Node], gap: impl Fn(f64, f64) -> bool) -> Vec<Run> {
     let steps = nodes.windows(2).map(|w| w[1].t_s - w[0].t_s);
-    let step_s = crate::robust::median(steps).unwrap_or(1.0).max(1.0);
+    let step_s = driftless_units::median(steps).unwrap_or(1.0).max(1.0);
     nodes
         .chunk_by(|a, b| b.t_s - a.t_s <= BREAK_STEPS * step_s && !gap(a.t_s, b.t_s))
         .filter(|run| run.len() >= 2)
@@ -131,7 +124,7 @@ pub(crate) fn wander(runs: &[Run], channel: usize, floor: f64) -> f64 {
             means.windows(2).map(|w| (w[1] - w[0]).abs() * per_sample).collect::<Vec<_>>()
         })
         .collect();
-    let smallest = crate::robust::quantile(differences.iter().copied(), QUIET_DIFFERENCES).unwrap_or(0.0);
+    let smallest = driftless_units::quantile(differences.iter().copied(), QUIET_DIFFERENCES).unwrap_or(0.0);
     let mut std = smallest / NORMAL_QUIET_DIFFERENCES;
     for _ in 0..MOST_ROUNDS {
         let kept: Vec<f64> = differences.iter().copied().filter(|d| *d <= CLIPPED_AT * std).collect();

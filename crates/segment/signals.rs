@@ -1,8 +1,9 @@
 //! What a whole-flight estimate says, prepared once for finding, trimming, naming and judging windows.
 
-use crate::robust::{Trend, quantile, trend};
 use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN, airborne_runs, wander};
+use crate::trend::{Trend, trend};
 use driftless_track::Track;
+use driftless_units::quantile;
 use driftless_wind::flight::Node;
 
 /// Long-run variance below which a quieter channel does not count as quieter: turn rate (°/s)², airspeed and climb

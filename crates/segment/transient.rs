@@ -1,8 +1,8 @@
 //! The transient after let-go: how long the turn rate takes to settle, and what is cut for it.
 
-use crate::robust::median;
 use crate::series::TURN;
 use crate::{Limits, MarkedSpan, Signals};
+use driftless_units::median;
 
 /// How much of a window is looked at for its transient, seconds.
 const LOOK_S: f64 = 30.0;

@@ -31,7 +31,7 @@ pub struct WindowRate {
     /// Load factor of the coordinated turn.
     pub load_factor: Option<f64>,
     /// Mean altitude, m.
-    pub altitude_m: f64,
+    pub altitude_m: Option<f64>,
     /// Lowest height above the take-off place, m.
     pub height_above_takeoff_m: Option<f64>,
     /// Mean wind of the window.

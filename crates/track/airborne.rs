@@ -14,7 +14,7 @@
 //! A gap says nothing of the seconds before it, so nothing is decided there. Where the aircraft stands after one, it stands
 //! on the ground of that place, whatever its height: a logger that was switched off for the way up the hill.
 
-use driftless_units::{Ground, Position};
+use driftless_units::{Ground, Position, median};
 
 const CHORD_HALF_S: f64 = 5.0;
 const WALKING_MPS: f64 = 2.2;
@@ -55,7 +55,7 @@ fn leave_ground(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Option
     let speed = chord_speeds(t_s, positions);
     let first_m = altitudes_m.and_then(|h| {
         let settled = t_s.partition_point(|t| t - t_s[0] <= STANDING_MIN_S);
-        crate::stats::median(&mut h.get(..settled)?.to_vec())
+        median(h.get(..settled)?.iter().copied())
     });
     let left_place = |i: usize| {
         speed[i] > WALKING_MPS
@@ -118,7 +118,7 @@ fn standing_height_m(t_s: &[f64], speed: &[f64], altitudes_m: &[f64]) -> Option<
     let stands = settled > 1 && speed[1..settled].iter().all(|v| *v <= WALKING_MPS);
     let heights = &altitudes_m[..settled];
     let (low, high) = heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(*h), b.max(*h)));
-    (stands && high - low < WALKING_HEIGHT_M).then(|| crate::stats::median(&mut heights.to_vec())).flatten()
+    (stands && high - low < WALKING_HEIGHT_M).then(|| median(heights.iter().copied())).flatten()
 }
 
 /// Speed of the straight line from 5 s before to 5 s after each fix, m/s.

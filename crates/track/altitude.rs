@@ -1,7 +1,7 @@
 //! One altitude per fix: GNSS where the log has it throughout, else pressure; holes and spikes filled in.
 
-use crate::stats::median;
 use crate::{Fix, Problems, Severity};
+use driftless_units::median;
 
 /// Share of the fixes that must have an altitude for it to count as there "throughout".
 const THROUGHOUT: f64 = 0.9;
@@ -79,10 +79,10 @@ fn fill(column: &[Option<f64>]) -> Option<Vec<f64>> {
 fn without_spikes(known: &[(usize, f64)]) -> Vec<(usize, f64)> {
     let is_spike = |k: usize| {
         let around: Vec<f64> = known[k.saturating_sub(3)..(k + 4).min(known.len())].iter().map(|(_, v)| *v).collect();
-        let middle = median(&mut around.clone()).unwrap_or(known[k].1);
+        let middle = median(around.iter().copied()).unwrap_or(known[k].1);
         // Steep flight spreads all seven; a spike leaves the other six together.
-        let mut off: Vec<f64> = around.iter().map(|v| (v - middle).abs()).collect();
-        (known[k].1 - middle).abs() > SPIKE_M.max(6.0 * median(&mut off).unwrap_or(0.0))
+        let off = around.iter().map(|v| (v - middle).abs());
+        (known[k].1 - middle).abs() > SPIKE_M.max(6.0 * median(off).unwrap_or(0.0))
     };
     // Looking around every fix would cost more than it finds: only steps of 30 m are candidates.
     (0..known.len())

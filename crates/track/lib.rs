@@ -7,7 +7,6 @@
 
 mod airborne;
 mod altitude;
-mod atmosphere;
 mod frame;
 mod input_limits;
 mod log;
@@ -18,15 +17,15 @@ mod problem;
 mod rounding;
 mod spikes;
 mod stale;
-mod stats;
 mod track;
 mod trusted;
 mod velocity;
 
+pub use driftless_units::Scenario;
 pub use frame::Geodetic;
 
 pub use input_limits::{Grouped, InputLimit, InputLimits, LimitSetting, LimitSettingError, OverLimit};
-pub use log::{Fix, FixQuality, FlightLog, LogFormat, Mark, MarkKind, Scenario, SourceRef};
+pub use log::{Fix, FixQuality, FlightLog, LogFormat, Mark, MarkKind, SourceRef};
 pub use prepare::{NoTrack, TrackConfig, TrackError, prepare, prepare_or_tell};
 pub use problem::{Problem, ProblemCode, Problems, Severity};
 pub use track::{Gap, LocalFrame, Track, TrackPoint, VelocitySource};

@@ -1,7 +1,7 @@
 //! Time order: fixes that repeat, run backwards or stand alone far away in time.
 
-use crate::stats::median;
 use crate::{Fix, Problems, Severity};
+use driftless_units::median;
 
 /// A time this far from the rest belongs to another day or a clock that was not set yet.
 const FAR_IN_TIME_S: f64 = 12.0 * 3600.0;
@@ -30,8 +30,8 @@ fn repair(fixes: &[Fix], candidates: &[usize], time: &impl Fn(usize) -> i64, pro
         candidates.iter().zip(&in_backbone).filter(move |(_, b)| **b == wanted).map(|(i, _)| *i).collect::<Vec<_>>()
     };
     let (backbone, mut rest) = (pick(true), pick(false));
-    let mut steps: Vec<f64> = backbone.windows(2).map(|w| micros_between(time(w[0]), time(w[1]))).collect();
-    let hole_us = 0.5 * median(&mut steps).unwrap_or(0.0);
+    let steps = backbone.windows(2).map(|w| micros_between(time(w[0]), time(w[1])));
+    let hole_us = 0.5 * median(steps).unwrap_or(0.0);
 
     rest.sort_by_key(|&i| time(i));
     let mut put_back: Vec<usize> = Vec::new();

@@ -1,9 +1,8 @@
 //! The fixes still in use while a log is cleaned, with their times and places.
 
 use crate::frame::Axes;
-use crate::stats::median;
 use crate::{Fix, LocalFrame};
-use driftless_units::{Ground, Position};
+use driftless_units::{Ground, Position, median};
 
 /// The fixes still in use, with their times and places; the three lists keep step.
 pub(crate) struct Path {
@@ -45,10 +44,7 @@ impl Path {
 /// fixes can carry away. Seen from an origin on another continent the flight itself would be foreshortened, and wrong
 /// places would look believable.
 pub(crate) fn frame_for_cleaning(fixes: &[Fix], used: &[usize]) -> Option<LocalFrame> {
-    let middle = |of: fn(&Fix) -> f64| {
-        let mut values: Vec<f64> = used.iter().filter_map(|&i| fixes.get(i)).map(of).collect();
-        median(&mut values)
-    };
+    let middle = |of: fn(&Fix) -> f64| median(used.iter().filter_map(|&i| fixes.get(i)).map(of));
     Some(LocalFrame { lat_deg: middle(|f| f.lat_deg)?, lon_deg: middle(|f| f.lon_deg)?, altitude_m: 0.0 })
 }
 

@@ -1,14 +1,14 @@
 //! From a log as read to a clean track: the steps in the order they are taken.
 
-use crate::atmosphere::true_airspeed_mps;
 use crate::path::{self, Path};
 use crate::trusted::trusted;
 use crate::velocity::Recorded;
 use crate::{
     Fix, FlightLog, Gap, LocalFrame, Problem, Problems, Severity, Track, TrackPoint, VelocitySource, airborne,
-    altitude, order, rounding, spikes, stale, stats, velocity,
+    altitude, order, rounding, spikes, stale, velocity,
 };
-use driftless_units::{Ground, Velocity};
+use driftless_units::atmosphere::true_airspeed_mps;
+use driftless_units::{Ground, Velocity, items_between, median};
 
 /// Limits of [`prepare`].
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -148,8 +148,7 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let path = Path::new(fixes, path.used, &frame);
     moves(&path)?;
 
-    let mut steps: Vec<f64> = path.t_s.windows(2).map(|w| w[1] - w[0]).collect();
-    let median_interval_s = stats::median(&mut steps).unwrap_or(1.0);
+    let median_interval_s = median(path.t_s.windows(2).map(|w| w[1] - w[0])).unwrap_or(1.0);
     let gaps = find_gaps(&path, config, median_interval_s, &jumps);
     let altitudes_m = altitude::choose(fixes, &path.used, problems);
     let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, problems);
@@ -402,7 +401,7 @@ fn points(
             Some(TrackPoint {
                 t_s: path.t_s[k],
                 position: path.positions[k],
-                altitude_m: altitudes_m.and_then(|h| h.get(k)).copied().unwrap_or(0.0),
+                altitude_m: altitudes_m.and_then(|h| h.get(k)).copied(),
                 velocity,
                 velocity_source,
                 heading_true_deg: fix.heading_true_deg,
@@ -427,6 +426,5 @@ fn airspeed_mps(fix: &Fix) -> Option<f64> {
 
 /// Median altitude within 10 s of a moment, m.
 fn height_around(points: &[TrackPoint], at_s: f64) -> Option<f64> {
-    let mut heights: Vec<f64> = points.iter().filter(|p| (p.t_s - at_s).abs() <= 10.0).map(|p| p.altitude_m).collect();
-    stats::median(&mut heights)
+    median(items_between(points, |p| p.t_s, at_s - 10.0, at_s + 10.0).iter().filter_map(|p| p.altitude_m))
 }

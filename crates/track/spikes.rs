@@ -12,8 +12,7 @@
 //!
 //! Smaller errors are left to the estimate, which is robust by itself.
 
-use crate::stats::{median, quantile};
-use driftless_units::{Ground, Position};
+use driftless_units::{Ground, Position, median, quantile};
 
 const JUMP_MIN_M: f64 = 15.0;
 const SPEED_FLOOR_MPS: f64 = 60.0;
@@ -54,9 +53,8 @@ fn distance_m(a: Position<Ground>, b: Position<Ground>) -> f64 {
 }
 
 fn there_and_back(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
-    let mut speeds: Vec<f64> =
-        (1..t_s.len()).map(|i| distance_m(positions[i - 1], positions[i]) / (t_s[i] - t_s[i - 1])).collect();
-    let limit_mps = (SPEED_FACTOR * quantile(&mut speeds, 0.9).unwrap_or(0.0)).max(SPEED_FLOOR_MPS);
+    let speeds = (1..t_s.len()).map(|i| distance_m(positions[i - 1], positions[i]) / (t_s[i] - t_s[i - 1]));
+    let limit_mps = (SPEED_FACTOR * quantile(speeds, 0.9).unwrap_or(0.0)).max(SPEED_FLOOR_MPS);
     let is_jump = |a: usize, b: usize| {
         let d_m = distance_m(positions[a], positions[b]);
         d_m > JUMP_MIN_M && d_m > limit_mps * (t_s[b] - t_s[a])
@@ -139,7 +137,7 @@ fn off_the_line(t_s: &[f64], positions: &[Position<Ground>], left: &[usize], jum
             continue;
         }
         let around = k.saturating_sub(HALF_WINDOW)..(k + HALF_WINDOW + 1).min(off_m.len());
-        let typical_m = median(&mut off_m[around].to_vec()).unwrap_or(0.0);
+        let typical_m = median(off_m[around].iter().copied()).unwrap_or(0.0);
         if off_m[k] > OFF_LINE_FACTOR * typical_m {
             dropped.push(left[k]);
         }

@@ -2,7 +2,7 @@
 
 use crate::{Mark, Problem};
 use chrono::{DateTime, TimeDelta, Utc};
-use driftless_units::{Ground, Position, Velocity};
+use driftless_units::{Ground, Position, Velocity, items_between};
 
 /// A local east-north-up frame on the WGS-84 ellipsoid.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,8 +49,8 @@ pub struct TrackPoint {
     pub t_s: f64,
     /// Where, metres east and north of the frame's origin.
     pub position: Position<Ground>,
-    /// Altitude, metres: GNSS where the log has it throughout, else pressure; 0 when it has neither.
-    pub altitude_m: f64,
+    /// Altitude, metres: GNSS where the log has it throughout, else pressure.
+    pub altitude_m: Option<f64>,
     /// Velocity over the ground at this time.
     pub velocity: Velocity<Ground>,
     /// How the velocity was had.
@@ -99,7 +99,11 @@ impl Track {
     }
     /// Whether the log had altitudes at all: a track without any carries zero at every point; a real flight cannot.
     pub fn has_altitude(&self) -> bool {
-        self.points.iter().any(|p| p.altitude_m != 0.0)
+        self.points.iter().any(|p| p.altitude_m.is_some())
+    }
+    /// The points with times in `[from_s, to_s]`.
+    pub fn points_between(&self, from_s: f64, to_s: f64) -> &[TrackPoint] {
+        items_between(&self.points, |p| p.t_s, from_s, to_s)
     }
     /// Seconds from first to last point.
     pub fn duration_s(&self) -> f64 {

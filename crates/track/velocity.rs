@@ -8,8 +8,7 @@
 //! the part that turns only, so the wind stays where it is.
 
 use crate::Fix;
-use crate::stats::{median, quantile};
-use driftless_units::{Angle, Ground, Position, Velocity};
+use driftless_units::{Angle, Ground, Position, Velocity, median, quantile};
 
 /// Half-width of the fit to positions, s.
 const HALF_WIDTH_S: f64 = 1.0;
@@ -186,8 +185,8 @@ pub(crate) fn judge(recorded: &[Option<Velocity<Ground>>], positional: &[Velocit
     if 2 * have < recorded.len() {
         return Recorded::Missing;
     }
-    let mut speeds: Vec<f64> = positional.iter().map(|p| p.speed_mps()).collect();
-    let moving_mps = MOVING_MPS.min(0.5 * quantile(&mut speeds, 0.9).unwrap_or(0.0));
+    let speeds = positional.iter().map(|p| p.speed_mps());
+    let moving_mps = MOVING_MPS.min(0.5 * quantile(speeds, 0.9).unwrap_or(0.0));
     let moving: Vec<(Velocity<Ground>, Velocity<Ground>)> = recorded
         .iter()
         .zip(positional)
@@ -202,16 +201,15 @@ pub(crate) fn judge(recorded: &[Option<Velocity<Ground>>], positional: &[Velocit
             return Recorded::Stuck;
         }
     }
-    let mut ratios: Vec<f64> = moving.iter().map(|(r, p)| r.speed_mps() / p.speed_mps()).collect();
-    let ratio = median(&mut ratios).unwrap_or(1.0);
+    let ratios = moving.iter().map(|(r, p)| r.speed_mps() / p.speed_mps());
+    let ratio = median(ratios).unwrap_or(1.0);
     if !(0.8..=1.25).contains(&ratio) {
         return Recorded::WrongScale(ratio);
     }
-    let mut differences: Vec<f64> =
-        moving.iter().map(|(r, p)| (r.east_mps - p.east_mps).hypot(r.north_mps - p.north_mps)).collect();
-    let mut speeds: Vec<f64> = moving.iter().map(|(_, p)| p.speed_mps()).collect();
-    let typical = median(&mut differences).unwrap_or(0.0);
-    if typical > (0.2 * median(&mut speeds).unwrap_or(0.0)).max(2.0) {
+    let differences = moving.iter().map(|(r, p)| (r.east_mps - p.east_mps).hypot(r.north_mps - p.north_mps));
+    let speeds = moving.iter().map(|(_, p)| p.speed_mps());
+    let typical = median(differences).unwrap_or(0.0);
+    if typical > (0.2 * median(speeds).unwrap_or(0.0)).max(2.0) {
         return Recorded::Disagree(typical);
     }
     Recorded::Believed { limit_mps: (8.0 * typical).max(5.0) }

@@ -1,5 +1,6 @@
 //! The vocabulary every other crate speaks: angles and how they wrap, turn rates, velocities that know their
-//! frame, the wind, and estimates that never travel without their uncertainty.
+//! frame, the wind, scenarios, and estimates that never travel without their uncertainty. And the few computations that more
+//! than one crate needs: medians and robust weights, things in time order, the standard atmosphere.
 //!
 //! Conventions, everywhere in the workspace: angles are clockwise from true north, a positive turn is to the
 //! right (clockwise seen from above), the wind is named by where it comes *from*, and values are SI inside.
@@ -14,10 +15,14 @@
 //! ```
 
 mod angle;
+pub mod atmosphere;
 mod estimate;
 mod excerpt;
 mod frame;
 mod printable;
+mod robust;
+mod scenario;
+mod series;
 mod turn;
 
 pub use angle::{Angle, wrap_180_deg, wrap_360_deg, wrap_pi_rad};
@@ -25,4 +30,7 @@ pub use estimate::{Estimate, Interval, Quantity, coverage_factor};
 pub use excerpt::excerpt;
 pub use frame::{Air, Frame, Ground, Position, Velocity, Wind};
 pub use printable::{acts_on_display, printable, printable_lines};
+pub use robust::{huber_weight, median, quantile};
+pub use scenario::Scenario;
+pub use series::{Neighbours, items_between};
 pub use turn::{GRAVITY_MPS2, TurnRate, air_radius_m, bank_rad, load_factor};

@@ -31,8 +31,6 @@ pub struct FlightSummary {
     pub input_sha256: String,
     /// First moment of the track.
     pub start_utc: DateTime<Utc>,
-    /// Whether the log has altitudes.
-    pub has_altitude: bool,
     /// Files given beside the log that had no part in the analysis, and why, in words.
     pub files_not_used: Vec<String>,
     /// Windows, accepted and refused.
@@ -48,7 +46,6 @@ impl FlightSummary {
             files_not_used: analysis.files_not_used().map(not_used).collect(),
             input_sha256: analysis.made_by.input_sha256,
             start_utc: analysis.track.epoch,
-            has_altitude: analysis.track.has_altitude(),
             windows: analysis.windows,
         }
     }

@@ -7,7 +7,7 @@ use super::{CompassAgreement, CompassReference, after_doubts, agreement, heading
 use crate::inertial::least_errors_rad;
 use driftless_inertial::compass::{CompassDoubt, earth_field};
 use driftless_track::{Track, TrackPoint};
-use driftless_units::{wrap_180_deg, wrap_360_deg, wrap_pi_rad};
+use driftless_units::{Neighbours, wrap_180_deg, wrap_360_deg, wrap_pi_rad};
 use driftless_wind::flight::{
     CompassHeadings, CompassReading, DeviationStdU, FlightEstimate, SteadySpan, estimate_with_compass, node_times,
 };
@@ -126,11 +126,10 @@ fn readings(
     let known: Vec<(f64, f64)> =
         track.points.iter().filter_map(|p| Some((p.t_s, (recorded(p)? + declination_deg).to_radians()))).collect();
     let at = |t_s: f64| {
-        let after = known.partition_point(|(t, _)| *t < t_s).max(1);
-        let ((from_s, from), (to_s, to)) = (known.get(after - 1)?, known.get(after)?);
-        let share = (t_s - from_s) / (to_s - from_s);
-        ((0.0..=1.0).contains(&share) && to_s - from_s <= WIDEST_STEP_S)
-            .then(|| CompassReading { t_s, heading_rad: from + share * wrap_pi_rad(to - from) })
+        let near = Neighbours::of(&known, |(t, _)| *t, t_s)?;
+        let (from, to) = (near.left.1, near.right.1);
+        (near.step_s <= WIDEST_STEP_S)
+            .then(|| CompassReading { t_s, heading_rad: from + near.share * wrap_pi_rad(to - from) })
     };
     node_times_s.iter().filter_map(|t_s| at(*t_s)).collect()
 }

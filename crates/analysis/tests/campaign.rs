@@ -75,7 +75,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
         bank: None,
         air_radius_m: None,
         load_factor: None,
-        altitude_m: 900.0,
+        altitude_m: Some(900.0),
         height_above_takeoff_m: Some(300.0),
         wind: None,
         wind_std_u_mps: None,
@@ -90,7 +90,6 @@ fn flight(index: usize, windows: Vec<WindowRate>) -> FlightSummary {
         flight: FlightId(index),
         input_sha256: format!("{index:064x}"),
         start_utc: start + TimeDelta::days(index as i64 % 7),
-        has_altitude: true,
         windows,
     }
 }

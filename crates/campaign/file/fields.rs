@@ -5,7 +5,8 @@ use super::suggest::suggestion;
 use super::table::Table;
 use crate::model::{FlightId, FlownWith, PilotId, Place, Setup, SetupId, Timing, Turned, WingId};
 use chrono::NaiveDate;
-use driftless_track::{InputLimits, Scenario};
+use driftless_track::InputLimits;
+use driftless_units::Scenario;
 
 /// What runs may name.
 pub(super) struct Names<'a> {

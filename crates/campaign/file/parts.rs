@@ -3,7 +3,7 @@
 use super::suggest::suggestion;
 use super::table::Table;
 use crate::model::{Device, DeviceKind, EnginePoint, Pilot, PowerUnit, PropellerDirection, SCENARIOS, Wing};
-use driftless_track::Scenario;
+use driftless_units::Scenario;
 use std::collections::BTreeMap;
 
 /// Standard uncertainty of an engine power that nobody gave one for, as a share of it: makers' figures are for one

@@ -2,7 +2,8 @@
 
 use super::{AnyFolder, CampaignFileError, Folder, STARTER, read, read_within};
 use crate::model::{Campaign, PropellerDirection, SetupId, Turned, WeightMeasured, WingId};
-use driftless_track::{InputLimit, InputLimits, Scenario};
+use driftless_track::{InputLimit, InputLimits};
+use driftless_units::Scenario;
 use std::collections::BTreeMap;
 
 const GOOD: &str = r#"title = "Two devices"

@@ -1,6 +1,6 @@
 //! What set-ups are made of: power units, torque devices, wings, pilots.
 
-use driftless_track::Scenario;
+use driftless_units::Scenario;
 use std::collections::BTreeMap;
 
 /// An engine with reduction drive and propeller.

@@ -15,7 +15,7 @@ pub use runs::{
 };
 pub use setup::{Claim, Setup};
 
-use driftless_track::Scenario;
+use driftless_units::Scenario;
 use std::collections::BTreeMap;
 
 /// A campaign: one question, and all that was flown to answer it.

@@ -2,7 +2,7 @@
 
 use super::{FlightId, PilotId, SetupId, WingId};
 use chrono::NaiveDate;
-use driftless_track::Scenario;
+use driftless_units::Scenario;
 
 /// What a run was flown with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

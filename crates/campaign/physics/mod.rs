@@ -11,10 +11,8 @@
 //! | [`devices`] | does the device act as a constant moment, or with the propwash? What will it do elsewhere? |
 //! | [`recommend`] | which setting keeps the weighted residual smallest, and does any setting do it all? |
 //! | [`reduce`] | what would another day's mass and air have shown? |
-//! | [`atmosphere`] | how dense is the air? |
 
 pub mod adjust;
-pub mod atmosphere;
 pub mod devices;
 pub mod recommend;
 pub mod reduce;

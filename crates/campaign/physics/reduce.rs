@@ -14,11 +14,11 @@
 //!    * an offset hang point: M = m g y ∝ m;
 //!    * a weight that stays: M is fixed.
 
-use super::atmosphere::SEA_LEVEL_DENSITY_KG_M3;
 use driftless_statistics::StatisticsError;
 use driftless_statistics::distributions::welch_satterthwaite_dof;
 use driftless_statistics::{finite, positive};
 use driftless_units::Estimate;
+use driftless_units::atmosphere::SEA_LEVEL_DENSITY_KG_M3;
 
 /// Share of the logarithm of the factor taken as its own standard uncertainty, because the model is a simple one.
 /// A judgement, no source.
@@ -122,7 +122,7 @@ pub fn reduce(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::physics::atmosphere::density_kg_m3;
+    use driftless_units::atmosphere::density_kg_m3;
 
     fn conditions(mass_kg: f64, density: f64) -> Conditions {
         Conditions { all_up_mass_kg: Estimate::new(mass_kg, 1.0), density_kg_m3: Estimate::new(density, 0.01) }

@@ -7,6 +7,7 @@
 use crate::builder::LogBuilder;
 use chrono::{DateTime, Utc};
 use driftless_track::{Fix, Severity};
+use driftless_units::median;
 
 /// No receiver of a pilot is as quick as this, seconds between rows (25 Hz, and a tenth more).
 const TOO_QUICK_S: f64 = 0.045;
@@ -62,8 +63,8 @@ impl Held {
     }
 
     /// Takes the repeats out of the fixes, if positions are held.
-    pub(super) fn finish(mut self, builder: &mut LogBuilder, hint: &str) {
-        let Some(row_s) = median(&mut self.steps_s) else { return };
+    pub(super) fn finish(self, builder: &mut LogBuilder, hint: &str) {
+        let Some(row_s) = median(self.steps_s.iter().copied()) else { return };
         let news = news(&builder.fixes);
         let Some(interval_s) = self.receiver_interval_s(&builder.fixes, &news, row_s) else { return };
         let before = builder.fixes.len() + self.skipped;
@@ -91,12 +92,12 @@ impl Held {
         if news.len() < FEWEST || row_s > SLOW_S {
             return None;
         }
-        let interval_s = median(&mut pairs().map(|(a, b)| seconds(a.time, b.time)).collect::<Vec<_>>())?;
+        let interval_s = median(pairs().map(|(a, b)| seconds(a.time, b.time)))?;
         let moved = |a: &Fix, b: &Fix| [(a.lat_deg - b.lat_deg).abs(), (a.lon_deg - b.lon_deg).abs()];
-        let mut steps_deg: Vec<f64> =
+        let steps_deg: Vec<f64> =
             pairs().flat_map(|(a, b)| moved(a, b)).filter(|d| *d > 0.0 && d.is_finite()).collect();
         let rounding_deg = steps_deg.iter().copied().fold(f64::INFINITY, f64::min);
-        let apart = median(&mut steps_deg)? > ROUNDINGS * rounding_deg;
+        let apart = median(steps_deg)? > ROUNDINGS * rounding_deg;
         (interval_s > LONGER * row_s && (row_s < TOO_QUICK_S || apart)).then_some(interval_s)
     }
 }
@@ -135,9 +136,4 @@ fn keep_run(fixes: &[Fix], first: usize, end: usize, interval_s: f64, keep: &mut
 
 fn seconds(from: DateTime<Utc>, to: DateTime<Utc>) -> f64 {
     (to - from).as_seconds_f64()
-}
-
-fn median(values: &mut [f64]) -> Option<f64> {
-    let middle = values.len().checked_sub(1)? / 2;
-    Some(*values.select_nth_unstable_by(middle, f64::total_cmp).1)
 }

@@ -1,6 +1,7 @@
 //! The flight as the whole-flight estimate sees it: what inertial data is aligned with.
 
 use crate::mounting::TurnAt;
+use driftless_units::Neighbours;
 
 /// Nodes of the whole-flight estimate, column by column, in time order. All slices have the same length.
 #[derive(Debug, Clone, Copy)]
@@ -47,10 +48,7 @@ impl FlightNodes<'_> {
 
     /// The node before a time, and how far between it and the next the time lies.
     fn between(&self, t_s: f64) -> Option<(usize, f64)> {
-        let after = self.t_s.partition_point(|&t| t <= t_s).min(self.t_s.len().checked_sub(1)?);
-        let before = after.checked_sub(1)?;
-        let step_s = self.t_s[after] - self.t_s[before];
-        let share = (t_s - self.t_s[before]) / step_s;
-        (step_s <= JOINED_S && (0.0..=1.0).contains(&share)).then_some((before, share))
+        let near = Neighbours::of(self.t_s, |t| *t, t_s).filter(|near| near.step_s > 0.0 && near.step_s <= JOINED_S)?;
+        Some((near.at, near.share))
     }
 }

@@ -9,7 +9,8 @@ use super::iron::{FieldSample, Iron, find_iron};
 use super::{CompassDoubt, EarthField};
 use crate::align::{Alignment, FlightNodes};
 use crate::log::ImuLog;
-use crate::robust::{median, spread};
+use crate::robust::spread;
+use driftless_units::median;
 use driftless_units::{wrap_180_deg, wrap_360_deg, wrap_pi_rad};
 use nalgebra::{Matrix3, Vector3};
 
@@ -166,7 +167,7 @@ pub fn calibrate(
     let (sine, cosine) = apart_rad.iter().fold((0.0, 0.0), |s, a| (s.0 + a.sin(), s.1 + a.cos()));
     let mean = sine.atan2(cosine);
     let about: Vec<f64> = apart_rad.iter().map(|a| wrap_pi_rad(a - mean).to_degrees()).collect();
-    let offset_deg = mean.to_degrees() + median(&mut about.clone());
+    let offset_deg = mean.to_degrees() + median(about.iter().copied()).unwrap_or(f64::NAN);
     let mut compass = Compass {
         hard_iron_ut: iron.iron_ut.into(),
         strength_ut: iron.strength_ut,

@@ -6,7 +6,8 @@
 //! direction is left for the compass to tell, and the flight's headings are not counted twice.
 
 use super::EarthField;
-use crate::robust::{huber, median};
+use crate::robust::huber;
+use driftless_units::median;
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
 
 type Matrix = SMatrix<f64, 5, 5>;
@@ -85,7 +86,7 @@ pub(super) fn find_iron<'a>(
         found += normal.try_inverse()? * right;
         let sizes: Option<Vec<f64>> = samples.iter().map(|s| look(s, &found).map(|([a, b], _)| a.hypot(b))).collect();
         let sizes = sizes?;
-        error_ut = median(&mut sizes.clone()).max(LEAST_ERROR_UT);
+        error_ut = median(sizes.iter().copied()).unwrap_or(f64::NAN).max(LEAST_ERROR_UT);
         weights = sizes.iter().map(|size| huber(size / error_ut)).collect();
     }
     let mut normal = Matrix::from_diagonal(&precisions);

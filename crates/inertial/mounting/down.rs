@@ -1,7 +1,7 @@
 //! Down, by the specific force over the flight: what hangs under a wing feels gravity and turn along one axis.
 
 use crate::log::ImuLog;
-use crate::robust::median;
+use driftless_units::median;
 use nalgebra::{Unit, Vector3};
 
 /// Means are taken over this long, which evens out swings, seconds.
@@ -80,8 +80,8 @@ pub fn find_down(log: &ImuLog, from_s: f64, to_s: f64) -> Result<Down, DownError
         return Err(DownError::TooShort { blocks: blocks.len() });
     }
     let axis = geometric_median(&blocks);
-    let mut angles: Vec<f64> = blocks.iter().map(|b| b.dot(&axis).clamp(-1.0, 1.0).acos().to_degrees()).collect();
-    let spread_deg = median(&mut angles);
+    let angles = blocks.iter().map(|b| b.dot(&axis).clamp(-1.0, 1.0).acos().to_degrees());
+    let spread_deg = median(angles).unwrap_or(f64::NAN);
     if spread_deg > LOOSE_DEG {
         return Err(DownError::Loose { spread_deg });
     }

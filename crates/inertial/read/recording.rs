@@ -1,7 +1,7 @@
 //! Which samples of a file are one recording: stray time stamps out, of several recordings the longest.
 
-use crate::robust::median;
 use driftless_track::{Problems, Severity};
+use driftless_units::median;
 use std::ops::Range;
 
 /// A clock that leaps by more than this went wrong, was set, began anew or paused, seconds.
@@ -69,11 +69,8 @@ fn note_strays(strays: usize, total: usize, problems: &mut Problems) {
 }
 
 fn runs(t_s: &[f64]) -> Vec<Run> {
-    let mut steps: Vec<f64> = t_s.windows(2).map(|w| (w[1] - w[0]).abs()).collect();
-    if steps.is_empty() {
-        return Vec::new();
-    }
-    let leap_s = LEAP_S.max(LEAP_STEPS * median(&mut steps)).min(FAR_S);
+    let typical_s = median(t_s.windows(2).map(|w| (w[1] - w[0]).abs())).unwrap_or(0.0);
+    let leap_s = LEAP_S.max(LEAP_STEPS * typical_s).min(FAR_S);
     let mut runs = Vec::new();
     let mut from = 0;
     for to in 1..=t_s.len() {

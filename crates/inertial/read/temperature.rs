@@ -4,9 +4,9 @@ use super::clock::Clock;
 use super::columns::Quantity;
 use super::rows::Samples;
 use crate::log::Temperature;
-use crate::robust::median;
 use driftless_formats::table::{Dimension, Layout};
 use driftless_track::{Problems, Severity};
+use driftless_units::median;
 
 /// Small sensors work between these, °C (-40 to 85 on data sheets, with room for a hot box).
 const POSSIBLE_C: [f32; 2] = [-60.0, 130.0];
@@ -62,7 +62,7 @@ pub(super) fn settle(
 /// Values of no stated unit: the size tells kelvin; else they are taken as °C.
 fn to_celsius(values: &mut [f32], problems: &mut Problems) {
     let step = values.len().div_ceil(20_000);
-    let typical = median(&mut values.iter().step_by(step).copied().map(f64::from).collect::<Vec<_>>());
+    let typical = median(values.iter().step_by(step).copied().map(f64::from)).unwrap_or(f64::NAN);
     let scale = Dimension::Temperature.scale("k").filter(|_| typical > KELVIN_FROM);
     let kelvin = scale.is_some();
     if let Some(scale) = scale {

@@ -2,6 +2,7 @@
 
 use super::{SwingAxis, spectrum};
 use crate::attitude::AttitudePath;
+use driftless_units::median;
 
 /// What the motion of the body hints at. A hint only: a candidate stays a candidate until somebody confirms it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,7 +49,7 @@ pub fn hands_hint(path: &AttitudePath, from_s: f64, to_s: f64, flight_s: [f64; 2
     if steering.len() < FEWEST_PIECES {
         return HandsHint::Unclear;
     }
-    let ratio = here / crate::robust::median(&mut steering);
+    let ratio = here / median(steering).unwrap_or(f64::NAN);
     match ratio {
         r if r < OFF_BELOW => HandsHint::Off { ratio },
         r if r > ON_ABOVE => HandsHint::On { ratio },

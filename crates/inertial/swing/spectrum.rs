@@ -1,6 +1,7 @@
 //! Spectrum of roll and yaw by Welch's method: P. D. Welch, IEEE Trans. Audio Electroacoustics 15 (1967) 70-73.
 
 use crate::attitude::AttitudePath;
+use driftless_units::median;
 use nalgebra::Vector3;
 use rustfft::{FftPlanner, num_complex::Complex};
 use std::f64::consts::TAU;
@@ -76,9 +77,9 @@ pub fn swing_period_s(spectrum: &Spectrum) -> Option<f64> {
         .filter(|(hz, _)| (SWING_HZ[0]..=SWING_HZ[1]).contains(hz))
         .collect();
     let (hz, peak) = band.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let median = crate::robust::median(&mut band.iter().map(|b| b.1).collect::<Vec<_>>());
+    let typical = median(band.iter().map(|b| b.1))?;
     let inside = hz > band.first()?.0 && hz < band.last()?.0;
-    (inside && peak > PEAK_OVER_MEDIAN * median).then_some(1.0 / hz)
+    (inside && peak > PEAK_OVER_MEDIAN * typical).then_some(1.0 / hz)
 }
 
 impl Spectrum {

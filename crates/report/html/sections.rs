@@ -118,7 +118,11 @@ fn ranges(scene: &Scene<'_>) -> Markup {
     };
     let (per_m, per_mps) = (units.height.per_m(), units.speed.per_mps());
     if scene.analysis.track.has_altitude() {
-        row(format!("Altitude, {}", units.height.sign()), points.iter().map(|p| p.altitude_m * per_m).collect(), 0);
+        row(
+            format!("Altitude, {}", units.height.sign()),
+            points.iter().map(|p| p.altitude_m.map_or(f64::NAN, |h| h * per_m)).collect(),
+            0,
+        );
     }
     let speed = units.speed.sign();
     row(format!("Airspeed, {speed}"), nodes.iter().map(|n| n.airspeed_mps.value * per_mps).collect(), 1);

@@ -185,7 +185,7 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     if let Some(load) = measured.load_factor.filter(|_| accepted) {
         rows.push(("Load factor", fixed(load, 3)));
     }
-    rows.push(("Altitude", units.height(measured.altitude_m)));
+    rows.extend(measured.altitude_m.map(|altitude_m| ("Altitude", units.height(altitude_m))));
     if let Some(height) = measured.height_above_takeoff_m {
         rows.push(("Lowest above take-off", units.height(height)));
     }

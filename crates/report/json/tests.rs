@@ -90,7 +90,10 @@ fn what_is_not_known_is_null_and_never_a_number() {
 fn a_log_without_altitudes_has_none_in_the_document() {
     let mut analysis = flight();
     for point in &mut analysis.track.points {
-        point.altitude_m = 0.0;
+        point.altitude_m = None;
+    }
+    for window in &mut analysis.windows {
+        (window.altitude_m, window.height_above_takeoff_m) = (None, None);
     }
     let document = document(&analysis);
     for key in ["altitude_m", "climb_mps", "height_above_takeoff_m"] {

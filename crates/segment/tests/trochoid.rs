@@ -25,7 +25,7 @@ fn track() -> Track {
         TrackPoint {
             t_s,
             position: Position::new(0.0, 0.0),
-            altitude_m: 600.0 + 1.5 * t_s,
+            altitude_m: Some(600.0 + 1.5 * t_s),
             velocity: wind().ground_velocity(Velocity::<Air>::from_speed_course(AIRSPEED_MPS, heading(t_s))),
             velocity_source: VelocitySource::Recorded,
             heading_true_deg: None,
@@ -189,6 +189,6 @@ fn without_a_known_wind_only_the_track_speaks() {
         assert!(measured.turn_rate.is_none() && measured.steady_rate.is_none() && measured.bank.is_none());
         assert!(measured.wind.is_none() && measured.airspeed_mps.is_none() && measured.second_opinion.is_none());
         assert!(measured.course_rate.is_some());
-        assert!((measured.altitude_m - 645.0).abs() < 1e-9);
+        assert!((measured.altitude_m.unwrap() - 645.0).abs() < 1e-9);
     }
 }

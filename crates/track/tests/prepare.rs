@@ -192,6 +192,18 @@ fn recorded_speed_and_course_are_used_where_they_hold_up() {
 }
 
 #[test]
+fn altitudes_that_a_log_has_not_are_unknown_and_not_sea_level() {
+    let mut fixes = circling(100, 1.0, Angle::default());
+    assert!(run(fixes.clone()).unwrap().points.iter().all(|p| p.altitude_m.is_some_and(|h| h >= 500.0)));
+    for fix in &mut fixes {
+        fix.gnss_altitude_m = None;
+    }
+    let track = run(fixes).unwrap();
+    assert!(track.points.iter().all(|p| p.altitude_m.is_none()) && !track.has_altitude());
+    assert_eq!(track.takeoff_altitude_m, None);
+}
+
+#[test]
 fn an_airspeed_column_of_one_value_is_no_airspeed() {
     let mut fixes = circling(100, 1.0, Angle::default());
     for fix in &mut fixes {

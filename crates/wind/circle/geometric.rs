@@ -7,7 +7,7 @@
 use super::algebraic::{Circle, Moments};
 use super::correlation::variance_inflation;
 use super::{CircleError, CircleFit, ConcentricFit};
-use driftless_units::{Estimate, Ground, Velocity, Wind};
+use driftless_units::{Estimate, Ground, Velocity, Wind, median};
 use nalgebra::{Matrix2, Vector2};
 
 /// How large residuals count.
@@ -79,22 +79,16 @@ fn starts(groups: &[&[Velocity<Ground>]], loss: Loss) -> Vec<Circle> {
     };
     let mut found = Vec::from_iter(Moments::new(group.iter()).taubin());
     if loss == Loss::Huber {
-        let east = median(group.iter().map(|v| v.east_mps));
-        let north = median(group.iter().map(|v| v.north_mps));
+        let east = median(group.iter().map(|v| v.east_mps)).unwrap_or(0.0);
+        let north = median(group.iter().map(|v| v.north_mps)).unwrap_or(0.0);
         let distance = |v: &Velocity<Ground>| (v.east_mps - east).hypot(v.north_mps - north);
-        let limit = 3.0 * median(group.iter().map(distance));
+        let limit = 3.0 * median(group.iter().map(distance)).unwrap_or(0.0);
         let near: Vec<_> = group.iter().filter(|v| distance(v) <= limit).copied().collect();
         if near.len() < group.len() && near.len() > 2 {
             found.extend(Moments::new(near.iter()).taubin());
         }
     }
     found
-}
-
-fn median(values: impl Iterator<Item = f64>) -> f64 {
-    let mut values: Vec<f64> = values.collect();
-    let middle = values.len() / 2;
-    if values.is_empty() { 0.0 } else { *values.select_nth_unstable_by(middle, f64::total_cmp).1 }
 }
 
 /// Where the iteration ended.
@@ -169,7 +163,7 @@ fn knee(groups: &[&[Velocity<Ground>]], centre: Vector2<f64>, radii: &[f64], los
     if loss == Loss::Squares {
         return f64::INFINITY;
     }
-    let median = median(residuals(groups, centre, radii).map(f64::abs));
+    let median = median(residuals(groups, centre, radii).map(f64::abs)).unwrap_or(0.0);
     // Three points lie on a circle exactly; a knee of zero would divide by zero.
     HUBER_K * MAD_TO_SD * median.max(1e-9)
 }

@@ -215,5 +215,5 @@ impl<const N: usize> Iteration<N> {
 
 /// Weight of a measurement by its residual in standard deviations.
 fn huber_weight(residual: f64) -> f64 {
-    if residual > HUBER_LIMIT { HUBER_LIMIT / residual } else { 1.0 }
+    driftless_units::huber_weight(residual, HUBER_LIMIT)
 }

@@ -52,9 +52,7 @@ pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
 fn airborne(track: &Track) -> &[TrackPoint] {
     let from_s = track.takeoff_s.map_or(f64::NEG_INFINITY, |t| t + GROUND_MARGIN_S.value);
     let to_s = track.landing_s.map_or(f64::INFINITY, |t| t - GROUND_MARGIN_S.value);
-    let low = track.points.partition_point(|p| p.t_s < from_s);
-    let high = track.points.partition_point(|p| p.t_s <= to_s);
-    &track.points[low..high.max(low)]
+    track.points_between(from_s, to_s)
 }
 
 fn measured_nodes(points: &[TrackPoint], bin_s: impl Fn(f64) -> f64) -> Vec<NodeInput> {
@@ -84,7 +82,7 @@ fn average(points: &[TrackPoint]) -> NodeInput {
     let doppler = points.iter().all(|p| p.velocity_source == VelocitySource::Recorded);
     NodeInput {
         t_s: mean(|p| p.t_s),
-        altitude_m: mean(|p| p.altitude_m),
+        altitude_m: mean(|p| p.altitude_m.unwrap_or(0.0)),
         climb_mps: 0.0,
         measured: Some(Measured {
             position_m: [mean(|p| p.position.east_m), mean(|p| p.position.north_m)],

@@ -35,9 +35,7 @@ impl FlightEstimate {
 
     /// The nodes within `[start_s, end_s]`.
     pub fn nodes_in(&self, start_s: f64, end_s: f64) -> &[Node] {
-        let low = self.nodes.partition_point(|n| n.t_s < start_s);
-        let high = self.nodes.partition_point(|n| n.t_s <= end_s);
-        &self.nodes[low..high.max(low)]
+        driftless_units::items_between(&self.nodes, |n| n.t_s, start_s, end_s)
     }
 }
 

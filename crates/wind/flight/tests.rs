@@ -407,7 +407,7 @@ fn a_window_edge_between_fixes_gets_a_node_of_its_own() {
         .map(|k| TrackPoint {
             t_s: f64::from(k),
             position: Position::new(10.0 * f64::from(k), 0.0),
-            altitude_m: 500.0 + 2.0 * f64::from(k),
+            altitude_m: Some(500.0 + 2.0 * f64::from(k)),
             velocity: Velocity::new(10.0, 0.0),
             velocity_source: VelocitySource::Positions,
             heading_true_deg: None,

@@ -3,12 +3,12 @@
 use super::super::cells::{Cell, CellKey};
 use super::super::runs::Run;
 use driftless_campaign::model::Campaign;
-use driftless_campaign::physics::atmosphere::{density_kg_m3, isa_pressure_pa, isa_temperature_k};
 use driftless_campaign::physics::reduce::{Conditions, MomentSource, airspeed_factor, reduce};
 use driftless_statistics::fieller::{Compensation, compensation};
 use driftless_statistics::random_effects::combine;
 use driftless_track::Scenario;
-use driftless_units::{Estimate, GRAVITY_MPS2};
+use driftless_units::Estimate;
+use driftless_units::atmosphere::{SEA_LEVEL_PRESSURE_HPA, density_kg_m3, pressure_altitude_m};
 use std::collections::BTreeMap;
 
 /// Standard uncertainty of an all-up mass (fuel burnt, scales), kg. Common practice, no source.
@@ -117,7 +117,7 @@ fn conditions(campaign: &Campaign, run: &Run) -> Option<Conditions> {
     let log = run.log()?;
     let flight = campaign.flight(log.window.flight);
     let mass_kg = campaign.pilot(run.pilot?).all_up_kg?;
-    let altitude_m = pressure_altitude_m(log.altitude_m?, flight.qnh_hpa.unwrap_or(1013.25));
+    let altitude_m = pressure_altitude_m(log.altitude_m?, flight.qnh_hpa.unwrap_or(SEA_LEVEL_PRESSURE_HPA));
     let density = density_kg_m3(altitude_m, flight.temperature_c);
     let (known, standard) = DENSITY_STD_U;
     let share = if flight.temperature_c.is_some() { known } else { standard };
@@ -127,31 +127,7 @@ fn conditions(campaign: &Campaign, run: &Run) -> Option<Conditions> {
     })
 }
 
-/// The altitude at which the standard atmosphere has the pressure found at an altitude on a day of this sea-level
-/// pressure (ISO 2533 below 11 km; the day's layers taken as standard).
-fn pressure_altitude_m(altitude_m: f64, qnh_hpa: f64) -> f64 {
-    let sea_level_k = isa_temperature_k(0.0);
-    let lapse_k_per_m = (sea_level_k - isa_temperature_k(1000.0)) / 1000.0;
-    const GAS_CONSTANT: f64 = 287.05287;
-    let pressure_share = isa_pressure_pa(altitude_m) / isa_pressure_pa(0.0) * qnh_hpa / 1013.25;
-    sea_level_k / lapse_k_per_m * (1.0 - pressure_share.powf(lapse_k_per_m * GAS_CONSTANT / GRAVITY_MPS2))
-}
-
 fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
     (count > 0.0).then(|| sum / count)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::pressure_altitude_m;
-
-    /// On a standard day both are the same; a hectopascal less at sea level is about 27 ft or 8.3 m higher (rule of the
-    /// trade; 8.32 m from the standard atmosphere at sea level, recomputed).
-    #[test]
-    fn derived_pressure_altitude() {
-        assert!((pressure_altitude_m(850.0, 1013.25) - 850.0).abs() < 1e-6);
-        let per_hpa = pressure_altitude_m(0.0, 1012.25);
-        assert!((per_hpa - 8.32).abs() < 0.02, "{per_hpa}");
-    }
 }

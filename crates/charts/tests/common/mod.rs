@@ -50,7 +50,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
                 points.push(TrackPoint {
                     t_s,
                     position: ground,
-                    altitude_m,
+                    altitude_m: Some(altitude_m),
                     velocity,
                     velocity_source: VelocitySource::Recorded,
                     heading_true_deg: None,
@@ -182,7 +182,7 @@ pub(crate) fn with_impossible_values(value: f64) -> FlightAnalysis {
     let mut analysis = flight();
     for (i, point) in analysis.track.points.iter_mut().enumerate() {
         if i % 7 == 0 {
-            point.altitude_m = value;
+            point.altitude_m = Some(value);
             point.position = Position::new(value, -value);
             point.velocity = Velocity::new(value, value);
         }
@@ -266,7 +266,7 @@ fn window(
         bank: Some(Angle::from_rad(bank)),
         air_radius_m: Some(air_radius_m(10.4, rate)),
         load_factor: Some(load_factor(bank)),
-        altitude_m: 620.0,
+        altitude_m: Some(620.0),
         height_above_takeoff_m: Some(203.0),
         wind: Some(Wind::from_speed_from(3.8, Angle::from_deg(262.0))),
         wind_std_u_mps: Some(0.16),

@@ -1,17 +1,4 @@
-//! Small statistics: medians, quantiles, and the straight line through a series.
-
-/// The `q` quantile (0 to 1) of the finite values, by the nearest rank; `None` when there are none.
-pub(crate) fn quantile(values: impl IntoIterator<Item = f64>, q: f64) -> Option<f64> {
-    let mut sorted: Vec<f64> = values.into_iter().filter(|v| v.is_finite()).collect();
-    sorted.sort_by(f64::total_cmp);
-    let last = sorted.len().checked_sub(1)?;
-    sorted.get((q * last as f64).round() as usize).copied()
-}
-
-/// The median of the finite values; `None` when there are none.
-pub(crate) fn median(values: impl IntoIterator<Item = f64>) -> Option<f64> {
-    quantile(values, 0.5)
-}
+//! The straight line through a series, with its uncertainty.
 
 /// A straight line through evenly spaced samples.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -66,12 +53,5 @@ mod tests {
         assert!((line.change - 4.9).abs() < 1e-12);
         assert!((line.mean - 5.45).abs() < 1e-12);
         assert!(line.scatter < 1e-12);
-    }
-
-    #[test]
-    fn quantiles_of_nothing_are_nothing() {
-        assert_eq!(quantile([], 0.5), None);
-        assert_eq!(median([f64::NAN]), None);
-        assert_eq!(median([2.0, 1.0, 3.0]), Some(2.0));
     }
 }
