@@ -6,7 +6,7 @@
 //! straight flight with the hands off: a candidate is never more than that.
 
 use crate::change_points::{PieceLength, partition};
-use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN};
+use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN, per_channel};
 use crate::trend::trend;
 use crate::{Limits, Signals};
 
@@ -56,18 +56,13 @@ const SAME_LEVEL: f64 = 2.0;
 impl Level {
     fn of(run: &Run, start: usize, end: usize) -> Self {
         let count = (end - start) as f64;
-        let mean = |series: &[f64]| series[start..end].iter().sum::<f64>() / count;
-        Self {
-            start,
-            end,
-            mean: std::array::from_fn(|c| mean(&run.channels[c])),
-            std_u: std::array::from_fn(|c| mean(&run.std_u[c])),
-        }
+        let mean = |series: &Vec<f64>| series.get(start..end).unwrap_or_default().iter().sum::<f64>() / count;
+        Self { start, end, mean: run.channels.each_ref().map(mean), std_u: run.std_u.each_ref().map(mean) }
     }
 
     fn joined(&self, next: &Self) -> Self {
         let (a, b) = ((self.end - self.start) as f64, (next.end - next.start) as f64);
-        let mean = |x: &[f64; CHANNELS], y: &[f64; CHANNELS]| std::array::from_fn(|c| (a * x[c] + b * y[c]) / (a + b));
+        let mean = |x, y| per_channel(x, y, |x, y| (a * x + b * y) / (a + b));
         Self {
             start: self.start,
             end: next.end,
@@ -84,7 +79,8 @@ impl Level {
         tolerance[AIRSPEED] = tolerance[AIRSPEED].max(SAME_LEVEL * self.std_u[AIRSPEED].hypot(next.std_u[AIRSPEED]));
         let (a, b) = ((self.end - self.start) as f64, (next.end - next.start) as f64);
         tolerance[TURN] = tolerance[TURN].max(SAME_LEVEL * (turn_wander * (1.0 / a + 1.0 / b)).sqrt());
-        (0..CHANNELS).map(|c| (self.mean[c] - next.mean[c]).abs() / tolerance[c]).fold(0.0, f64::max)
+        let apart = per_channel(&self.mean, &next.mean, |a, b| (a - b).abs());
+        per_channel(&apart, &tolerance, |apart, tolerance| apart / tolerance).into_iter().fold(0.0, f64::max)
     }
 }
 
@@ -92,14 +88,17 @@ impl Level {
 fn join(mut levels: Vec<Level>, turn_wander: f64, limits: &Limits) -> Vec<Level> {
     loop {
         let nearest = levels
-            .windows(2)
+            .iter()
+            .zip(levels.iter().skip(1))
             .enumerate()
-            .map(|(k, pair)| (k, pair[0].distance(&pair[1], turn_wander, limits)))
+            .map(|(k, (level, next))| (k, level.distance(next, turn_wander, limits)))
             .min_by(|a, b| a.1.total_cmp(&b.1));
         match nearest {
             Some((k, distance)) if distance < 1.0 => {
-                levels[k] = levels[k].joined(&levels[k + 1]);
-                levels.remove(k + 1);
+                let next = levels.remove(k + 1);
+                if let Some(level) = levels.get_mut(k) {
+                    *level = level.joined(&next);
+                }
             }
             _ => return levels,
         }
@@ -110,7 +109,10 @@ fn looks_left_alone(level: &Level, run: &Run, signals: &Signals, limits: &Limits
     let long_enough = (level.end - level.start - 1) as f64 * run.step_s >= limits.min_candidate_s;
     let turns_by_itself = level.mean[TURN].abs() <= limits.max_candidate_rate_deg_s;
     let flies = level.mean[AIRSPEED] >= limits.min_candidate_airspeed_mps && level.mean[CLIMB].is_finite();
-    let quiet = trend(&run.channels[TURN][level.start..level.end])
+    let quiet = run
+        .samples(TURN)
+        .get(level.start..level.end)
+        .and_then(trend)
         .is_some_and(|t| t.scatter <= limits.max_jitter_ratio * signals.quiet_jitter_deg_s);
     long_enough && turns_by_itself && flies && quiet
 }

@@ -8,7 +8,7 @@
 //! criterion*, Statistics & Probability Letters 6 (1988) 181-189 (both from memory). The bound on the length of a
 //! piece keeps the cost linear in the length of the flight; pieces that belong together are joined afterwards.
 
-use crate::series::{CHANNELS, Run};
+use crate::series::{CHANNELS, Run, per_channel};
 
 /// The piece of a series between two change points: samples `start..end`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,23 +36,26 @@ pub(crate) fn partition(run: &Run, wander: &[f64; CHANNELS], length: PieceLength
     // Schwarz: a piece adds one place and, as a rule, the mean of one channel, each worth ln n. Asking for a change in
     // all channels would miss let-go, where only the turn rate changes; what is cut once too often is joined again.
     let penalty = 2.0 * (n as f64).ln();
-    let mut best = vec![f64::INFINITY; n + 1];
-    let mut from = vec![0_usize; n + 1];
-    best[0] = -penalty;
-    for end in min..=n {
-        for start in end.saturating_sub(max)..=end - min {
-            let cost = best[start] + sums.cost(start, end) + penalty;
-            if cost < best[end] {
-                best[end] = cost;
-                from[end] = start;
+    // Of the samples before each: the lowest cost, and where the last piece of that partition begins.
+    let mut best: Vec<(f64, usize)> = Vec::with_capacity(n + 1);
+    best.push((-penalty, 0));
+    for end in 1..=n {
+        let mut lowest = (f64::INFINITY, 0);
+        let starts = end.saturating_sub(max)..(end + 1).saturating_sub(min);
+        for (start, (before, _)) in starts.clone().zip(best.get(starts).unwrap_or_default()) {
+            let cost = before + sums.cost(start, end) + penalty;
+            if cost < lowest.0 {
+                lowest = (cost, start);
             }
         }
+        best.push(lowest);
     }
     let mut pieces = Vec::new();
     let mut end = n;
     while end > 0 {
-        pieces.push(Piece { start: from[end], end });
-        end = from[end];
+        let Some(&(_, start)) = best.get(end) else { break };
+        pieces.push(Piece { start, end });
+        end = start;
     }
     pieces.reverse();
     pieces
@@ -66,14 +69,16 @@ impl Sums {
         // Correlated samples carry less: the long-run variance is what makes the penalty right for means.
         let scale = wander.map(|variance| 1.0 / variance.sqrt());
         // About the first sample, which keeps the squares small.
-        let offset: [f64; CHANNELS] = std::array::from_fn(|c| run.channels[c].first().copied().unwrap_or(0.0));
+        let offset = run.channels.each_ref().map(|samples| samples.first().copied().unwrap_or(0.0));
         let mut sums = Vec::with_capacity(run.len() + 1);
         let mut total = ([0.0; CHANNELS], 0.0);
         sums.push(total);
-        for k in 0..run.len() {
-            for c in 0..CHANNELS {
-                let value = (run.channels[c][k] - offset[c]) * scale[c];
-                total.0[c] += value;
+        let [turn, airspeed, climb] = &run.channels;
+        for ((turn, airspeed), climb) in turn.iter().zip(airspeed).zip(climb) {
+            let from_first = per_channel(&[*turn, *airspeed, *climb], &offset, |value, offset| value - offset);
+            let scaled = per_channel(&from_first, &scale, |value, scale| value * scale);
+            total.0 = per_channel(&total.0, &scaled, |sum, value| sum + value);
+            for value in scaled {
                 total.1 += value * value;
             }
             sums.push(total);
@@ -83,9 +88,9 @@ impl Sums {
 
     /// Sum over the channels of squared distances from the mean of samples `start..end`.
     fn cost(&self, start: usize, end: usize) -> f64 {
-        let (a, b) = (&self.0[start], &self.0[end]);
+        let (Some(a), Some(b)) = (self.0.get(start), self.0.get(end)) else { return f64::INFINITY };
         let weight = 1.0 / (end - start) as f64;
-        let of_means: f64 = (0..CHANNELS).map(|c| (b.0[c] - a.0[c]).powi(2)).sum();
+        let of_means: f64 = per_channel(&a.0, &b.0, |a, b| (b - a).powi(2)).into_iter().sum();
         b.1 - a.1 - of_means * weight
     }
 }

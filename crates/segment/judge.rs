@@ -94,7 +94,7 @@ fn gap(window: &Window, track: &Track, limits: &Limits) -> Option<Finding> {
     let inside = track.points_between(window.start_s, window.end_s).iter().map(|p| p.t_s);
     // Both ends count as fixes: a gap that reaches over an end shows as far as it lies inside.
     let times: Vec<f64> = std::iter::once(window.start_s).chain(inside).chain([window.end_s]).collect();
-    let longest_s = times.windows(2).map(|w| w[1] - w[0]).fold(0.0, f64::max);
+    let longest_s = times.iter().zip(times.iter().skip(1)).map(|(a, b)| b - a).fold(0.0, f64::max);
     (longest_s > limit_s).then_some(Finding::GapInLog { longest_s, limit_s })
 }
 

@@ -15,6 +15,8 @@
 //!
 //! All limits are in [`Limits`], each with its default and the reason for it.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod candidates;
 mod change_points;
 mod course;

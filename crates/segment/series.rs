@@ -25,7 +25,17 @@ pub(crate) struct Run {
     pub std_u: [Vec<f64>; CHANNELS],
 }
 
+/// Something of the same channel of two, channel by channel.
+pub(crate) fn per_channel<A, B, C>(a: &[A; CHANNELS], b: &[B; CHANNELS], of: impl Fn(&A, &B) -> C) -> [C; CHANNELS] {
+    let ([a0, a1, a2], [b0, b1, b2]) = (a, b);
+    [of(a0, b0), of(a1, b1), of(a2, b2)]
+}
+
 impl Run {
+    /// The samples of a channel.
+    pub(crate) fn samples(&self, channel: usize) -> &[f64] {
+        self.channels.get(channel).map_or(&[], Vec::as_slice)
+    }
     /// Number of samples.
     pub(crate) fn len(&self) -> usize {
         self.channels[TURN].len()
@@ -57,35 +67,40 @@ pub(crate) fn airborne_runs(track: &Track, nodes: &[Node]) -> Vec<Run> {
 
 /// Resamples nodes onto an even grid, run by run; `gap` says whether there is no data between two times.
 pub(crate) fn evenly_spaced(nodes: &[Node], gap: impl Fn(f64, f64) -> bool) -> Vec<Run> {
-    let steps = nodes.windows(2).map(|w| w[1].t_s - w[0].t_s);
+    let steps = nodes.iter().zip(nodes.iter().skip(1)).map(|(a, b)| b.t_s - a.t_s);
     let step_s = driftless_units::median(steps).unwrap_or(1.0).max(1.0);
     nodes
         .chunk_by(|a, b| b.t_s - a.t_s <= BREAK_STEPS * step_s && !gap(a.t_s, b.t_s))
-        .filter(|run| run.len() >= 2)
-        .map(|run| resample(run, step_s))
+        .filter_map(|run| resample(run, step_s))
         .collect()
 }
 
-fn resample(nodes: &[Node], step_s: f64) -> Run {
-    let (first, last) = (nodes[0].t_s, nodes[nodes.len() - 1].t_s);
-    let count = ((last - first) / step_s + 1e-9).floor() as usize + 1;
+/// Nothing for a single node.
+fn resample(nodes: &[Node], step_s: f64) -> Option<Run> {
+    let [first, .., last] = nodes else { return None };
+    let count = ((last.t_s - first.t_s) / step_s + 1e-9).floor() as usize + 1;
     let mut channels = [const { Vec::new() }; CHANNELS];
     let mut std_u = [const { Vec::new() }; CHANNELS];
-    let mut right = 1;
+    let mut pairs = nodes.windows(2).peekable();
+    let mut pair = pairs.next()?;
     for k in 0..count {
-        let t_s = first + step_s * k as f64;
-        while right + 1 < nodes.len() && nodes[right].t_s < t_s {
-            right += 1;
+        let t_s = first.t_s + step_s * k as f64;
+        while let ([_, right], Some(_)) = (pair, pairs.peek())
+            && right.t_s < t_s
+        {
+            pair = pairs.next()?;
         }
-        let (a, b) = (&nodes[right - 1], &nodes[right]);
+        let [a, b] = pair else { return None };
         let share = ((t_s - a.t_s) / (b.t_s - a.t_s)).clamp(0.0, 1.0);
-        let between = |u: f64, v: f64| u + share * (v - u);
-        for c in 0..CHANNELS {
-            channels[c].push(between(values(a)[c], values(b)[c]));
-            std_u[c].push(between(uncertainties(a)[c], uncertainties(b)[c]));
+        let between = |u: &f64, v: &f64| u + share * (v - u);
+        for (series, value) in channels.iter_mut().zip(per_channel(&values(a), &values(b), between)) {
+            series.push(value);
+        }
+        for (series, value) in std_u.iter_mut().zip(per_channel(&uncertainties(a), &uncertainties(b), between)) {
+            series.push(value);
         }
     }
-    Run { start_s: first, step_s, channels, std_u }
+    Some(Run { start_s: first.t_s, step_s, channels, std_u })
 }
 
 fn values(node: &Node) -> [f64; CHANNELS] {
@@ -119,9 +134,9 @@ pub(crate) fn wander(runs: &[Run], channel: usize, floor: f64) -> f64 {
         .flat_map(|run| {
             let block = ((BLOCK_S / run.step_s).round() as usize).max(1);
             let means: Vec<f64> =
-                run.channels[channel].chunks_exact(block).map(|b| b.iter().sum::<f64>() / block as f64).collect();
+                run.samples(channel).chunks_exact(block).map(|b| b.iter().sum::<f64>() / block as f64).collect();
             let per_sample = (0.5 * block as f64).sqrt();
-            means.windows(2).map(|w| (w[1] - w[0]).abs() * per_sample).collect::<Vec<_>>()
+            means.iter().zip(means.iter().skip(1)).map(|(a, b)| (b - a).abs() * per_sample).collect::<Vec<_>>()
         })
         .collect();
     let smallest = driftless_units::quantile(differences.iter().copied(), QUIET_DIFFERENCES).unwrap_or(0.0);

@@ -1,6 +1,6 @@
 //! What a whole-flight estimate says, prepared once for finding, trimming, naming and judging windows.
 
-use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN, airborne_runs, wander};
+use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN, airborne_runs, per_channel, wander};
 use crate::trend::{Trend, trend};
 use driftless_track::Track;
 use driftless_units::quantile;
@@ -36,10 +36,11 @@ impl Signals {
     }
 
     pub(crate) fn from_runs(runs: Vec<Run>) -> Self {
-        let wander = [TURN, AIRSPEED, CLIMB].map(|c| wander(&runs, c, WANDER_FLOOR[c]));
+        let wander =
+            per_channel(&[TURN, AIRSPEED, CLIMB], &WANDER_FLOOR, |channel, floor| wander(&runs, *channel, *floor));
         let jitters = runs.iter().flat_map(|run| {
             let span = ((JITTER_SPAN_S / run.step_s) as usize).max(4);
-            run.channels[TURN].chunks_exact(span).filter_map(trend).map(|t| t.scatter)
+            run.samples(TURN).chunks_exact(span).filter_map(trend).map(|t| t.scatter)
         });
         let quiet_jitter_deg_s = quantile(jitters, QUIET_SHARE).unwrap_or(0.0).max(JITTER_FLOOR_DEG_S);
         Self { runs, wander, quiet_jitter_deg_s }
@@ -47,7 +48,7 @@ impl Signals {
 
     /// The samples of a channel between two times; empty where the flight was on the ground or had a gap.
     pub(crate) fn between(&self, channel: usize, from_s: f64, to_s: f64) -> &[f64] {
-        self.part(from_s, to_s).and_then(|(run, part)| run.channels[channel].get(part)).unwrap_or_default()
+        self.part(from_s, to_s).and_then(|(run, part)| run.samples(channel).get(part)).unwrap_or_default()
     }
 
     /// Mean of a channel between two times.
@@ -59,8 +60,8 @@ impl Signals {
     /// samples, and what the estimate itself does not know at both ends, as if it knew nothing of one from the other.
     pub(crate) fn trend(&self, channel: usize, from_s: f64, to_s: f64) -> Option<Trend> {
         let (run, part) = self.part(from_s, to_s)?;
-        let line = trend(run.channels[channel].get(part.clone())?)?;
-        let std_u = mean(run.std_u[channel].get(part)?)?;
+        let line = trend(run.samples(channel).get(part.clone())?)?;
+        let std_u = mean(run.std_u.get(channel)?.get(part)?)?;
         Some(Trend { change_std_u: line.change_std_u.hypot(std_u * std::f64::consts::SQRT_2), ..line })
     }
 

@@ -30,7 +30,7 @@ pub(crate) fn trend(samples: &[f64]) -> Option<Trend> {
     let slope = samples.iter().enumerate().map(|(k, v)| (k as f64 - middle) * (v - mean)).sum::<f64>() / spread;
     let residuals: Vec<f64> = samples.iter().enumerate().map(|(k, v)| v - mean - slope * (k as f64 - middle)).collect();
     let variance = residuals.iter().map(|r| r * r).sum::<f64>() / (count - 2.0);
-    let lagged = residuals.windows(2).map(|w| w[0] * w[1]).sum::<f64>() / (count - 1.0);
+    let lagged = residuals.iter().zip(residuals.iter().skip(1)).map(|(a, b)| a * b).sum::<f64>() / (count - 1.0);
     // A negative correlation is not used to claim a better slope than white noise would give.
     let correlation = if variance > 0.0 { (lagged / variance).clamp(0.0, 0.95) } else { 0.0 };
     let inflation = (1.0 + correlation) / (1.0 - correlation);

@@ -37,131 +37,131 @@ pub(crate) fn find(
     positions: &[Position<Ground>],
     altitudes_m: Option<&[f64]>,
 ) -> (Option<f64>, Option<f64>) {
-    let takeoff = leave_ground(t_s, positions, altitudes_m).map(|i| t_s[i]);
-    let reversed = |values: &[f64]| values.iter().rev().copied().collect::<Vec<_>>();
-    let back_t: Vec<f64> = t_s.iter().rev().map(|t| -t).collect();
-    let back_p: Vec<_> = positions.iter().rev().copied().collect();
-    let back_h = altitudes_m.map(reversed);
-    let landing = leave_ground(&back_t, &back_p, back_h.as_deref()).map(|i| t_s[t_s.len() - 1 - i]);
+    let altitude_m = |i: usize| altitudes_m.and_then(|h| h.get(i)).copied();
+    let places = t_s.iter().zip(positions).enumerate();
+    let mut moments: Vec<Moment> =
+        places.map(|(i, (&t_s, &place))| Moment { t_s, place, altitude_m: altitude_m(i), speed_mps: 0.0 }).collect();
+    set_chord_speeds(&mut moments);
+    let takeoff = leave_ground(&moments);
+    moments.reverse();
+    moments.iter_mut().for_each(|m| m.t_s = -m.t_s);
+    let landing = leave_ground(&moments).map(|t_s| -t_s);
     match (takeoff, landing) {
         (Some(up), Some(down)) if down <= up => (None, None),
         both => both,
     }
 }
 
-/// Index of the fix at which the aircraft left the ground.
-fn leave_ground(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Option<&[f64]>) -> Option<usize> {
-    let n = t_s.len();
-    let speed = chord_speeds(t_s, positions);
-    let first_m = altitudes_m.and_then(|h| {
-        let settled = t_s.partition_point(|t| t - t_s[0] <= STANDING_MIN_S);
-        median(h.get(..settled)?.iter().copied())
-    });
-    let left_place = |i: usize| {
-        speed[i] > WALKING_MPS
-            || altitudes_m.zip(first_m).is_some_and(|(h, first)| (h[i] - first).abs() > STANDING_HEIGHT_SPREAD_M)
-    };
-    let standing_end = (0..n).find(|&i| left_place(i))?;
-    let standing_s = t_s.get(standing_end.checked_sub(1)?)? - t_s.first()?;
+/// One fix, as the rule sees it.
+#[derive(Debug, Clone, Copy)]
+struct Moment {
+    t_s: f64,
+    place: Position<Ground>,
+    altitude_m: Option<f64>,
+    /// Of the chord about it.
+    speed_mps: f64,
+}
+
+impl Moment {
+    /// How far the altitude is from another, m; nothing where the log has none.
+    fn away_m(&self, altitude_m: Option<f64>) -> f64 {
+        self.altitude_m.zip(altitude_m).map_or(0.0, |(here, there)| (here - there).abs())
+    }
+}
+
+/// The first moments, up to so many seconds after the first of them.
+fn within(moments: &[Moment], seconds: f64) -> &[Moment] {
+    let Some(first) = moments.first() else { return moments };
+    moments.get(..moments.partition_point(|m| m.t_s - first.t_s <= seconds)).unwrap_or_default()
+}
+
+/// Share of some moments of which something holds.
+fn share(moments: &[Moment], holds: impl Fn(&Moment) -> bool) -> f64 {
+    moments.iter().filter(|m| holds(m)).count() as f64 / moments.len().max(1) as f64
+}
+
+/// When the aircraft left the ground.
+fn leave_ground(moments: &[Moment]) -> Option<f64> {
+    let first = moments.first()?;
+    let first_m = median(within(moments, STANDING_MIN_S).iter().filter_map(|m| m.altitude_m));
+    let left_place = |m: &Moment| m.speed_mps > WALKING_MPS || m.away_m(first_m) > STANDING_HEIGHT_SPREAD_M;
+    let standing_end = moments.iter().position(left_place)?;
+    let standing_s = moments.get(standing_end.checked_sub(1)?)?.t_s - first.t_s;
     // The chord reaches 5 s ahead, so a standing start looks 5 s shorter than it is.
     if standing_s + CHORD_HALF_S < STANDING_MIN_S {
         return None;
     }
     let mut ground_m = first_m;
-
-    let fast = Counts::new(speed.iter().map(|v| *v > FLYING_MPS));
-    let mut ahead = 0;
-    for i in 0..n {
-        while ahead + 1 < n && t_s[ahead + 1] - t_s[i] <= SUSTAINED_S {
-            ahead += 1;
+    let mut before: Option<&Moment> = None;
+    for (i, now) in moments.iter().enumerate() {
+        let rest = moments.get(i..).unwrap_or_default();
+        let hole = before.replace(now).is_some_and(|before| now.t_s - before.t_s >= LONGEST_HOLE_S);
+        if hole && let Some(place_m) = standing_height_m(rest) {
+            ground_m = Some(place_m);
         }
-        if let (Some(h), Some(ground)) = (altitudes_m, ground_m.as_mut())
-            && i.checked_sub(1).is_some_and(|before| t_s[i] - t_s[before] >= LONGEST_HOLE_S)
-            && let Some(place_m) = standing_height_m(&t_s[i..], &speed[i..], &h[i..])
-        {
-            *ground = place_m;
-        }
-        if t_s[ahead] - t_s[i] < LONGEST_HOLE_S {
+        let ahead = within(rest, SUSTAINED_S);
+        if ahead.last().is_none_or(|last| last.t_s - now.t_s < LONGEST_HOLE_S) {
             continue;
         }
-        let fast_ahead = fast.share(i, ahead) >= SUSTAINED_SHARE && speed[i] > FLYING_MPS;
-        let airborne = match (altitudes_m, ground_m) {
-            (Some(h), Some(ground)) => {
-                let away = |k: &f64, limit: f64| (k - ground).abs() > limit;
-                let high = away(&h[i], OFF_THE_GROUND_M)
-                    && h[i..=ahead].iter().filter(|k| away(k, OFF_THE_GROUND_M)).count() as f64
-                        >= SUSTAINED_SHARE * (ahead - i + 1) as f64;
-                let soon = t_s.partition_point(|t| *t <= t_s[i] + CONFIRM_S);
-                high || (fast_ahead && h[i..soon].iter().any(|k| away(k, CONFIRM_M)))
-            }
-            _ => fast_ahead,
+        let fast = |m: &Moment| m.speed_mps > FLYING_MPS;
+        let fast_ahead = fast(now) && share(ahead, fast) >= SUSTAINED_SHARE;
+        let airborne = if ground_m.is_some() {
+            let high = |m: &Moment| m.away_m(ground_m) > OFF_THE_GROUND_M;
+            let leaves = || within(rest, CONFIRM_S).iter().any(|m| m.away_m(ground_m) > CONFIRM_M);
+            (high(now) && share(ahead, high) >= SUSTAINED_SHARE) || (fast_ahead && leaves())
+        } else {
+            fast_ahead
         };
         if airborne {
-            let slow = |k: &usize| t_s[i] - t_s[*k] > SUSTAINED_S || step_speed(t_s, positions, *k) < ROLLING_MPS;
-            return Some((0..i).rev().find(slow).map_or(0, |k| k + 1).min(i));
+            return moments.get(roll_start(moments, i)).map(|m| m.t_s);
         }
         // Walking about the field moves the ground along; a slow climb does not.
-        if let (Some(h), Some(ground)) = (altitudes_m, ground_m.as_mut())
-            && speed[i] <= WALKING_MPS
-            && (h[i] - *ground).abs() < WALKING_HEIGHT_M
+        if let (Some(altitude_m), Some(ground)) = (now.altitude_m, ground_m.as_mut())
+            && now.speed_mps <= WALKING_MPS
+            && (altitude_m - *ground).abs() < WALKING_HEIGHT_M
         {
-            *ground += (h[i] - *ground) * 0.02;
+            *ground += (altitude_m - *ground) * 0.02;
         }
     }
     None
 }
 
+/// The fix after the last slow one before fix `i`, at most 20 s earlier.
+fn roll_start(moments: &[Moment], i: usize) -> usize {
+    let (Some(now), Some(until)) = (moments.get(i), moments.get(..=i)) else { return i };
+    let slow = |pair: &[Moment]| {
+        let [a, b] = pair else { return false };
+        now.t_s - a.t_s > SUSTAINED_S || step_mps(a, b) < ROLLING_MPS
+    };
+    until.windows(2).rposition(slow).map_or(0, |k| k + 1)
+}
+
 /// Height of the place where the aircraft stands in the first 10 s of these fixes; `None` when it moves or rises.
-fn standing_height_m(t_s: &[f64], speed: &[f64], altitudes_m: &[f64]) -> Option<f64> {
-    let settled = t_s.partition_point(|t| t - t_s[0] <= STANDING_MIN_S);
+fn standing_height_m(moments: &[Moment]) -> Option<f64> {
+    let settled = within(moments, STANDING_MIN_S);
     // The chord of the first fix reaches back across the hole.
-    let stands = settled > 1 && speed[1..settled].iter().all(|v| *v <= WALKING_MPS);
-    let heights = &altitudes_m[..settled];
-    let (low, high) = heights.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(*h), b.max(*h)));
-    (stands && high - low < WALKING_HEIGHT_M).then(|| median(heights.iter().copied())).flatten()
+    let stands = settled.len() > 1 && settled.iter().skip(1).all(|m| m.speed_mps <= WALKING_MPS);
+    let heights = || settled.iter().filter_map(|m| m.altitude_m);
+    let (low, high) = heights().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)));
+    (stands && high - low < WALKING_HEIGHT_M).then(|| median(heights())).flatten()
 }
 
-/// Speed of the straight line from 5 s before to 5 s after each fix, m/s.
-fn chord_speeds(t_s: &[f64], positions: &[Position<Ground>]) -> Vec<f64> {
-    let (mut a, mut b) = (0, 0);
-    (0..t_s.len())
-        .map(|i| {
-            while t_s[i] - t_s[a] > CHORD_HALF_S {
-                a += 1;
-            }
-            while b + 1 < t_s.len() && t_s[b + 1] - t_s[i] <= CHORD_HALF_S {
-                b += 1;
-            }
-            // A log slower than 5 s: the neighbours.
-            let (a, b) = (a.min(i.saturating_sub(1)), b.max((i + 1).min(t_s.len() - 1)));
-            let d_m = (positions[b].east_m - positions[a].east_m).hypot(positions[b].north_m - positions[a].north_m);
-            d_m / (t_s[b] - t_s[a]).max(1e-3)
-        })
-        .collect()
-}
-
-fn step_speed(t_s: &[f64], positions: &[Position<Ground>], i: usize) -> f64 {
-    let last = t_s.len() - 1;
-    let (a, b) = (positions[i], positions[(i + 1).min(last)]);
-    (b.east_m - a.east_m).hypot(b.north_m - a.north_m) / (t_s[(i + 1).min(last)] - t_s[i]).max(1e-3)
-}
-
-/// Counts over any interval in constant time.
-struct Counts(Vec<u32>);
-
-impl Counts {
-    fn new(flags: impl Iterator<Item = bool>) -> Self {
-        let mut sums = vec![0];
-        let mut sum = 0;
-        sums.extend(flags.map(|f| {
-            sum += u32::from(f);
-            sum
-        }));
-        Self(sums)
+/// Speed of the straight line from 5 s before to 5 s after each fix; in a log slower than that, between the neighbours.
+fn set_chord_speeds(moments: &mut [Moment]) {
+    let speed_mps = |i: usize, now: &Moment| {
+        let first = moments.partition_point(|m| now.t_s - m.t_s > CHORD_HALF_S).min(i.saturating_sub(1));
+        let after = moments.partition_point(|m| m.t_s - now.t_s <= CHORD_HALF_S).max((i + 2).min(moments.len()));
+        let chord = moments.get(first..after).unwrap_or_default();
+        chord.first().zip(chord.last()).map_or(0.0, |(a, b)| step_mps(a, b))
+    };
+    let speeds: Vec<f64> = moments.iter().enumerate().map(|(i, now)| speed_mps(i, now)).collect();
+    for (moment, speed_mps) in moments.iter_mut().zip(speeds) {
+        moment.speed_mps = speed_mps;
     }
-    fn share(&self, first: usize, last: usize) -> f64 {
-        f64::from(self.0[last + 1] - self.0[first]) / (last + 1 - first) as f64
-    }
+}
+
+fn step_mps(a: &Moment, b: &Moment) -> f64 {
+    (b.place.east_m - a.place.east_m).hypot(b.place.north_m - a.place.north_m) / (b.t_s - a.t_s).max(1e-3)
 }
 
 #[cfg(test)]

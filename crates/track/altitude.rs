@@ -61,37 +61,37 @@ fn usable(column: &[Option<f64>], share: f64) -> bool {
 
 /// Fills holes straight between neighbours (flat at the ends) and takes out spikes.
 fn fill(column: &[Option<f64>]) -> Option<Vec<f64>> {
-    let mut known: Vec<(usize, f64)> = column.iter().enumerate().filter_map(|(i, v)| v.map(|v| (i, v))).collect();
-    known = without_spikes(&known);
-    let (&(first, first_m), &(last, last_m)) = (known.first()?, known.last()?);
-    let mut filled = vec![first_m; column.len()];
+    let known: Vec<(usize, f64)> = column.iter().enumerate().filter_map(|(i, v)| v.map(|v| (i, v))).collect();
+    let known = without_spikes(&known);
+    let (&(first, first_m), &(_, last_m)) = (known.first()?, known.last()?);
+    let mut filled = vec![first_m; first];
     for pair in known.windows(2) {
-        let ((a, low), (b, high)) = (pair[0], pair[1]);
-        for (step, slot) in filled[a..b].iter_mut().enumerate() {
-            *slot = low + (high - low) * step as f64 / (b - a) as f64;
-        }
+        let [(a, low), (b, high)] = pair else { continue };
+        let steps = (b - a) as f64;
+        filled.extend((0..b - a).map(|step| low + (high - low) * step as f64 / steps));
     }
-    filled[..first].fill(first_m);
-    filled[last..].fill(last_m);
+    filled.resize(column.len(), last_m);
     Some(filled)
 }
 
 fn without_spikes(known: &[(usize, f64)]) -> Vec<(usize, f64)> {
-    let is_spike = |k: usize| {
-        let around: Vec<f64> = known[k.saturating_sub(3)..(k + 4).min(known.len())].iter().map(|(_, v)| *v).collect();
-        let middle = median(around.iter().copied()).unwrap_or(known[k].1);
+    let is_spike = |k: usize, here_m: f64| {
+        let around = || known.iter().skip(k.saturating_sub(3)).take(k.min(3) + 4).map(|(_, v)| *v);
+        let middle = median(around()).unwrap_or(here_m);
         // Steep flight spreads all seven; a spike leaves the other six together.
-        let off = around.iter().map(|v| (v - middle).abs());
-        (known[k].1 - middle).abs() > SPIKE_M.max(6.0 * median(off).unwrap_or(0.0))
+        let off = around().map(|v| (v - middle).abs());
+        (here_m - middle).abs() > SPIKE_M.max(6.0 * median(off).unwrap_or(0.0))
     };
     // Looking around every fix would cost more than it finds: only steps of 30 m are candidates.
-    (0..known.len())
-        .filter(|&k| {
-            let steps = [k.checked_sub(1), Some(k + 1)].map(|j| j.and_then(|j| known.get(j)));
-            let jumps = steps.into_iter().flatten().any(|n| (n.1 - known[k].1).abs() > SPIKE_M);
-            !(jumps && is_spike(k))
+    known
+        .iter()
+        .enumerate()
+        .filter(|&(k, &(_, here_m))| {
+            let neighbours = [k.checked_sub(1), Some(k + 1)].map(|j| j.and_then(|j| known.get(j)));
+            let jumps = neighbours.into_iter().flatten().any(|n| (n.1 - here_m).abs() > SPIKE_M);
+            !(jumps && is_spike(k, here_m))
         })
-        .map(|k| known[k])
+        .map(|(_, fix)| *fix)
         .collect()
 }
 

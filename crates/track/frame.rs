@@ -136,9 +136,12 @@ impl Axes {
     }
 
     fn enu_to_geodetic(&self, [east, north, up]: [f64; 3]) -> Geodetic {
-        let [e, n, u] = self.rows;
-        let along = |i: usize| self.origin[i] + east * e[i] + north * n[i] + up * u[i];
-        Geodetic::from_ecef([along(0), along(1), along(2)])
+        let ([ox, oy, oz], [[ex, ey, ez], [nx, ny, nz], [ux, uy, uz]]) = (self.origin, self.rows);
+        Geodetic::from_ecef([
+            ox + east * ex + north * nx + up * ux,
+            oy + east * ey + north * ny + up * uy,
+            oz + east * ez + north * nz + up * uz,
+        ])
     }
 
     pub(crate) fn to_local(&self, lat_deg: f64, lon_deg: f64) -> Position<Ground> {

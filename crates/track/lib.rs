@@ -5,6 +5,8 @@
 //! * [`prepare`]: the way from the one to the other; its steps read in the order they are taken.
 //! * [`Track`]: one time base, no repeats, no spikes, gaps known, east-north-up metres, ground velocities.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod airborne;
 mod altitude;
 mod frame;

@@ -19,7 +19,7 @@ const OTHER_CLOCK_S: f64 = 365.25 * 86_400.0;
 /// and dropped when the backbone has a fix there already (a block written twice).
 pub(crate) fn order(fixes: &[Fix], candidates: &[usize], problems: &mut Problems) -> Vec<usize> {
     let time = |i: usize| fixes.get(i).map_or(0, |f| f.time.timestamp_micros());
-    let rising = candidates.windows(2).all(|w| time(w[0]) < time(w[1]));
+    let rising = candidates.is_sorted_by(|&a, &b| time(a) < time(b));
     let ordered = if rising { candidates.to_vec() } else { repair(fixes, candidates, &time, problems) };
     drop_strays(fixes, ordered, &time, problems)
 }
@@ -30,7 +30,7 @@ fn repair(fixes: &[Fix], candidates: &[usize], time: &impl Fn(usize) -> i64, pro
         candidates.iter().zip(&in_backbone).filter(move |(_, b)| **b == wanted).map(|(i, _)| *i).collect::<Vec<_>>()
     };
     let (backbone, mut rest) = (pick(true), pick(false));
-    let steps = backbone.windows(2).map(|w| micros_between(time(w[0]), time(w[1])));
+    let steps = backbone.iter().zip(backbone.iter().skip(1)).map(|(&a, &b)| micros_between(time(a), time(b)));
     let hole_us = 0.5 * median(steps).unwrap_or(0.0);
 
     rest.sort_by_key(|&i| time(i));
@@ -104,24 +104,27 @@ fn same_place(a: &Fix, b: &Fix) -> bool {
 /// Marks the members of a longest strictly rising subsequence (patience sorting, n log n).
 fn longest_rising(candidates: &[usize], time: &impl Fn(usize) -> i64) -> Vec<bool> {
     let times: Vec<i64> = candidates.iter().map(|&i| time(i)).collect();
+    let at = |k: usize| times.get(k).copied().unwrap_or(i64::MAX);
     // tails[k]: where the smallest last element of a rising run of length k + 1 stands.
     let mut tails: Vec<usize> = Vec::new();
-    let mut before: Vec<Option<usize>> = vec![None; times.len()];
+    let mut before: Vec<Option<usize>> = Vec::with_capacity(times.len());
     for (k, t) in times.iter().enumerate() {
-        let length = tails.partition_point(|&j| times[j] < *t);
-        before[k] = length.checked_sub(1).map(|l| tails[l]);
-        if length == tails.len() {
-            tails.push(k);
-        } else if times[tails[length]] > *t {
+        let length = tails.partition_point(|&j| at(j) < *t);
+        before.push(length.checked_sub(1).and_then(|l| tails.get(l)).copied());
+        match tails.get_mut(length) {
+            None => tails.push(k),
             // Of equal times the first in the file stays.
-            tails[length] = k;
+            Some(tail) if at(*tail) > *t => *tail = k,
+            Some(_) => {}
         }
     }
     let mut member = vec![false; times.len()];
-    let mut at = tails.last().copied();
-    while let Some(k) = at {
-        member[k] = true;
-        at = before[k];
+    let mut last = tails.last().copied();
+    while let Some(k) = last {
+        if let Some(flag) = member.get_mut(k) {
+            *flag = true;
+        }
+        last = before.get(k).copied().flatten();
     }
     member
 }

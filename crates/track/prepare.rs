@@ -148,7 +148,7 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let path = Path::new(fixes, path.used, &frame);
     moves(&path)?;
 
-    let median_interval_s = median(path.t_s.windows(2).map(|w| w[1] - w[0])).unwrap_or(1.0);
+    let median_interval_s = median(path.t_s.iter().zip(path.t_s.iter().skip(1)).map(|(a, b)| b - a)).unwrap_or(1.0);
     let gaps = find_gaps(&path, config, median_interval_s, &jumps);
     let altitudes_m = altitude::choose(fixes, &path.used, problems);
     let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, problems);
@@ -200,7 +200,7 @@ fn moves(path: &Path) -> Result<(), TrackError> {
     let fixes = path.positions.len();
     let extent_m = path.positions.iter().map(|p| p.east_m.hypot(p.north_m)).fold(0.0, f64::max);
     // Equal coordinates give equal metres: the same arithmetic on the same numbers.
-    if path.positions.windows(2).all(|w| w[0] == w[1]) {
+    if path.positions.iter().zip(path.positions.iter().skip(1)).all(|(a, b)| a == b) {
         return Err(TrackError::AllEqual { fixes });
     }
     if extent_m < STILL_M {
@@ -283,7 +283,8 @@ fn velocities(
     let mut first = 0;
     let ends = gaps.iter().map(|g| path.t_s.partition_point(|t| *t < g.end_s)).chain([path.t_s.len()]);
     for end in ends {
-        positional.extend(velocity::from_positions(&path.t_s[first..end], &path.positions[first..end], interval_s));
+        let (t_s, positions) = (path.t_s.get(first..end), path.positions.get(first..end));
+        positional.extend(velocity::from_positions(t_s.unwrap_or_default(), positions.unwrap_or_default(), interval_s));
         first = end;
     }
     let recorded: Vec<Option<Velocity<Ground>>> = path
@@ -399,8 +400,8 @@ fn points(
             let fix = fixes.get(fix_index)?;
             let &(velocity, velocity_source) = velocities.get(k)?;
             Some(TrackPoint {
-                t_s: path.t_s[k],
-                position: path.positions[k],
+                t_s: *path.t_s.get(k)?,
+                position: *path.positions.get(k)?,
                 altitude_m: altitudes_m.and_then(|h| h.get(k)).copied(),
                 velocity,
                 velocity_source,

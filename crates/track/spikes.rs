@@ -37,52 +37,77 @@ pub(crate) struct Spikes {
 }
 
 pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
-    let mut found = there_and_back(t_s, positions);
-    let mut gone = vec![false; t_s.len()];
-    for &i in &found.dropped {
-        gone[i] = true;
-    }
-    let left: Vec<usize> = (0..t_s.len()).filter(|&i| !gone[i]).collect();
-    found.dropped.extend(off_the_line(t_s, positions, &left, &found.jumps));
+    let fixes: Vec<Timed> = t_s.iter().zip(positions).map(|(&t_s, &place)| Timed { t_s, place }).collect();
+    let mut found = there_and_back(&fixes);
+    let mut gone = found.dropped.clone();
+    gone.sort_unstable();
+    let left: Vec<(usize, Timed)> =
+        fixes.iter().copied().enumerate().filter(|(i, _)| gone.binary_search(i).is_err()).collect();
+    found.dropped.extend(off_the_line(&left, &found.jumps));
     found.dropped.sort_unstable();
     found
 }
 
-fn distance_m(a: Position<Ground>, b: Position<Ground>) -> f64 {
-    (a.east_m - b.east_m).hypot(a.north_m - b.north_m)
+/// A position and its time.
+#[derive(Debug, Clone, Copy)]
+struct Timed {
+    t_s: f64,
+    place: Position<Ground>,
 }
 
-fn there_and_back(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
-    let speeds = (1..t_s.len()).map(|i| distance_m(positions[i - 1], positions[i]) / (t_s[i] - t_s[i - 1]));
+impl Timed {
+    fn distance_m(&self, other: &Self) -> f64 {
+        (self.place.east_m - other.place.east_m).hypot(self.place.north_m - other.place.north_m)
+    }
+}
+
+/// Fixes `first..=last` without a jump between them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Piece {
+    first: usize,
+    last: usize,
+}
+
+impl Piece {
+    const fn steps(&self) -> usize {
+        self.last - self.first
+    }
+}
+
+fn there_and_back(fixes: &[Timed]) -> Spikes {
+    let speeds = fixes.windows(2).filter_map(|pair| {
+        let [a, b] = pair else { return None };
+        Some(a.distance_m(b) / (b.t_s - a.t_s))
+    });
     let limit_mps = (SPEED_FACTOR * quantile(speeds, 0.9).unwrap_or(0.0)).max(SPEED_FLOOR_MPS);
     let is_jump = |a: usize, b: usize| {
-        let d_m = distance_m(positions[a], positions[b]);
-        d_m > JUMP_MIN_M && d_m > limit_mps * (t_s[b] - t_s[a])
+        fixes.get(a).zip(fixes.get(b)).is_some_and(|(a, b)| {
+            let d_m = a.distance_m(b);
+            d_m > JUMP_MIN_M && d_m > limit_mps * (b.t_s - a.t_s)
+        })
     };
 
-    // Pieces [first, last]; a short piece at the end of the list may still turn out to be the spike.
-    let mut pieces: Vec<(usize, usize)> = Vec::new();
-    let mut settled: Vec<(usize, usize)> = Vec::new();
+    // A short piece at the end of the list may still turn out to be the spike.
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut settled: Vec<Piece> = Vec::new();
     let mut found = Spikes::default();
     let mut i = 0;
-    while i < t_s.len() {
+    while i < fixes.len() {
         let first = i;
-        while i + 1 < t_s.len() && !is_jump(i, i + 1) {
+        while i + 1 < fixes.len() && !is_jump(i, i + 1) {
             i += 1;
         }
-        let mut piece = (first, i);
+        let mut piece = Piece { first, last: i };
         i += 1;
         // Drop short pieces at the end of the list as long as that lets this one join what came before.
-        let joins = (0..pieces.len()).rev().find(|&k| {
-            let between_is_short = pieces[k + 1..].iter().all(|p| p.1 - p.0 < SHORT_PIECE);
-            between_is_short && !is_jump(pieces[k].1, piece.0)
-        });
-        if let Some(k) = joins {
+        let short_at_end = pieces.iter().rev().take_while(|p| p.steps() < SHORT_PIECE).count();
+        let joins = pieces.iter().enumerate().rev().take(short_at_end + 1);
+        if let Some(k) = joins.filter(|(_, p)| !is_jump(p.last, piece.first)).map(|(k, _)| k).next() {
             for p in pieces.drain(k + 1..) {
-                found.dropped.extend(p.0..=p.1);
+                found.dropped.extend(p.first..=p.last);
             }
             if let Some(before) = pieces.pop() {
-                piece = (before.0, piece.1);
+                piece.first = before.first;
             }
         }
         pieces.push(piece);
@@ -93,53 +118,51 @@ fn there_and_back(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
     }
     settled.append(&mut pieces);
     // Short pieces that joined nothing go, longer ones stay and begin with a jump; the longest of all always stays.
-    let Some(&main) = settled.iter().rev().max_by_key(|p| p.1 - p.0) else { return found };
-    let longest = main.1 - main.0;
-    let elsewhere = |p: (usize, usize)| {
-        let (a, b) = if p.0 > main.0 { (main.1, p.0) } else { (p.1, main.0) };
-        let d_m = distance_m(positions[a], positions[b]);
-        p != main && d_m > ELSEWHERE_M && d_m > ELSEWHERE_MPS * (t_s[b] - t_s[a])
+    let Some(&main) = settled.iter().rev().max_by_key(|p| p.steps()) else { return found };
+    let elsewhere = |p: &Piece| {
+        let (a, b) = if p.first > main.first { (main.last, p.first) } else { (p.last, main.first) };
+        let (Some(a), Some(b)) = (fixes.get(a), fixes.get(b)) else { return false };
+        let d_m = a.distance_m(b);
+        *p != main && d_m > ELSEWHERE_M && d_m > ELSEWHERE_MPS * (b.t_s - a.t_s)
     };
     for p in settled {
-        if p.1 - p.0 < SHORT_PIECE.min(longest) || elsewhere(p) {
-            found.dropped.extend(p.0..=p.1);
+        if p.steps() < SHORT_PIECE.min(main.steps()) || elsewhere(&p) {
+            found.dropped.extend(p.first..=p.last);
         } else {
-            found.jumps.push(p.0);
+            found.jumps.push(p.first);
         }
     }
     found.jumps.retain(|&j| j > 0);
     found
 }
 
-fn off_the_line(t_s: &[f64], positions: &[Position<Ground>], left: &[usize], jumps: &[usize]) -> Vec<usize> {
-    let off_m: Vec<f64> = (0..left.len())
-        .map(|k| {
-            let (Some(&a), Some(&b)) = (k.checked_sub(1).and_then(|k| left.get(k)), left.get(k + 1)) else {
-                return 0.0;
-            };
-            let i = left[k];
-            if jumps.binary_search(&i).is_ok() || jumps.binary_search(&b).is_ok() {
-                return 0.0;
-            }
-            let share = (t_s[i] - t_s[a]) / (t_s[b] - t_s[a]);
-            let (pa, pi, pb) = (positions[a], positions[i], positions[b]);
-            let east = pi.east_m - pa.east_m - share * (pb.east_m - pa.east_m);
-            let north = pi.north_m - pa.north_m - share * (pb.north_m - pa.north_m);
-            east.hypot(north)
-        })
-        .collect();
+/// `left`: the fixes that the first rule left, with their places in the list.
+fn off_the_line(left: &[(usize, Timed)], jumps: &[usize]) -> Vec<usize> {
+    let inside = left.windows(3).filter_map(|three| {
+        let [(_, a), (i, fix), (after, b)] = three else { return None };
+        if jumps.binary_search(i).is_ok() || jumps.binary_search(after).is_ok() {
+            return Some(0.0);
+        }
+        let share = (fix.t_s - a.t_s) / (b.t_s - a.t_s);
+        let east = fix.place.east_m - a.place.east_m - share * (b.place.east_m - a.place.east_m);
+        let north = fix.place.north_m - a.place.north_m - share * (b.place.north_m - a.place.north_m);
+        Some(east.hypot(north))
+    });
+    // The first and the last fix have no line.
+    let off_m: Vec<f64> = std::iter::once(0.0).chain(inside).chain([0.0]).collect();
     let mut dropped = Vec::new();
-    for k in 1..left.len().saturating_sub(1) {
-        let (before_s, after_s) = (t_s[left[k]] - t_s[left[k - 1]], t_s[left[k + 1]] - t_s[left[k]]);
-        let explained_m = OFF_LINE_FLOOR_M + 0.5 * ACCELERATION_MPS2 * before_s * after_s;
+    for (k, (three, off)) in left.windows(3).zip(off_m.windows(3)).enumerate() {
+        let ([(_, a), (i, fix), (_, b)], [off_before_m, off_here_m, off_after_m]) = (three, off) else { continue };
+        let explained_m = OFF_LINE_FLOOR_M + 0.5 * ACCELERATION_MPS2 * (fix.t_s - a.t_s) * (b.t_s - fix.t_s);
         // The neighbours of a spike are off their lines too, by half as much: only the largest of three goes.
-        if off_m[k] <= explained_m || off_m[k] < off_m[k - 1] || off_m[k] < off_m[k + 1] {
+        if off_here_m <= &explained_m || off_here_m < off_before_m || off_here_m < off_after_m {
             continue;
         }
-        let around = k.saturating_sub(HALF_WINDOW)..(k + HALF_WINDOW + 1).min(off_m.len());
-        let typical_m = median(off_m[around].iter().copied()).unwrap_or(0.0);
-        if off_m[k] > OFF_LINE_FACTOR * typical_m {
-            dropped.push(left[k]);
+        let around =
+            off_m.iter().skip((k + 1).saturating_sub(HALF_WINDOW)).take(HALF_WINDOW.min(k + 1) + HALF_WINDOW + 1);
+        let typical_m = median(around.copied()).unwrap_or(0.0);
+        if *off_here_m > OFF_LINE_FACTOR * typical_m {
+            dropped.push(*i);
         }
     }
     dropped

@@ -14,25 +14,23 @@ const MISSED_MIN_STEPS: f64 = 6.0;
 /// 3 m and more than six steps of rounding during the repeats. A stop is entered slowly or left slowly.
 pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>], rounding_m: f64) -> Vec<usize> {
     let limit_m = MISSED_MIN_M.max(MISSED_MIN_STEPS * rounding_m * 12f64.sqrt());
-    let speed_mps = |a: usize, b: usize| {
-        let (p, q) = (positions[a], positions[b]);
-        (q.east_m - p.east_m).hypot(q.north_m - p.north_m) / (t_s[b] - t_s[a])
+    let fixes: Vec<(f64, Position<Ground>)> = t_s.iter().copied().zip(positions.iter().copied()).collect();
+    let speed_mps = |a: &(f64, Position<Ground>), b: &(f64, Position<Ground>)| {
+        (b.1.east_m - a.1.east_m).hypot(b.1.north_m - a.1.north_m) / (b.0 - a.0)
     };
+    let runs: Vec<_> = fixes.chunk_by(|a, b| a.1 == b.1).collect();
     let mut stale = Vec::new();
-    let (mut before, mut first) = (0, 0);
-    for i in 1..t_s.len() {
-        if positions[i] == positions[first] {
-            continue;
+    let mut first_at = 0;
+    for three in runs.windows(3) {
+        let [before, run, next] = three else { continue };
+        first_at += before.len();
+        // Several fixes at one place, with a fix before and one behind.
+        let ([entered, ..], [first, .., last], [left, ..]) = (before, run, next) else { continue };
+        let (entered_mps, left_mps) = (speed_mps(entered, first), speed_mps(first, left));
+        let goes_on = (0.4 * entered_mps..=2.5 * entered_mps).contains(&left_mps);
+        if goes_on && left_mps * (last.0 - first.0) > limit_m {
+            stale.extend(first_at + 1..first_at + run.len());
         }
-        let last = i - 1;
-        if last > first && first > before {
-            let (entered_mps, left_mps) = (speed_mps(before, first), speed_mps(first, i));
-            let goes_on = (0.4 * entered_mps..=2.5 * entered_mps).contains(&left_mps);
-            if goes_on && left_mps * (t_s[last] - t_s[first]) > limit_m {
-                stale.extend(first + 1..=last);
-            }
-        }
-        (before, first) = (first, i);
     }
     stale
 }

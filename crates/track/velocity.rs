@@ -19,31 +19,51 @@ const CURVE_INTERVALS: f64 = 2.0;
 /// Velocities at every fix of one span without gaps. A span of one fix has velocity zero.
 pub(crate) fn from_positions(t_s: &[f64], positions: &[Position<Ground>], interval_s: f64) -> Vec<Velocity<Ground>> {
     let half_s = HALF_WIDTH_S.max(interval_s) * 1.05;
-    let east = |i: usize| positions[i].east_m;
-    let north = |i: usize| positions[i].north_m;
-    let mut plain = Vec::with_capacity(t_s.len());
-    let mut reach = Vec::with_capacity(t_s.len());
     let mut sliding = Sliding::default();
-    for i in 0..t_s.len() {
-        let window = sliding.around(t_s, i, half_s, 2);
-        let fit = Quadratic::new(t_s, i, &window);
-        plain.push([fit.slope(&window, t_s, i, east), fit.slope(&window, t_s, i, north)]);
-        reach.push(fit.reach_s2);
-    }
+    let plain: Vec<Plain> = t_s
+        .iter()
+        .zip(positions)
+        .enumerate()
+        .map(|(i, (&now_s, here))| {
+            let window = sliding.around(t_s, i, half_s, 2);
+            let fit = Quadratic::new(&window, t_s, now_s);
+            let slope = |value: fn(&Position<Ground>) -> f64| {
+                fit.slope(&window, t_s, now_s, window.of(positions).map(|p| value(p) - value(here)))
+            };
+            Plain { slope_mps: [slope(|p| p.east_m), slope(|p| p.north_m)], reach_s2: fit.reach_s2 }
+        })
+        .collect();
 
     let curve_half_s = CURVE_HALF_WIDTH_S.max(CURVE_INTERVALS * interval_s) * 1.05;
     let mut sliding = Sliding::default();
-    (0..t_s.len())
-        .map(|i| {
+    t_s.iter()
+        .zip(&plain)
+        .enumerate()
+        .map(|(i, (&now_s, here))| {
             let window = sliding.around(t_s, i, curve_half_s, 4).thinned(i);
-            let fit = Quadratic::new(t_s, i, &window);
-            let corrected = [0, 1].map(|axis| {
-                let second = fit.curvature(&window, t_s, i, |k| plain[k][axis]);
-                plain[i][axis] - reach[i] / 6.0 * second
-            });
-            Velocity::new(corrected[0], corrected[1])
+            let fit = Quadratic::new(&window, t_s, now_s);
+            let corrected = |value: fn(&Plain) -> f64| {
+                let off = window.of(&plain).map(|p| value(p) - value(here));
+                value(here) - here.reach_s2 / 6.0 * fit.curvature(&window, t_s, now_s, off)
+            };
+            Velocity::new(corrected(Plain::east_mps), corrected(Plain::north_mps))
         })
         .collect()
+}
+
+/// A velocity before the chord-shrink correction.
+struct Plain {
+    slope_mps: [f64; 2],
+    reach_s2: f64,
+}
+
+impl Plain {
+    fn east_mps(&self) -> f64 {
+        self.slope_mps[0]
+    }
+    fn north_mps(&self) -> f64 {
+        self.slope_mps[1]
+    }
 }
 
 /// Fixes `first..=last` around one fix, of which every `stride`-th counts.
@@ -54,8 +74,9 @@ struct Window {
 }
 
 impl Window {
-    fn fixes(&self) -> impl Iterator<Item = usize> {
-        (self.first..=self.last).step_by(self.stride)
+    /// What belongs to the fixes of the window.
+    fn of<'a, T>(&self, items: &'a [T]) -> impl Iterator<Item = &'a T> {
+        items.get(self.first..=self.last).unwrap_or_default().iter().step_by(self.stride)
     }
 
     /// Few enough fixes for a smooth curve, fix `i` among them: a fast log gains nothing from more.
@@ -75,19 +96,22 @@ struct Sliding {
 impl Sliding {
     /// All fixes within `half_s` of fix `i`, widened to at least `extra` fixes besides `i` where there are any.
     fn around(&mut self, t_s: &[f64], i: usize, half_s: f64, extra: usize) -> Window {
-        while t_s[i] - t_s[self.first] > half_s {
+        // How far a fix lies from fix `i`; where there is none, infinitely far.
+        let apart_s = |k: usize| t_s.get(k).zip(t_s.get(i)).map_or(f64::INFINITY, |(a, b)| (a - b).abs());
+        while self.first < i && apart_s(self.first) > half_s {
             self.first += 1;
         }
         self.last = self.last.max(i);
-        while self.last + 1 < t_s.len() && t_s[self.last + 1] - t_s[i] <= half_s {
+        while apart_s(self.last + 1) <= half_s {
             self.last += 1;
         }
         // A slower part of an uneven log: at least the neighbours. Near the ends one side is missing, and a
         // one-sided quadratic takes its points from the other.
         let mut first = self.first.min(i.saturating_sub(1));
-        let mut last = self.last.max((i + 1).min(t_s.len() - 1));
+        let mut last = self.last.max((i + 1).min(t_s.len().saturating_sub(1)));
         while last - first < extra && (first > 0 || last + 1 < t_s.len()) {
-            if last + 1 < t_s.len() && (first == 0 || t_s[last + 1] - t_s[i] <= t_s[i] - t_s[first - 1]) {
+            let before_s = first.checked_sub(1).map_or(f64::INFINITY, apart_s);
+            if last + 1 < t_s.len() && apart_s(last + 1) <= before_s {
                 last += 1;
             } else {
                 first -= 1;
@@ -107,10 +131,10 @@ struct Quadratic {
 }
 
 impl Quadratic {
-    fn new(t_s: &[f64], i: usize, window: &Window) -> Self {
+    fn new(window: &Window, t_s: &[f64], now_s: f64) -> Self {
         let mut s = [0.0; 5];
-        for k in window.fixes() {
-            let h = t_s[k] - t_s[i];
+        for t in window.of(t_s) {
+            let h = t - now_s;
             let mut power = 1.0;
             for sum in &mut s {
                 *sum += power;
@@ -118,7 +142,7 @@ impl Quadratic {
             }
         }
         let reach_s2 = if s[2] > 0.0 { s[4] / s[2] } else { 0.0 };
-        if window.fixes().count() < 3 {
+        if window.of(t_s).count() < 3 {
             // Two fixes: a straight line; one: nothing moves.
             let det = s[0] * s[2] - s[1] * s[1];
             let b_row = if det > 0.0 { [-s[1] / det, s[0] / det, 0.0] } else { [0.0; 3] };
@@ -135,23 +159,24 @@ impl Quadratic {
         Self { b_row: [c01 / det, c11 / det, c12 / det], c_row: [c02 / det, c12 / det, c22 / det], reach_s2 }
     }
 
-    fn apply(row: [f64; 3], w: &Window, t_s: &[f64], i: usize, value: impl Fn(usize) -> f64) -> f64 {
-        let base = value(i);
-        w.fixes()
-            .map(|k| {
-                let h = t_s[k] - t_s[i];
-                (row[0] + h * (row[1] + h * row[2])) * (value(k) - base)
+    /// Values are counted from that of the fix itself, in the order of the window.
+    fn apply(row: [f64; 3], w: &Window, t_s: &[f64], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
+        w.of(t_s)
+            .zip(values)
+            .map(|(t, value)| {
+                let h = t - now_s;
+                (row[0] + h * (row[1] + h * row[2])) * value
             })
             .sum()
     }
 
-    fn slope(&self, w: &Window, t_s: &[f64], i: usize, value: impl Fn(usize) -> f64) -> f64 {
-        Self::apply(self.b_row, w, t_s, i, value)
+    fn slope(&self, w: &Window, t_s: &[f64], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
+        Self::apply(self.b_row, w, t_s, now_s, values)
     }
 
     /// Second derivative.
-    fn curvature(&self, w: &Window, t_s: &[f64], i: usize, value: impl Fn(usize) -> f64) -> f64 {
-        2.0 * Self::apply(self.c_row, w, t_s, i, value)
+    fn curvature(&self, w: &Window, t_s: &[f64], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
+        2.0 * Self::apply(self.c_row, w, t_s, now_s, values)
     }
 }
 

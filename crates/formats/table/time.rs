@@ -2,6 +2,7 @@
 
 use crate::time::{DayClock, parse_clock, parse_iso_date, parse_stamp};
 use chrono::{DateTime, TimeDelta, Utc};
+use driftless_units::median;
 
 /// Units of numbers: name and seconds. Each is a thousandth of the one before.
 pub const TIME_UNITS: [(&str, f64); 4] = [("s", 1.0), ("ms", 1e-3), ("µs", 1e-6), ("ns", 1e-9)];
@@ -83,8 +84,5 @@ pub fn unit_of_step(step: f64, range_s: [f64; 2]) -> Option<(&'static str, f64)>
 
 /// The middle of the steps forward between numbers, in their own unit.
 pub fn median_step(times: &[f64]) -> Option<f64> {
-    let steps = times.iter().zip(times.iter().skip(1)).map(|(a, b)| b - a);
-    let mut steps: Vec<f64> = steps.filter(|step| *step > 0.0).collect();
-    let middle = steps.len() / 2;
-    (!steps.is_empty()).then(|| *steps.select_nth_unstable_by(middle, f64::total_cmp).1)
+    median(times.iter().zip(times.iter().skip(1)).map(|(a, b)| b - a).filter(|step| *step > 0.0))
 }
