@@ -74,7 +74,7 @@ impl Stop {
 /// Goes downhill from `start` until the next step promises nothing; `None` when there is no way or it leads nowhere.
 pub fn descend<const N: usize>(
     start: SVector<f64, N>,
-    sums: impl Fn(&SVector<f64, N>) -> Sums<N>,
+    mut sums: impl FnMut(&SVector<f64, N>) -> Sums<N>,
     stop: Stop,
 ) -> Option<SVector<f64, N>> {
     let mut params = start;

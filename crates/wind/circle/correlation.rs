@@ -1,5 +1,7 @@
 //! What residuals that follow each other cost.
 
+use crate::columns::sums;
+
 /// Longest lag looked at.
 const MAX_LAG: usize = 120;
 
@@ -15,13 +17,14 @@ pub(crate) fn variance_inflation(residuals: &[f64]) -> f64 {
         return 1.0;
     }
     let mean = residuals.iter().sum::<f64>() / n as f64;
-    let variance = residuals.iter().map(|r| (r - mean).powi(2)).sum::<f64>();
+    let centred: Vec<f64> = residuals.iter().map(|r| r - mean).collect();
+    let [variance] = sums([&centred], |[r]| [r * r]);
     if variance <= 0.0 {
         return 1.0;
     }
     let mut sum = 0.0;
     for lag in 1..(n / 3).min(MAX_LAG) {
-        let products: f64 = residuals.iter().zip(&residuals[lag..]).map(|(a, b)| (a - mean) * (b - mean)).sum();
+        let [products] = sums([&centred, &centred[lag..]], |[a, b]| [a * b]);
         let rho = products / variance;
         if rho <= 0.0 {
             break;

@@ -1,8 +1,7 @@
 //! Circles in velocity space: the centre is the wind, the radius the airspeed.
 //!
-//! In steady wind every ground velocity lies on a circle round the wind, whatever the heading. [`fit_circle`] fits
-//! one, [`fit_concentric`] several with one centre (one wind, an airspeed per power setting), and
-//! [`best_wind_guess`] looks for the stretches of a flight that tell the wind best.
+//! In steady wind every ground velocity lies on a circle round the wind, whatever the heading. [`fit_circle`] fits one,
+//! and [`best_wind_guess`] looks for the stretches of a flight that tell the wind best.
 //!
 //! The fit is geometric (distances to the circle), started from Taubin's algebraic fit, robust by Huber's loss, and
 //! bounded: velocities along a straight line are refused, not fitted with a huge circle. The covariance accounts for
@@ -10,11 +9,11 @@
 
 mod algebraic;
 mod correlation;
+mod coverage;
 mod geometric;
 mod guess;
 
 pub(crate) use correlation::variance_inflation;
-use geometric::{Loss, fit_concentric_with};
 pub use guess::{NotObservable, StretchFit, WindGuess, best_wind_guess};
 
 use driftless_units::{Estimate, Ground, Velocity, Wind};
@@ -47,15 +46,6 @@ impl CircleFit {
         let [ee, en, nn] = self.wind_cov();
         (0.5 * (ee + nn) + (0.25 * (ee - nn).powi(2) + en * en).sqrt()).max(0.0).sqrt()
     }
-}
-
-/// Circles with one centre.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ConcentricFit {
-    /// The common centre: the wind.
-    pub wind: Wind,
-    /// One circle per group, in the order given.
-    pub circles: Vec<CircleFit>,
 }
 
 /// Why no circle fits.
@@ -98,23 +88,7 @@ pub enum CircleError {
 /// # Errors
 /// [`CircleError`] when there is no circle to be told.
 pub fn fit_circle(velocities: &[Velocity<Ground>]) -> Result<CircleFit, CircleError> {
-    geometric::fit(&[velocities], Loss::Huber).map(|fit| fit.1)
-}
-
-/// Fits one circle by plain least squares: for errors known to be Gaussian, and for checks against published figures.
-///
-/// # Errors
-/// [`CircleError`] when there is no circle to be told.
-pub fn fit_circle_least_squares(velocities: &[Velocity<Ground>]) -> Result<CircleFit, CircleError> {
-    geometric::fit(&[velocities], Loss::Squares).map(|fit| fit.1)
-}
-
-/// Fits circles round one wind, one per group of velocities (a power setting each), robustly.
-///
-/// # Errors
-/// [`CircleError`] when there is no circle to be told.
-pub fn fit_concentric(groups: &[&[Velocity<Ground>]]) -> Result<ConcentricFit, CircleError> {
-    fit_concentric_with(groups, Loss::Huber)
+    geometric::fit(velocities, geometric::HUBER_K)
 }
 
 #[cfg(test)]

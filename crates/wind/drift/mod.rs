@@ -65,13 +65,19 @@ pub struct DriftFit {
 impl DriftFit {
     /// The fitted path at a time.
     pub fn position_at(&self, t_s: f64) -> Position<Ground> {
-        let basis = model::Basis::new(self.turn_rate.value.rad_s(), t_s - self.middle_s);
+        let rate = self.turn_rate.value.rad_s();
         let (sin, cos) = self.heading.rad().sin_cos();
-        let (east, north) = (self.airspeed_mps.value * sin, self.airspeed_mps.value * cos);
-        Position::new(
-            self.position.east_m + self.wind.east_mps * basis.tau + basis.s1 * east + basis.s2 * north,
-            self.position.north_m + self.wind.north_mps * basis.tau + basis.s1 * north - basis.s2 * east,
-        )
+        let params = model::Params::from([
+            self.position.east_m,
+            self.position.north_m,
+            self.wind.east_mps,
+            self.wind.north_mps,
+            self.airspeed_mps.value * sin,
+            self.airspeed_mps.value * cos,
+            rate,
+        ]);
+        let [east_m, north_m] = model::Basis::new(rate, t_s - self.middle_s).place(&params);
+        Position::new(east_m, north_m)
     }
 }
 

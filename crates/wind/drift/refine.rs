@@ -1,12 +1,13 @@
 //! Damped Gauss-Newton ([`crate::least_squares`]) on all seven parameters with the analytic Jacobian and Huber's loss.
 
-use super::model::{Basis, Normal, OMEGA, PARAMETERS, Params, Stretch};
+use super::model::{Compared, LinearSums, OMEGA, PARAMETERS, Params, Pull, Stretch};
 use super::scan::{AIRSPEEDS_MPS, FIRST_SIGMA_M, limit_rad_s};
 use super::{DriftFit, WindPrior};
 use crate::circle::variance_inflation;
+use crate::columns::{Pair, fill, median, sums};
 use crate::least_squares::{self, Stop, Sums};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind, wrap_pi_rad};
-use nalgebra::Matrix2;
+use nalgebra::{Matrix2, Vector2};
 
 /// Knee of the loss in standard deviations per axis: a distance in the plane is beyond it in 10 % of Gaussian cases.
 const HUBER_K: f64 = 2.15;
@@ -31,179 +32,154 @@ pub(super) fn best(
     information: &Matrix2<f64>,
     starts: &[Params],
 ) -> Option<DriftFit> {
-    let refined: Vec<(Params, Level)> =
-        starts.iter().filter_map(|start| refine(stretch, prior, information, *start)).collect();
-    // Compared at one noise level, the narrowest; each level is its own, and a wide one flatters.
-    let level = refined.iter().map(|r| r.1).min_by(|a, b| a.variance_m2.total_cmp(&b.variance_m2))?;
-    let cost = |p: &Params| linearise(stretch, prior, information, p, level).cost;
-    let (params, level) = refined.into_iter().min_by(|a, b| cost(&a.0).total_cmp(&cost(&b.0)))?;
-    describe(stretch, prior, information, &params, level)
-}
-
-fn refine(stretch: &Stretch, prior: &WindPrior, information: &Matrix2<f64>, start: Params) -> Option<(Params, Level)> {
-    let first = Level { knee_m: f64::INFINITY, variance_m2: FIRST_SIGMA_M * FIRST_SIGMA_M };
-    let mut params = descend(stretch, prior, information, start, first)?;
-    let mut level = first;
-    for _ in 0..LEVEL_ROUNDS {
-        level = noise_level(stretch, &params);
-        params = descend(stretch, prior, information, params, level)?;
-    }
-    let sound =
-        params[OMEGA].abs() <= 1.5 * limit_rad_s(stretch) && AIRSPEEDS_MPS.contains(&params[4].hypot(params[5]));
-    sound.then_some((params, level))
-}
-
-fn residuals<'a>(stretch: &'a Stretch, params: &'a Params) -> impl Iterator<Item = [f64; 2]> + 'a {
-    stretch.tau.iter().zip(&stretch.places).map(|(&tau, &[e, n])| {
-        let [me, mn] = Basis::new(params[OMEGA], tau).place(params);
-        [e - me, n - mn]
-    })
-}
-
-fn noise_level(stretch: &Stretch, params: &Params) -> Level {
-    let off: Vec<[f64; 2]> = residuals(stretch, params).collect();
-    let mut distances: Vec<f64> = off.iter().map(|[e, n]| e.hypot(*n)).collect();
-    let middle = distances.len() / 2;
-    let (_, median, _) = distances.select_nth_unstable_by(middle, f64::total_cmp);
-    // An exact path has no noise; a tenth of a millimetre keeps the arithmetic going.
-    let knee_m = HUBER_K * (*median / MEDIAN_DISTANCE).max(1e-4);
-    let clip = |[e, n]: &[f64; 2]| {
-        let scale = (knee_m / e.hypot(*n).max(f64::MIN_POSITIVE)).min(1.0);
-        [e * scale, n * scale]
+    let mut fit = Refinement {
+        compared: Compared::new(stretch),
+        weight: vec![0.0; stretch.tau.len()],
+        prior: *prior,
+        information: *information,
     };
-    let clipped: Vec<[f64; 2]> = off.iter().map(clip).collect();
-    let inflation = [0, 1].map(|axis| variance_inflation(&clipped.iter().map(|c| c[axis]).collect::<Vec<_>>()));
-    let square: f64 = clipped.iter().map(|[e, n]| e * e + n * n).sum();
-    let dof = (2 * clipped.len() - PARAMETERS) as f64;
-    // Floor: the tenth of a millimetre again.
-    let variance_m2 = (square / dof * 0.5 * (inflation[0] + inflation[1])).max(1e-8);
-    Level { knee_m, variance_m2 }
+    let mut refined: Vec<(Params, Level)> = starts.iter().filter_map(|start| fit.refine(*start)).collect();
+    if refined.len() > 1 {
+        // Compared at one noise level, the narrowest; each level is its own, and a wide one flatters.
+        let level = refined.iter().map(|r| r.1).min_by(|a, b| a.variance_m2.total_cmp(&b.variance_m2))?;
+        let costs = refined.iter().map(|(params, _)| fit.linearise(params, level).cost);
+        let lowest = costs.enumerate().min_by(|a, b| a.1.total_cmp(&b.1))?.0;
+        refined.swap(0, lowest);
+    }
+    let (params, level) = refined.first()?;
+    fit.describe(params, *level)
 }
 
-/// Sums of one pass, in units of the data variance.
-fn linearise(
-    stretch: &Stretch,
-    prior: &WindPrior,
-    information: &Matrix2<f64>,
-    params: &Params,
-    level: Level,
-) -> Sums<PARAMETERS> {
-    // The position and wind columns are constants and τ, and both axes mirror each other; summing the distinct
-    // products takes a third of the time of seven-vectors.
-    let [mut w0, mut w1, mut w2, mut a, mut b, mut at, mut bt, mut ab] = [0.0; 8];
-    let mut by_omega = [0.0; 7];
-    let mut gradient = Params::zeros();
-    let mut cost = 0.0;
-    for (&tau, &[e, n]) in stretch.tau.iter().zip(&stretch.places) {
-        let basis = Basis::new(params[OMEGA], tau);
-        let [me, mn] = basis.place(params);
-        let [de, dn] = basis.by_omega(params);
-        let (s1, s2) = (basis.s1, basis.s2);
-        let (re, rn) = (e - me, n - mn);
-        let square = re * re + rn * rn;
-        let w = if square <= level.knee_m * level.knee_m {
-            cost += 0.5 * square;
-            1.0
-        } else {
-            let distance = square.sqrt();
-            cost += level.knee_m * (distance - 0.5 * level.knee_m);
-            level.knee_m / distance
-        };
-        w0 += w;
-        w1 += w * tau;
-        w2 += w * tau * tau;
-        a += w * s1;
-        b += w * s2;
-        at += w * s1 * tau;
-        bt += w * s2 * tau;
-        ab += w * (s1 * s1 + s2 * s2);
-        let (we, wn) = (w * de, w * dn);
-        by_omega[0] += we;
-        by_omega[1] += wn;
-        by_omega[2] += we * tau;
-        by_omega[3] += wn * tau;
-        by_omega[4] += we * s1 - wn * s2;
-        by_omega[5] += we * s2 + wn * s1;
-        by_omega[6] += we * de + wn * dn;
-        let (ge, gn) = (w * re, w * rn);
-        gradient += Params::from([ge, gn, ge * tau, gn * tau, ge * s1 - gn * s2, ge * s2 + gn * s1, ge * de + gn * dn]);
-    }
-    let mut normal = Normal::zeros();
-    for (i, j, value) in [
-        (0, 0, w0),
-        (0, 2, w1),
-        (0, 4, a),
-        (0, 5, b),
-        (2, 2, w2),
-        (2, 4, at),
-        (2, 5, bt),
-        (4, 4, ab),
-        (1, 1, w0),
-        (1, 3, w1),
-        (1, 4, -b),
-        (1, 5, a),
-        (3, 3, w2),
-        (3, 4, -bt),
-        (3, 5, at),
-        (5, 5, ab),
-    ] {
-        normal[(i, j)] = value;
-    }
-    for (i, value) in by_omega.into_iter().enumerate() {
-        normal[(i, OMEGA)] = value;
-    }
-    let weight = information * level.variance_m2;
-    let off = nalgebra::Vector2::new(prior.wind.east_mps - params[2], prior.wind.north_mps - params[3]);
-    let pull = weight * off;
-    normal[(2, 2)] += weight.m11;
-    normal[(2, 3)] += weight.m12;
-    normal[(3, 3)] += weight.m22;
-    gradient[2] += pull.x;
-    gradient[3] += pull.y;
-    cost += 0.5 * off.dot(&pull);
-    normal.fill_lower_triangle_with_upper_triangle();
-    Sums { cost, normal, gradient }
+/// The stretch, what is known beforehand, and scratch.
+struct Refinement<'a> {
+    compared: Compared<'a>,
+    weight: Vec<f64>,
+    prior: WindPrior,
+    information: Matrix2<f64>,
 }
 
-fn descend(
-    stretch: &Stretch,
-    prior: &WindPrior,
-    information: &Matrix2<f64>,
-    start: Params,
-    level: Level,
-) -> Option<Params> {
-    let stop = Stop { share: 1e-12, floor: 1e-18 * level.variance_m2, most_steps: 40 };
-    least_squares::descend(start, |p| linearise(stretch, prior, information, p, level), stop)
-}
+impl Refinement<'_> {
+    fn refine(&mut self, start: Params) -> Option<(Params, Level)> {
+        let first = Level { knee_m: f64::MAX, variance_m2: FIRST_SIGMA_M * FIRST_SIGMA_M };
+        let mut params = self.descend(start, first)?;
+        let mut level = first;
+        for _ in 0..LEVEL_ROUNDS {
+            level = self.noise_level(&params);
+            params = self.descend(params, level)?;
+        }
+        let limit = 1.5 * limit_rad_s(self.compared.stretch);
+        let sound = params[OMEGA].abs() <= limit && AIRSPEEDS_MPS.contains(&params[4].hypot(params[5]));
+        sound.then_some((params, level))
+    }
 
-fn describe(
-    stretch: &Stretch,
-    prior: &WindPrior,
-    information: &Matrix2<f64>,
-    params: &Params,
-    level: Level,
-) -> Option<DriftFit> {
-    let cov = linearise(stretch, prior, information, params, level).inverse()? * level.variance_m2;
-    let airspeed = params[4].hypot(params[5]);
-    let (sin, cos) = (params[4] / airspeed, params[5] / airspeed);
-    let airspeed_var = sin * sin * cov[(4, 4)] + 2.0 * sin * cos * cov[(4, 5)] + cos * cos * cov[(5, 5)];
-    let square: f64 = residuals(stretch, params).map(|[e, n]| e.hypot(n).min(level.knee_m).powi(2)).sum();
-    let count = stretch.tau.len() as f64;
-    // Effective number of fixes: the white variance over the variance with correlation.
-    let white = square / (2.0 * count - PARAMETERS as f64);
-    let dof = (2.0 * count * (white / level.variance_m2).min(1.0) - PARAMETERS as f64).max(1.0);
-    Some(DriftFit {
-        turn_rate: Estimate::with_dof(
-            TurnRate::from_rad_s(params[OMEGA]),
-            TurnRate::from_rad_s(cov[(OMEGA, OMEGA)].sqrt()),
-            dof,
-        ),
-        airspeed_mps: Estimate::with_dof(airspeed, airspeed_var.max(0.0).sqrt(), dof),
-        heading: Angle::from_rad(wrap_pi_rad(params[4].atan2(params[5]))),
-        wind: Wind::new(params[2], params[3]),
-        wind_cov: [cov[(2, 2)], cov[(2, 3)], cov[(3, 3)]],
-        position: Position::new(params[0] + stretch.origin[0], params[1] + stretch.origin[1]),
-        middle_s: stretch.middle_s,
-        residual_m: (0.5 * square / count).sqrt(),
-    })
+    fn descend(&mut self, start: Params, level: Level) -> Option<Params> {
+        let stop = Stop { share: 1e-12, floor: 1e-18 * level.variance_m2, most_steps: 40 };
+        least_squares::descend(start, |p| self.linearise(p, level), stop)
+    }
+
+    /// Distance of each fix from the path, m.
+    fn distances(&mut self, params: &Params) -> Vec<f64> {
+        self.compared.at(params);
+        let [east, north] = &self.compared.off;
+        let mut distances = vec![0.0; east.len()];
+        fill([&mut distances], [east, north], |[e, n]| [(e * e + n * n).sqrt()]);
+        distances
+    }
+
+    fn noise_level(&mut self, params: &Params) -> Level {
+        let distances = self.distances(params);
+        // An exact path has no noise; a tenth of a millimetre keeps the arithmetic going.
+        let knee_m = HUBER_K * (median(distances.iter().copied()) / MEDIAN_DISTANCE).max(1e-4);
+        let knee = Pair::splat(knee_m);
+        let clipped = self.compared.off.each_ref().map(|off| {
+            let mut clipped = vec![0.0; off.len()];
+            fill([&mut clipped], [off, &distances], |[off, distance]| [off * (knee / distance.fast_max(knee))]);
+            clipped
+        });
+        let inflation = clipped.each_ref().map(|axis| variance_inflation(axis));
+        let [square] = sums(clipped.each_ref().map(|axis| axis.as_slice()), |[e, n]| [e * e + n * n]);
+        let dof = (2 * distances.len() - PARAMETERS) as f64;
+        // Floor: the tenth of a millimetre again.
+        let variance_m2 = (square / dof * 0.5 * (inflation[0] + inflation[1])).max(1e-8);
+        Level { knee_m, variance_m2 }
+    }
+
+    /// Sums of one pass, in units of the data variance.
+    fn linearise(&mut self, params: &Params, level: Level) -> Sums<PARAMETERS> {
+        let Self { compared, weight, prior, information } = self;
+        compared.at(params);
+        let Compared {
+            stretch: Stretch { tau, .. },
+            s1,
+            s2,
+            off: [off_east, off_north],
+            by_omega: [by_east, by_north],
+            ..
+        } = compared;
+        let knee = Pair::splat(level.knee_m);
+        fill([weight], [off_east, off_north], |[e, n]| [knee / (e * e + n * n).sqrt().fast_max(knee)]);
+        // In three goes, as there are more sums than registers.
+        let [count, t, tt, a, b, at, bt, squares] = sums([weight, tau, s1, s2], |[w, tau, s1, s2]| {
+            let (w1, w2) = (w * s1, w * s2);
+            [w, w * tau, w * tau * tau, w1, w2, w1 * tau, w2 * tau, w1 * s1 + w2 * s2]
+        });
+        let by_omega = sums([weight, tau, s1, s2, by_east, by_north], |[w, tau, s1, s2, de, dn]| {
+            let (we, wn) = (w * de, w * dn);
+            [we, wn, we * tau, wn * tau, we * s1 - wn * s2, we * s2 + wn * s1, we * de + wn * dn]
+        });
+        let [mut cost, downhill @ ..] =
+            sums([weight, tau, s1, s2, off_east, off_north, by_east, by_north], |[w, tau, s1, s2, e, n, de, dn]| {
+                let (we, wn) = (w * e, w * n);
+                // Half the square up to the knee, linear beyond.
+                let size = (e * e + n * n).sqrt();
+                let within = size.fast_min(knee);
+                [
+                    within * (size - 0.5 * within),
+                    we,
+                    wn,
+                    we * tau,
+                    wn * tau,
+                    we * s1 - wn * s2,
+                    we * s2 + wn * s1,
+                    we * de + wn * dn,
+                ]
+            });
+        let linear = LinearSums { count, tau: t, tau_tau: tt, s1: a, s2: b, s1_tau: at, s2_tau: bt, squares };
+        let mut normal = linear.normal::<PARAMETERS>();
+        for (i, value) in by_omega.into_iter().enumerate() {
+            normal[(i, OMEGA)] = value;
+        }
+        let mut gradient = Params::from(downhill);
+        let pull = Pull::new(prior, information, level.variance_m2);
+        cost += 0.5 * pull.add(Vector2::new(params[2], params[3]), &mut normal, &mut gradient);
+        normal.fill_lower_triangle_with_upper_triangle();
+        Sums { cost, normal, gradient }
+    }
+
+    fn describe(&mut self, params: &Params, level: Level) -> Option<DriftFit> {
+        let cov = self.linearise(params, level).inverse()? * level.variance_m2;
+        let airspeed = params[4].hypot(params[5]);
+        let (sin, cos) = (params[4] / airspeed, params[5] / airspeed);
+        let airspeed_var = sin * sin * cov[(4, 4)] + 2.0 * sin * cos * cov[(4, 5)] + cos * cos * cov[(5, 5)];
+        let square: f64 = self.distances(params).iter().map(|d| d.min(level.knee_m).powi(2)).sum();
+        let stretch = self.compared.stretch;
+        let count = stretch.tau.len() as f64;
+        // Effective number of fixes: the white variance over the variance with correlation.
+        let white = square / (2.0 * count - PARAMETERS as f64);
+        let dof = (2.0 * count * (white / level.variance_m2).min(1.0) - PARAMETERS as f64).max(1.0);
+        Some(DriftFit {
+            turn_rate: Estimate::with_dof(
+                TurnRate::from_rad_s(params[OMEGA]),
+                TurnRate::from_rad_s(cov[(OMEGA, OMEGA)].sqrt()),
+                dof,
+            ),
+            airspeed_mps: Estimate::with_dof(airspeed, airspeed_var.max(0.0).sqrt(), dof),
+            heading: Angle::from_rad(wrap_pi_rad(params[4].atan2(params[5]))),
+            wind: Wind::new(params[2], params[3]),
+            wind_cov: [cov[(2, 2)], cov[(2, 3)], cov[(3, 3)]],
+            position: Position::new(params[0] + stretch.origin[0], params[1] + stretch.origin[1]),
+            middle_s: stretch.middle_s,
+            residual_m: (0.5 * square / count).sqrt(),
+        })
+    }
 }

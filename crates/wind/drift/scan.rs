@@ -1,8 +1,9 @@
 //! The scan over ω: one linear fit each (variable projection), and the lowest few minima as starts.
 
-use super::model::{Basis, OMEGA, Params, Stretch};
+use super::model::{LinearSums, OMEGA, Params, Pull, Stretch};
 use super::{DriftError, WindPrior};
-use nalgebra::{Matrix2, SMatrix, SVector};
+use crate::columns::{fill, sums};
+use nalgebra::{Matrix2, SVector, Vector2};
 use std::f64::consts::PI;
 
 /// Fastest turn looked for, rad/s (34 °/s: a paramotor at full power in a spiral stays below it).
@@ -34,10 +35,20 @@ pub(super) fn starts(
     let limit = limit_rad_s(stretch);
     let thin = stretch.thinned(SCAN_FIXES);
     let step = PI / stretch.span_s();
-    let half = (limit / step).ceil().min(10_000.0) as i32;
-    let tried: Vec<(f64, Params)> = (-half..=half)
-        .map(|k| linear_fit(&thin, f64::from(k) * step, prior, information).unwrap_or((f64::INFINITY, Params::zeros())))
-        .collect();
+    let half = (limit / step).ceil().min(10_000.0) as usize;
+    let pull = Pull::new(prior, information, FIRST_SIGMA_M * FIRST_SIGMA_M);
+    // In the order of ω, from the fastest turn to the left to the fastest to the right.
+    let mut tried = vec![(f64::INFINITY, Params::zeros()); 2 * half + 1];
+    let mut turned = Turned::new(&thin, step);
+    for k in 0..=half {
+        let sums = turned.sums(k as f64 * step);
+        for (place, sign) in [(half - k, -1.0), (half + k, 1.0)] {
+            if let Some(found) = sums.solve(sign, &pull) {
+                tried[place] = found;
+            }
+        }
+        turned.on();
+    }
     let cost = |k: usize| tried.get(k).map_or(f64::INFINITY, |t| t.0);
     let mut minima: Vec<(f64, Params)> = (0..tried.len())
         .filter(|&k| cost(k).is_finite() && cost(k) <= cost(k.wrapping_sub(1)) && cost(k) <= cost(k + 1))
@@ -53,53 +64,97 @@ pub(super) fn starts(
     Ok(minima.into_iter().map(|m| m.1).collect())
 }
 
-/// The six other parameters for one ω, and the cost; `None` when they make no aircraft.
-fn linear_fit(stretch: &Stretch, omega: f64, prior: &WindPrior, information: &Matrix2<f64>) -> Option<(f64, Params)> {
-    let mut normal = SMatrix::<f64, 6, 6>::zeros();
-    let mut right = SVector::<f64, 6>::zeros();
-    let mut total = 0.0;
-    let [mut t1, mut t2, mut a, mut b, mut at, mut bt, mut ab] = [0.0; 7];
-    for (&tau, &[e, n]) in stretch.tau.iter().zip(&stretch.places) {
-        let Basis { s1, s2, .. } = Basis::new(omega, tau);
-        t1 += tau;
-        t2 += tau * tau;
-        a += s1;
-        b += s2;
-        at += s1 * tau;
-        bt += s2 * tau;
-        ab += s1 * s1 + s2 * s2;
-        right += SVector::from([e, n, e * tau, n * tau, e * s1 - n * s2, e * s2 + n * s1]);
-        total += e * e + n * n;
+/// The basis functions over a stretch, at multiples of one turn rate.
+struct Turned<'a> {
+    stretch: &'a Stretch,
+    /// Sine and cosine of the angle turned through since the middle, per fix.
+    sin: Vec<f64>,
+    cos: Vec<f64>,
+    /// Those of one step.
+    step: [Vec<f64>; 2],
+    /// Sums that are the same for every turn rate: τ, τ², east, north, east τ, north τ, east² + north².
+    fixed: [f64; 7],
+}
+
+impl<'a> Turned<'a> {
+    fn new(stretch: &'a Stretch, step_rad_s: f64) -> Self {
+        let Stretch { tau, east, north, .. } = stretch;
+        let mut step = [vec![0.0; tau.len()], vec![0.0; tau.len()]];
+        let [sin, cos] = &mut step;
+        fill([sin, cos], [tau], |[tau]| {
+            let (sin, cos) = (step_rad_s * tau).sin_cos();
+            [sin, cos]
+        });
+        let fixed = sums([tau, east, north], |[t, e, n]| [t, t * t, e, n, e * t, n * t, e * e + n * n]);
+        Self { stretch, sin: vec![0.0; tau.len()], cos: vec![1.0; tau.len()], step, fixed }
     }
-    let count = stretch.tau.len() as f64;
-    // The two axes share every sum: rows (1, 0, τ, 0, s1, s2) and (0, 1, 0, τ, -s2, s1).
-    for (i, j, value) in
-        [(0, 0, count), (0, 2, t1), (0, 4, a), (0, 5, b), (2, 2, t2), (2, 4, at), (2, 5, bt), (4, 4, ab)]
-    {
-        normal[(i, j)] = value;
+
+    /// At the turn rate stepped to so far, `omega`.
+    fn sums(&self, omega: f64) -> TurnSums {
+        let Stretch { tau, east, north, .. } = self.stretch;
+        let [t, tt, e, n, et, nt, total] = self.fixed;
+        let places = [e, n, et, nt];
+        let count = tau.len() as f64;
+        if omega == 0.0 {
+            // Straight on: s1 is τ, s2 nothing.
+            let linear =
+                LinearSums { count, tau: t, tau_tau: tt, s1: t, s2: 0.0, s1_tau: tt, s2_tau: 0.0, squares: tt };
+            return TurnSums { omega, linear, places, turns: [et, nt, 0.0, 0.0], total };
+        }
+        let inverse = 1.0 / omega;
+        let [s1, s2, s1_tau, s2_tau, squares] = sums([tau, &self.sin, &self.cos], |[tau, sin, cos]| {
+            let (s1, s2) = (sin * inverse, (1.0 - cos) * inverse);
+            [s1, s2, s1 * tau, s2 * tau, s1 * s1 + s2 * s2]
+        });
+        let turns = sums([east, north, &self.sin, &self.cos], |[e, n, sin, cos]| {
+            let (s1, s2) = (sin * inverse, (1.0 - cos) * inverse);
+            [s1 * e, s1 * n, s2 * e, s2 * n]
+        });
+        let linear = LinearSums { count, tau: t, tau_tau: tt, s1, s2, s1_tau, s2_tau, squares };
+        TurnSums { omega, linear, places, turns, total }
     }
-    for (i, j, value) in
-        [(1, 1, count), (1, 3, t1), (1, 4, -b), (1, 5, a), (3, 3, t2), (3, 4, -bt), (3, 5, at), (5, 5, ab)]
-    {
-        normal[(i, j)] = value;
+
+    /// One step on, by the sines and cosines of sums of angles. Each step adds a rounding of 1e-16: 1e-12 after the ten
+    /// thousand steps that there are at most, in what only starts the refinement.
+    fn on(&mut self) {
+        let [step_sin, step_cos] = &self.step;
+        let columns = self.sin.iter_mut().zip(&mut self.cos).zip(step_sin.iter().zip(step_cos));
+        for ((sin, cos), (step_sin, step_cos)) in columns {
+            (*sin, *cos) = (*sin * step_cos + *cos * step_sin, *cos * step_cos - *sin * step_sin);
+        }
     }
-    let weight = FIRST_SIGMA_M * FIRST_SIGMA_M * information;
-    let expected = SVector::from([prior.wind.east_mps, prior.wind.north_mps]);
-    let pull = weight * expected;
-    normal[(2, 2)] += weight.m11;
-    normal[(2, 3)] += weight.m12;
-    normal[(3, 3)] += weight.m22;
-    right[2] += pull[0];
-    right[3] += pull[1];
-    total += expected.dot(&pull);
-    normal.fill_lower_triangle_with_upper_triangle();
-    let solution = normal.cholesky()?.solve(&right);
-    let airspeed = solution[4].hypot(solution[5]);
-    if !AIRSPEEDS_MPS.contains(&airspeed) {
-        return None;
+}
+
+/// Sums for one turn rate to the right; to the left s2 changes its sign and nothing else.
+struct TurnSums {
+    omega: f64,
+    linear: LinearSums,
+    /// Of east, north, east τ, north τ.
+    places: [f64; 4],
+    /// Of s1 east, s1 north, s2 east, s2 north.
+    turns: [f64; 4],
+    /// Of east² + north².
+    total: f64,
+}
+
+impl TurnSums {
+    /// The six other parameters for a turn to the right (`sign` 1) or to the left (-1), and the cost; `None` when they
+    /// make no aircraft.
+    fn solve(&self, sign: f64, pull: &Pull) -> Option<(f64, Params)> {
+        let LinearSums { s2, s2_tau, .. } = self.linear;
+        let mut normal = LinearSums { s2: sign * s2, s2_tau: sign * s2_tau, ..self.linear }.normal::<6>();
+        let ([e, n, et, nt], [s1_e, s1_n, s2_e, s2_n]) = (self.places, self.turns);
+        let mut right = SVector::from([e, n, et, nt, s1_e - sign * s2_n, s1_n + sign * s2_e]);
+        let total = self.total + pull.add(Vector2::zeros(), &mut normal, &mut right);
+        normal.fill_lower_triangle_with_upper_triangle();
+        let solution = normal.cholesky()?.solve(&right);
+        let airspeed = solution[4].hypot(solution[5]);
+        if !AIRSPEEDS_MPS.contains(&airspeed) {
+            return None;
+        }
+        let mut params = Params::zeros();
+        params.fixed_rows_mut::<6>(0).copy_from(&solution);
+        params[OMEGA] = sign * self.omega;
+        Some((total - solution.dot(&right), params))
     }
-    let mut params = Params::zeros();
-    params.fixed_rows_mut::<6>(0).copy_from(&solution);
-    params[OMEGA] = omega;
-    Some((total - solution.dot(&right), params))
 }
