@@ -17,6 +17,8 @@ mod inertial;
 mod inertial_units;
 mod limits;
 mod method;
+mod published_campaigns;
+mod published_flights;
 mod readme;
 mod real_logs;
 mod run;

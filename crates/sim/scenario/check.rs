@@ -70,7 +70,7 @@ impl Scenario {
         require(!aircraft.settings.is_empty(), &["aircraft", "settings"], || "needs at least one setting".into())?;
         for (setting, values) in &aircraft.settings {
             let at = ["aircraft", "settings", setting.name()];
-            within(values.airspeed_mps, 3.0, 40.0, &[&at[..], &["airspeed_mps"]].concat())?;
+            within(values.airspeed_mps, 3.0, 60.0, &[&at[..], &["airspeed_mps"]].concat())?;
             within(values.climb_mps, -10.0, 10.0, &[&at[..], &["climb_mps"]].concat())?;
             let residual = [&at[..], &["residual"]].concat();
             match values.residual {
