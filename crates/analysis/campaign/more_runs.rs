@@ -20,6 +20,9 @@ pub struct MoreRuns {
     pub key: CellKey,
     /// Its baseline.
     pub baseline: SetupId,
+    /// The spread from run to run that all cells of the scenario have in common, °/s: what a cell of few runs is planned
+    /// with; `None` where no cell has repeats.
+    pub common_between_run_sd_deg_s: Option<f64>,
     /// Half-width of the interval as it stands, percentage points; `None` without bounds.
     pub half_width_now: Option<f64>,
     /// Whether it is within the wish already.
@@ -46,6 +49,7 @@ pub(super) fn more_runs(campaign: &Campaign, cells: &[Cell], compensations: &[Ce
         Some(MoreRuns {
             key: of.key,
             baseline: of.baseline,
+            common_between_run_sd_deg_s: spread.get(&of.key.scenario).copied(),
             half_width_now,
             met: half_width_now.is_some_and(|half| half <= wished),
             by_log: plan_compensation(&device, &baseline, wished).ok()?,
