@@ -1,7 +1,7 @@
 //! Published winds and turns through `driftless simulate` and `driftless report`: flown without noise, written in each
 //! format, read and estimated as any log is. The validation page has more of them, and with noise.
 
-use crate::run::{Place, repository};
+use crate::run::Place;
 use serde_json::Value;
 
 fn number(value: &Value, pointer: &str) -> f64 {
@@ -147,22 +147,4 @@ seconds = 40
         let [low, high] = ["/turn_rate/low95_deg_s", "/turn_rate/high95_deg_s"].map(|end| number(window, end));
         assert!(low <= 10.5 && 10.5 <= high, "{format}: {low} to {high}");
     }
-}
-
-/// A real paraglider log with a compass column (not in this repository; skipped without it): compass against the headings
-/// that the estimate finds from positions alone. Nothing of the compass takes part in them, so its scatter, once its
-/// constant offset is out, bounds their error from above.
-#[test]
-fn regression_compass_of_a_real_log() {
-    let log = repository().join("../shared/real-logs/paraglider-with-compass-1hz.igc");
-    let Ok(bytes) = std::fs::read(&log) else { return };
-    let place = Place::new();
-    place.with("real.igc", bytes);
-    let document = report(&place, &["real.igc"]);
-    let compass = &document["compass"];
-    assert!(number(compass, "/samples") > 3_000.0, "{compass}");
-    assert!(number(compass, "/scatter_deg") < 15.0 && number(compass, "/offset_deg").abs() < 15.0, "{compass}");
-    // Scatter above 8° is the compass's own word against itself: it stays out of the turn rates, and the report says so.
-    assert_eq!(compass["used_in_turn_rates"], number(compass, "/scatter_deg") <= 8.0, "{compass}");
-    assert_eq!(compass["doubts"].as_array().is_some_and(Vec::is_empty), compass["used_in_turn_rates"] == true);
 }

@@ -73,3 +73,22 @@ fn regression_a_handheld_sensor_of_another_time_is_not_of_the_flight() {
     let rows = inertial["allan"].as_array().map_or(0, Vec::len);
     assert!(rows > 30, "{rows} rows of Allan deviations");
 }
+
+/// Compass against the headings that the estimate finds from positions alone. Nothing of the compass takes part in them, so
+/// its scatter, once its constant offset is out, bounds their error from above: 12.2° when this was written, of which the
+/// pilot's swing is a part. Above 8° a compass stays out of the turn rates, and the report says so.
+#[test]
+fn regression_headings_agree_with_a_real_compass() {
+    let Some(folder) = folder() else { return };
+    let log = folder.join("paraglider-with-compass-1hz.igc");
+    let arguments = ["report", log.to_str().expect("a name in UTF-8"), "--format", "json"];
+    let ran = Place::new().run(&arguments);
+    ended_well(&arguments, &ran);
+    let document: Value = serde_json::from_str(&ran.stdout).expect("JSON");
+    let compass = &document["compass"];
+    let number = |key: &str| compass[key].as_f64().unwrap_or_else(|| panic!("{key} in {compass}"));
+    assert!(number("samples") > 3_000.0 && number("scatter_deg") < 15.0, "{compass}");
+    assert!(number("offset_deg").abs() < 15.0, "{compass}");
+    assert_eq!(compass["used_in_turn_rates"], number("scatter_deg") <= 8.0, "{compass}");
+    assert_eq!(compass["doubts"].as_array().is_some_and(Vec::is_empty), compass["used_in_turn_rates"] == true);
+}
