@@ -158,7 +158,7 @@ impl fmt::Display for Grouped {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let digits = self.0.to_string();
         for (at, digit) in digits.chars().enumerate() {
-            if at > 0 && (digits.len() - at) % 3 == 0 {
+            if at > 0 && (digits.len() - at).is_multiple_of(3) {
                 f.write_str(",")?;
             }
             write!(f, "{digit}")?;

@@ -34,6 +34,16 @@ fn run(place: &Place, arguments: &[&str]) -> Ran {
     ran
 }
 
+/// Whether some text of a document contains a piece.
+fn says(document: &Value, piece: &str) -> bool {
+    match document {
+        Value::String(text) => text.contains(piece),
+        Value::Array(list) => list.iter().any(|entry| says(entry, piece)),
+        Value::Object(keys) => keys.values().any(|value| says(value, piece)),
+        _ => false,
+    }
+}
+
 /// Reports a log in every format; gives the JSON document back.
 #[track_caller]
 fn reported(place: &Place, log: &str, more: &[&str]) -> Value {
@@ -205,7 +215,7 @@ fn regression_titles_names_and_ids_of_a_campaign() {
     run(&place, &["plan", "club.toml", "-o", "-"]).expect_code(0);
     let document: Value =
         serde_json::from_str(&run(&place, &["compare", "club.toml", "--format", "json"]).stdout).expect("a document");
-    assert!(document.to_string().contains(NASTY), "JSON keeps the names as they are");
+    assert!(says(&document, NASTY), "JSON keeps the names as they are");
 }
 
 #[test]

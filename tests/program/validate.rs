@@ -32,7 +32,7 @@ fn a_page_keeps_its_words_and_gets_its_tables_and_charts() {
     place.run(&with(&["reference,published", "--out", "docs"])).expect_code(0);
     let page = place.read("docs/validation.md");
     assert!(page.starts_with("# Words\n") && page.contains("\nMore words.\n") && !page.contains("\nold\n"));
-    assert!(page.contains("Gander") && page.contains("TUNING seeds"));
+    assert!(page.contains("Gray") && page.contains("TUNING seeds"));
     let chart = "images/validation-coverage-turn.svg";
     assert!(page.contains(chart) && place.read(&format!("docs/{chart}")).starts_with("<svg"));
 
