@@ -51,7 +51,7 @@ pub struct CompensationPlan {
     pub expected_half_width: Option<f64>,
     /// Half-width expected from the runs so far; `None` when there are too few, or the baseline is not clearly turning.
     pub half_width_so_far: Option<f64>,
-    /// Whether the wish is met within [`MOST_ADDED_RUNS`] more runs.
+    /// Whether the wish is met within `MOST_ADDED_RUNS` more runs.
     pub within_reach: bool,
 }
 

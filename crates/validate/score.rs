@@ -23,7 +23,7 @@ pub struct Judged {
     pub error: f64,
     /// Standard uncertainty as stated.
     pub std_u: f64,
-    /// Whether the interval of each of [`LEVELS`] holds the truth.
+    /// Whether the interval of each of `LEVELS` holds the truth.
     pub inside: [bool; LEVELS.len()],
 }
 
@@ -41,7 +41,7 @@ impl Judged {
         }
     }
 
-    /// Whether the interval of a probability, which must be one of [`LEVELS`], holds the truth.
+    /// Whether the interval of a probability, which must be one of `LEVELS`, holds the truth.
     pub fn covered(&self, probability: f64) -> bool {
         LEVELS.iter().zip(self.inside).any(|(level, inside)| *level == probability && inside)
     }
