@@ -171,10 +171,11 @@ impl<'a> Parser<'a> {
             self.root_seen = true;
             return Ok(());
         }
-        match local {
-            "trkpt" => self.begin_point(PointKind::Track, element, at),
-            "wpt" => self.begin_point(PointKind::Waypoint, element, at),
-            _ if let Some((_, point_depth)) = self.point => {
+        let point_depth = self.point.as_ref().map(|(_, depth)| *depth);
+        match (local, point_depth) {
+            ("trkpt", _) => self.begin_point(PointKind::Track, element, at),
+            ("wpt", _) => self.begin_point(PointKind::Waypoint, element, at),
+            (_, Some(point_depth)) => {
                 if let Some((_, _)) = self.field {
                     // An element inside of one whose text is wanted: that text is not a plain value.
                     self.value.spoil();
@@ -183,8 +184,8 @@ impl<'a> Parser<'a> {
                     self.value.clear();
                 }
             }
-            "trkseg" => self.builder.start_segment(),
-            "rte" => {
+            ("trkseg", None) => self.builder.start_segment(),
+            ("rte", None) => {
                 let place = self.lines.place(at);
                 self.builder.note(
                     "route-ignored",
