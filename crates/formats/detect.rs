@@ -53,7 +53,9 @@ pub(crate) fn content(decoded: &Decoded<'_>) -> Result<Content, ReadError> {
             help: "export it as GPX",
         });
     }
-    if head.trim_ascii_start().starts_with(b"<") || memchr::memmem::find(head, b"<gpx").is_some() {
+    // One of some 200 binary files begins with "<", too.
+    let begins_as_xml = head.trim_ascii_start().starts_with(b"<") && !is_binary(head);
+    if begins_as_xml || memchr::memmem::find(head, b"<gpx").is_some() {
         return Ok(Content::Gpx);
     }
     let votes = Votes::count(head);

@@ -116,6 +116,11 @@ fn a_head_refuses_what_no_rest_can_mend() {
         // Not UTF-8, so read as Windows-1252; no line of a log is that long.
         ((0..65_536_u32).map(|k| (k * k / 7 + k) as u8 | 0x80).collect(), true),
         ((0..65_536_u32).map(|k| (k % 7) as u8).collect(), true),
+        // As random bytes may begin; taken for XML, a device without end was read up to the limit.
+        (
+            (0..65_536_u32).map(|k| if k == 0 { b'<' } else { (k.wrapping_mul(2_654_435_761) >> 24) as u8 }).collect(),
+            true,
+        ),
         (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR".to_vec(), true),
         (vec![b' '; 65_536], false),
         (CSV.as_bytes().to_vec(), false),
