@@ -127,7 +127,7 @@ mod tests {
         scenario.site.start_height_m = 0.0;
         scenario.legs = vec![
             Leg::Stand { seconds: 30.0 },
-            Leg::TakeOff { seconds: 6.0 },
+            Leg::TakeOff { seconds: 6.0, heading_deg: None },
             Leg::Straight { seconds: 60.0, setting: None, heading_deg: None },
         ];
         let standing = crate::read(simulate(&scenario, 1).unwrap().to_imu_csv().as_bytes(), None).unwrap();

@@ -38,10 +38,20 @@ pub(crate) fn mean_wind_mps(air: &Air, height_m: f64) -> [f64; 2] {
     [-speed_mps * libm::sin(from_rad), -speed_mps * libm::cos(from_rad)]
 }
 
+/// What lasting changes have added by now; each comes in evenly over its time.
+fn lasting_change_mps(air: &Air, t_s: f64) -> [f64; 2] {
+    air.changes.iter().fold([0.0; 2], |[east, north], change| {
+        let past_s = t_s - change.at_s;
+        let share = if past_s <= 0.0 { 0.0 } else { (past_s / change.over_s).min(1.0) };
+        [east + share * change.east_mps, north + share * change.north_mps]
+    })
+}
+
 /// The moving air of one flight.
 pub(crate) struct Atmosphere<'a> {
     air: &'a Air,
     dt_s: f64,
+    elapsed_s: f64,
     slow: [Wander; 2],
     slow_stream: Stream,
     gusts: GustState,
@@ -77,11 +87,12 @@ impl<'a> Atmosphere<'a> {
             },
         };
         let yaw = Wander::new(air.yaw_wander_deg_s * DEGREE, air.yaw_wander_tau_s, dt_s, &mut yaw_stream);
-        Self { air, dt_s, slow, slow_stream, gusts, gust_stream, yaw, yaw_stream }
+        Self { air, dt_s, elapsed_s: 0.0, slow, slow_stream, gusts, gust_stream, yaw, yaw_stream }
     }
 
     /// One time step on, at the place where the aircraft is.
     pub(crate) fn step(&mut self, place: Place) {
+        self.elapsed_s += self.dt_s;
         for axis in &mut self.slow {
             axis.step(&mut self.slow_stream);
         }
@@ -128,8 +139,9 @@ impl<'a> Atmosphere<'a> {
             })
             .sum();
         let [slow_east, slow_north] = &self.slow;
+        let [lasting_east, lasting_north] = lasting_change_mps(self.air, self.elapsed_s);
         AirMotion {
-            wind_mps: [mean_east + slow_east.value(), mean_north + slow_north.value()],
+            wind_mps: [mean_east + slow_east.value() + lasting_east, mean_north + slow_north.value() + lasting_north],
             gust_mps,
             up_mps: gust_up_mps + thermals_mps,
             yaw_rad_s: self.yaw.value(),

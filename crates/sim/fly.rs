@@ -13,6 +13,7 @@ use crate::truth::{STEP_S, Truth, TruthStep, TruthWindow};
 use driftless_track::Scenario as Setting;
 use driftless_track::{InputLimit, InputLimits};
 use driftless_units::{Angle, GRAVITY_MPS2, Position, TurnRate, Velocity, Wind};
+use std::collections::BTreeMap;
 use std::f64::consts::{PI, TAU};
 
 /// No leg but those with a length of their own may take longer, seconds.
@@ -22,6 +23,8 @@ const LONGEST_LEG_S: f64 = 3600.0;
 const STEERING_PER_S: f64 = 0.4;
 /// Turn rate with which the pilot turns onto the heading of a straight leg, °/s.
 const TURN_ONTO_DEG_S: f64 = 8.0;
+/// Airspeed of a plan that names no power setting, m/s.
+const USUAL_AIRSPEED_MPS: f64 = 10.0;
 /// Run-out after touch-down, seconds.
 const RUN_OUT_S: f64 = 6.0;
 const DEGREE: f64 = PI / 180.0;
@@ -57,6 +60,12 @@ struct Flight<'a> {
     freedom: f64,
     /// Climb through the air, m/s, lagged.
     climb_mps: f64,
+    /// Airspeed of the power setting, m/s, lagged; porpoising comes on top.
+    airspeed_mps: f64,
+    /// Velocity of walking or driving over the ground, m/s.
+    driven_mps: [f64; 2],
+    /// What each power setting does, now.
+    settings: &'a BTreeMap<Setting, PowerSetting>,
     leg: usize,
     limits: InputLimits,
     steps: Vec<TruthStep>,
@@ -79,7 +88,7 @@ impl<'a> Flight<'a> {
             heading: Angle::from_deg(site.heading_deg),
             turn_rate: TurnRate::default(),
             bank: Angle::default(),
-            airspeed_mps: power.map_or(10.0, |p| p.airspeed_mps),
+            airspeed_mps: power.map_or(USUAL_AIRSPEED_MPS, |p| p.airspeed_mps),
             climb_mps: 0.0,
             wind: Wind::default(),
             gust: Wind::default(),
@@ -96,6 +105,9 @@ impl<'a> Flight<'a> {
             setting: first,
             freedom: if airborne { 1.0 } else { 0.0 },
             climb_mps: if airborne { power.map_or(0.0, |p| p.climb_mps) } else { 0.0 },
+            airspeed_mps: power.map_or(USUAL_AIRSPEED_MPS, |p| p.airspeed_mps),
+            driven_mps: [0.0; 2],
+            settings: &scenario.aircraft.settings,
             leg: 0,
             limits: InputLimits::default(),
             steps: Vec::new(),
@@ -107,7 +119,7 @@ impl<'a> Flight<'a> {
         flight
     }
 
-    fn fly_leg(&mut self, leg: &Leg) -> Result<(), SimError> {
+    fn fly_leg(&mut self, leg: &'a Leg) -> Result<(), SimError> {
         if let Some(setting) = leg.setting() {
             self.setting = setting;
         }
@@ -116,7 +128,23 @@ impl<'a> Flight<'a> {
                 flight.freedom = 0.0;
                 flight.step(flight.by_hand(0.0))
             }),
-            Leg::TakeOff { seconds } => self.take_off(seconds),
+            Leg::Drive { seconds, speed_mps, heading_deg } => {
+                self.driven_mps = along(speed_mps, heading_deg * DEGREE);
+                self.for_seconds(seconds, |flight| flight.step(flight.by_hand(0.0)))?;
+                self.driven_mps = [0.0; 2];
+                Ok(())
+            }
+            Leg::Refit { ref settings } => {
+                self.settings = settings;
+                Ok(())
+            }
+            Leg::TakeOff { seconds, heading_deg } => {
+                if let Some(deg) = heading_deg {
+                    let present = self.now.heading.rad();
+                    self.now.heading = Angle::from_rad(present + smallest_turn(deg * DEGREE - present));
+                }
+                self.take_off(seconds)
+            }
             Leg::Straight { seconds, heading_deg, .. } => {
                 let present = self.now.heading.rad();
                 let hold = heading_deg.map_or(present, |deg| present + smallest_turn(deg * DEGREE - present));
@@ -222,7 +250,15 @@ impl<'a> Flight<'a> {
     }
 
     fn power(&self) -> Option<PowerSetting> {
-        self.scenario.aircraft.settings.get(&self.setting).copied()
+        self.settings.get(&self.setting).copied()
+    }
+
+    /// Airspeed and climb that porpoising adds at a time, m/s: height is traded for speed, V dV = -g dh.
+    fn porpoising(&self, t_s: f64) -> [f64; 2] {
+        let Some(swing) = self.scenario.aircraft.porpoising.filter(|_| self.freedom >= 1.0) else { return [0.0; 2] };
+        let omega = TAU / swing.period_s;
+        let (sin, cos) = (libm::sin(omega * t_s), libm::cos(omega * t_s));
+        [swing.airspeed_mps * sin, -self.airspeed_mps / GRAVITY_MPS2 * swing.airspeed_mps * omega * cos]
     }
 
     fn for_seconds(
@@ -260,10 +296,12 @@ impl<'a> Flight<'a> {
         let aircraft = &self.scenario.aircraft;
         let flying = self.freedom >= 1.0;
         if let Some(power) = self.power() {
-            approach(&mut self.now.airspeed_mps, power.airspeed_mps, aircraft.airspeed_lag_s);
+            approach(&mut self.airspeed_mps, power.airspeed_mps, aircraft.airspeed_lag_s);
             let climb_mps = if flying { power.climb_mps } else { 0.0 };
             approach(&mut self.climb_mps, climb_mps, aircraft.climb_lag_s);
         }
+        let [faster_mps, _] = self.porpoising(self.steps.len() as f64 * STEP_S);
+        self.now.airspeed_mps = self.airspeed_mps + faster_mps;
         let mut bank_rad = before.bank.rad();
         let wanted_bank_rad = libm::atan(self.now.airspeed_mps * control.rate_rad_s / GRAVITY_MPS2);
         approach(&mut bank_rad, if flying { wanted_bank_rad } else { 0.0 }, control.bank_lag_s);
@@ -282,7 +320,7 @@ impl<'a> Flight<'a> {
         self.now.altitude_m += STEP_S * before.climb_mps;
 
         self.breathe();
-        self.now.position = moved(&before, &self.now, middle_rad, self.freedom);
+        self.now.position = moved(&before, &self.now, middle_rad, self.freedom, self.driven_mps);
         if self.height_m() < 0.0 {
             if flying && !matches!(self.scenario.legs.get(self.leg), Some(Leg::Land)) {
                 return Err(SimError::HitsGround { leg: self.leg, name: self.leg_name(), at_s: self.now.t_s });
@@ -303,10 +341,11 @@ impl<'a> Flight<'a> {
         self.now.gust = Wind::new(gust_east, gust_north);
         self.now.on_ground = self.freedom < 1.0;
         self.now.ground_velocity = Velocity::new(
-            self.freedom * (wind_east + gust_east + through_air[0]),
-            self.freedom * (wind_north + gust_north + through_air[1]),
+            self.freedom * (wind_east + gust_east + through_air[0]) + self.driven_mps[0],
+            self.freedom * (wind_north + gust_north + through_air[1]) + self.driven_mps[1],
         );
-        self.now.climb_mps = if self.now.on_ground { 0.0 } else { self.climb_mps + air.up_mps };
+        let [_, porpoised_mps] = self.porpoising(self.now.t_s);
+        self.now.climb_mps = if self.now.on_ground { 0.0 } else { self.climb_mps + air.up_mps + porpoised_mps };
     }
 
     fn place(&self) -> Place {
@@ -330,13 +369,19 @@ fn along(speed_mps: f64, heading_rad: f64) -> [f64; 2] {
 }
 
 /// Simpson's rule on the velocity; wind and gust, which are not known in the middle, enter by their ends' mean.
-fn moved(before: &TruthStep, after: &TruthStep, middle_rad: f64, freedom: f64) -> Position<driftless_units::Ground> {
+fn moved(
+    before: &TruthStep,
+    after: &TruthStep,
+    middle_rad: f64,
+    freedom: f64,
+    driven_mps: [f64; 2],
+) -> Position<driftless_units::Ground> {
     let (v0, v1) = (before.ground_velocity, after.ground_velocity);
     let through_air = along(0.5 * (before.airspeed_mps + after.airspeed_mps), middle_rad);
     let air = |step: &TruthStep| (step.wind.east_mps + step.gust.east_mps, step.wind.north_mps + step.gust.north_mps);
     let ((e0, n0), (e1, n1)) = (air(before), air(after));
-    let middle_east = freedom * (0.5 * (e0 + e1) + through_air[0]);
-    let middle_north = freedom * (0.5 * (n0 + n1) + through_air[1]);
+    let middle_east = freedom * (0.5 * (e0 + e1) + through_air[0]) + driven_mps[0];
+    let middle_north = freedom * (0.5 * (n0 + n1) + through_air[1]) + driven_mps[1];
     Position::new(
         before.position.east_m + STEP_S / 6.0 * (v0.east_mps + 4.0 * middle_east + v1.east_mps),
         before.position.north_m + STEP_S / 6.0 * (v0.north_mps + 4.0 * middle_north + v1.north_mps),

@@ -42,6 +42,7 @@ mod fly;
 mod geodesy;
 mod imu;
 mod noise;
+mod receiver_filter;
 pub mod reference;
 mod rotation;
 pub mod scenario;

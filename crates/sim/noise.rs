@@ -34,6 +34,10 @@ pub(crate) enum Source {
     Campaign = 13,
     /// Readings of a stopwatch.
     Stopwatch = 14,
+    /// Fixes that repeat the one before.
+    Repeat = 15,
+    /// Draws the parameters of flights under ordinary conditions.
+    Ordinary = 16,
     /// Gyro noise and bias walk.
     ImuGyro = 21,
     /// Accelerometer noise.

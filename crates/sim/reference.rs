@@ -5,8 +5,10 @@
 //! rates, window lengths, the order of the windows, headings, wind and fix rate are drawn from the seed.
 
 mod imu;
+mod ordinary;
 
 pub use imu::imu;
+pub use ordinary::{Condition, ordinary};
 
 use crate::noise::{Source, Stream};
 use crate::scenario::{
@@ -136,6 +138,7 @@ pub fn flight(class: AirClass, seed: u64, options: &Options) -> Scenario {
             roll_lag_s: 1.0,
             let_go_lag_s: 2.5,
             corrections_deg_s: 0.8,
+            porpoising: None,
             propeller: None,
             settings,
         },
@@ -154,6 +157,7 @@ pub fn flight(class: AirClass, seed: u64, options: &Options) -> Scenario {
             yaw_wander_deg_s: class.yaw_wander_deg_s(),
             yaw_wander_tau_s: 3.0,
             thermals: Vec::new(),
+            changes: Vec::new(),
         },
         sensors: Sensors {
             rate_hz: options.rate_hz.unwrap_or(drawn_rate_hz),

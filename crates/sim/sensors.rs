@@ -2,6 +2,7 @@
 
 use crate::geodesy::TangentPlane;
 use crate::noise::{Source, Stream, Wander};
+use crate::receiver_filter::Smoother;
 use crate::scenario::Scenario;
 use crate::truth::Truth;
 use chrono::TimeDelta;
@@ -17,13 +18,18 @@ pub(crate) fn record(scenario: &Scenario, seed: u64, truth: &Truth) -> Vec<Fix> 
     let interval_s = 1.0 / sensors.rate_hz;
     let stream = |source| Stream::new(seed, source);
     let (mut white, mut slow) = (stream(Source::PositionWhite), stream(Source::PositionSlow));
-    let (mut altitude, mut doppler) = (stream(Source::Altitude), stream(Source::Doppler));
+    let (mut altitude, doppler) = (stream(Source::Altitude), stream(Source::Doppler));
     let mut spikes = stream(Source::Spike);
     let mut dropouts = Dropouts::new(scenario, stream(Source::Dropout));
     let wander = |sd, stream: &mut Stream| Wander::new(sd, sensors.slow_tau_s, interval_s, stream);
     let mut slow_east = wander(sensors.position_slow_m, &mut slow);
     let mut slow_north = wander(sensors.position_slow_m, &mut slow);
     let mut slow_altitude = wander(sensors.altitude_slow_m, &mut altitude);
+
+    let mut doppler_errors = DopplerErrors::new(scenario, doppler);
+    let mut repeats = stream(Source::Repeat);
+    let mut smoother = Smoother::new(sensors.filter, interval_s);
+    let mut last: Option<Fix> = None;
 
     let count = (truth.duration_s() * sensors.rate_hz).floor() as u32 + 1;
     let mut fixes = Vec::with_capacity(count as usize);
@@ -44,17 +50,25 @@ pub(crate) fn record(scenario: &Scenario, seed: u64, truth: &Truth) -> Vec<Fix> 
             east_m += sensors.spike_m * libm::sin(direction_rad);
             north_m += sensors.spike_m * libm::cos(direction_rad);
         }
-        let velocity = sensors.doppler_mps.map(|sd| {
-            let (east, north) = (seen.east_mps + sd * doppler.normal(), seen.north_mps + sd * doppler.normal());
+        [east_m, north_m] = smoother.smooth([east_m, north_m]);
+        let velocity = doppler_errors.next().map(|[error_east, error_north]| {
+            let (east, north) = (seen.east_mps + error_east, seen.north_mps + error_north);
             ((east * east + north * north).sqrt(), wrap_360_deg(libm::atan2(east, north) * 180.0 / PI))
         });
-        if dropouts.dropped(t_s) {
+        let repeated = repeats.uniform() < sensors.repeat_chance;
+        let paused = sensors.pauses.iter().any(|pause| pause.from_s <= t_s && t_s < pause.to_s);
+        if dropouts.dropped(t_s) || paused {
+            continue;
+        }
+        let time = truth.epoch + TimeDelta::milliseconds(time_ms as i64);
+        if let Some(before) = last.as_ref().filter(|_| repeated) {
+            fixes.push(Fix { time, source: SourceRef { line: k + 1, byte: 0 }, ..before.clone() });
             continue;
         }
         let (lat_deg, lon_deg) = plane.lat_lon_deg(east_m, north_m, gnss_m);
         let step_deg = sensors.position_step_arcmin / 60.0;
-        fixes.push(Fix {
-            time: truth.epoch + TimeDelta::milliseconds(time_ms as i64),
+        let fix = Fix {
+            time,
             lat_deg: rounded(lat_deg, step_deg),
             lon_deg: rounded(lon_deg, step_deg),
             gnss_altitude_m: Some(rounded(gnss_m, sensors.altitude_step_m)),
@@ -66,7 +80,9 @@ pub(crate) fn record(scenario: &Scenario, seed: u64, truth: &Truth) -> Vec<Fix> 
             quality: FixQuality::ThreeD,
             source: SourceRef { line: k + 1, byte: 0 },
             ..Fix::default()
-        });
+        };
+        last = Some(fix.clone());
+        fixes.push(fix);
     }
     fixes
 }
@@ -83,7 +99,12 @@ pub(crate) fn marks(scenario: &Scenario, seed: u64, truth: &Truth) -> Vec<Mark> 
         .windows
         .iter()
         .flat_map(|w| {
-            [mark(w.let_go_s, format!("let go {}", w.setting.name())), mark(w.take_over_s, "take over".to_owned())]
+            let let_go = if scenario.output.marks_name_settings {
+                format!("let go {}", w.setting.name())
+            } else {
+                "let go".to_owned()
+            };
+            [mark(w.let_go_s, let_go), mark(w.take_over_s, "take over".to_owned())]
         })
         .collect()
 }
@@ -91,6 +112,33 @@ pub(crate) fn marks(scenario: &Scenario, seed: u64, truth: &Truth) -> Vec<Mark> 
 /// To the nearest multiple of a step; 0 leaves the value as it is.
 fn rounded(value: f64, step: f64) -> f64 {
     if step > 0.0 { (value / step).round() * step } else { value }
+}
+
+/// Errors of the recorded velocity, white or slow; none where it is not recorded.
+struct DopplerErrors {
+    stream: Stream,
+    sd_mps: Option<f64>,
+    slow: Option<[Wander; 2]>,
+}
+
+impl DopplerErrors {
+    fn new(scenario: &Scenario, mut stream: Stream) -> Self {
+        let sensors = &scenario.sensors;
+        let slow = sensors.doppler_mps.filter(|_| sensors.doppler_tau_s > 0.0).map(|sd| {
+            let mut axis = || Wander::new(sd, sensors.doppler_tau_s, 1.0 / sensors.rate_hz, &mut stream);
+            [axis(), axis()]
+        });
+        Self { stream, sd_mps: sensors.doppler_mps, slow }
+    }
+
+    fn next(&mut self) -> Option<[f64; 2]> {
+        let sd = self.sd_mps?;
+        let stream = &mut self.stream;
+        Some(match &mut self.slow {
+            Some(axes) => axes.each_mut().map(|axis| axis.step(stream)),
+            None => [sd * stream.normal(), sd * stream.normal()],
+        })
+    }
 }
 
 /// Dropouts that begin at random and last an exponential time.

@@ -107,6 +107,7 @@ fn aircraft(propeller: Propeller, settings: BTreeMap<Setting, PowerSetting>) -> 
         roll_lag_s: 1.0,
         let_go_lag_s: 2.5,
         corrections_deg_s: 0.8,
+        porpoising: None,
         propeller: Some(propeller),
         settings,
     }
@@ -125,6 +126,7 @@ fn air(day: &Day) -> Air {
         yaw_wander_deg_s: day.yaw_wander_deg_s,
         yaw_wander_tau_s: 3.0,
         thermals: Vec::new(),
+        changes: Vec::new(),
     }
 }
 
@@ -135,7 +137,7 @@ fn legs(variation: &mut Stream) -> Vec<Leg> {
     let orbit = |direction| Leg::Orbit { turns: 1.0, direction, rate_deg_s: 9.0, setting: None };
     let mut legs = vec![
         Leg::Stand { seconds: 20.0 },
-        Leg::TakeOff { seconds: 7.0 },
+        Leg::TakeOff { seconds: 7.0, heading_deg: None },
         straight(25.0, Some(Setting::FullPowerClimb), None),
         Leg::ToHeight { height_m: 330.0, setting: Setting::FullPowerClimb, rate_deg_s: 3.0 },
         straight(20.0, Some(Setting::TrimLevel), None),

@@ -38,6 +38,23 @@ pub struct Air {
     /// Thermals, fixed to the ground.
     #[serde(default)]
     pub thermals: Vec<Thermal>,
+    /// Lasting changes of the wind, everywhere at once.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub changes: Vec<WindChange>,
+}
+
+/// A lasting change of the wind: a sea breeze, a front, the edge of a valley's wind.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WindChange {
+    /// When it begins, seconds from the start.
+    pub at_s: f64,
+    /// How long it takes, seconds.
+    pub over_s: f64,
+    /// What it adds to the east, m/s.
+    pub east_mps: f64,
+    /// What it adds to the north, m/s.
+    pub north_mps: f64,
 }
 
 fn slow_tau_s() -> f64 {

@@ -23,6 +23,8 @@ pub struct Aircraft {
     /// Spread of the pilot's small corrections in straight flight, as a commanded turn rate, °/s.
     #[serde(default = "corrections_deg_s")]
     pub corrections_deg_s: f64,
+    /// A swing of airspeed and height against each other that nobody damps.
+    pub porpoising: Option<Porpoising>,
     /// The propeller and torque device; needed when a setting gives its residual turn as torque.
     pub propeller: Option<Propeller>,
     /// Airspeed, climb and residual turn of each power setting, by its name (`trim-level`, …).
@@ -43,6 +45,16 @@ fn let_go_lag_s() -> f64 {
 }
 fn corrections_deg_s() -> f64 {
     0.8
+}
+
+/// Airspeed and height changing against each other, as a sine: a wing left to its phugoid, or hands that feed it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Porpoising {
+    /// Amplitude of the airspeed, m/s.
+    pub airspeed_mps: f64,
+    /// Its period, seconds.
+    pub period_s: f64,
 }
 
 /// One power setting.

@@ -1,6 +1,6 @@
 //! Values out of range, and where in the file they stand.
 
-use super::{Device, Gusts, Leg, Residual, Scenario};
+use super::{Device, Gusts, Leg, PowerSetting, ReceiverFilter, Residual, Scenario};
 use crate::SimError;
 use chrono::Datelike;
 use driftless_track::Scenario as Setting;
@@ -69,21 +69,11 @@ impl Scenario {
         within(aircraft.corrections_deg_s, 0.0, 10.0, &["aircraft", "corrections_deg_s"])?;
         require(!aircraft.settings.is_empty(), &["aircraft", "settings"], || "needs at least one setting".into())?;
         for (setting, values) in &aircraft.settings {
-            let at = ["aircraft", "settings", setting.name()];
-            within(values.airspeed_mps, 3.0, 60.0, &[&at[..], &["airspeed_mps"]].concat())?;
-            within(values.climb_mps, -10.0, 10.0, &[&at[..], &["climb_mps"]].concat())?;
-            let residual = [&at[..], &["residual"]].concat();
-            match values.residual {
-                Residual::RateDegS(rate) => within(rate, -60.0, 60.0, &residual)?,
-                Residual::Torque(point) => {
-                    require(aircraft.propeller.is_some(), &residual, || {
-                        "is given by torque, which needs [aircraft.propeller]".into()
-                    })?;
-                    within(point.power_kw, 0.0, 200.0, &residual)?;
-                    within(point.engine_rpm, 100.0, 30_000.0, &residual)?;
-                    within(point.sensitivity_deg_s_per_nm, 0.0, 10.0, &residual)?;
-                }
-            }
+            self.check_setting(&["aircraft", "settings", setting.name()], values)?;
+        }
+        if let Some(porpoising) = aircraft.porpoising {
+            within(porpoising.airspeed_mps, 0.0, 3.0, &["aircraft", "porpoising", "airspeed_mps"])?;
+            within(porpoising.period_s, 2.0, 60.0, &["aircraft", "porpoising", "period_s"])?;
         }
         if let Some(propeller) = &aircraft.propeller {
             within(propeller.reduction_ratio, 0.2, 20.0, &["aircraft", "propeller", "reduction_ratio"])?;
@@ -94,6 +84,23 @@ impl Scenario {
             }
         }
         Ok(())
+    }
+
+    fn check_setting(&self, at: &[&'static str], values: &PowerSetting) -> Checked {
+        within(values.airspeed_mps, 3.0, 60.0, &[at, &["airspeed_mps"]].concat())?;
+        within(values.climb_mps, -10.0, 10.0, &[at, &["climb_mps"]].concat())?;
+        let residual = [at, &["residual"]].concat();
+        match values.residual {
+            Residual::RateDegS(rate) => within(rate, -60.0, 60.0, &residual),
+            Residual::Torque(point) => {
+                require(self.aircraft.propeller.is_some(), &residual, || {
+                    "is given by torque, which needs [aircraft.propeller]".into()
+                })?;
+                within(point.power_kw, 0.0, 200.0, &residual)?;
+                within(point.engine_rpm, 100.0, 30_000.0, &residual)?;
+                within(point.sensitivity_deg_s_per_nm, 0.0, 10.0, &residual)
+            }
+        }
     }
 
     fn check_air(&self) -> Checked {
@@ -121,6 +128,12 @@ impl Scenario {
             within(thermal.strength_mps, -15.0, 15.0, &["air", "thermals"])?;
             within(thermal.radius_m, 1.0, 1e4, &["air", "thermals"])?;
         }
+        for change in &air.changes {
+            within(change.at_s, 0.0, 1e6, &["air", "changes"])?;
+            within(change.over_s, 0.0, 1e4, &["air", "changes"])?;
+            within(change.east_mps, -20.0, 20.0, &["air", "changes"])?;
+            within(change.north_mps, -20.0, 20.0, &["air", "changes"])?;
+        }
         Ok(())
     }
 
@@ -133,7 +146,9 @@ impl Scenario {
             ("altitude_white_m", s.altitude_white_m, 100.0),
             ("altitude_slow_m", s.altitude_slow_m, 100.0),
             ("doppler_mps", s.doppler_mps.unwrap_or(0.0), 10.0),
+            ("doppler_tau_s", s.doppler_tau_s, 1e4),
             ("dropouts_per_hour", s.dropouts_per_hour, 3600.0),
+            ("repeat_chance", s.repeat_chance, 0.9),
             ("spike_chance", s.spike_chance, 0.5),
             ("spike_m", s.spike_m, 1e4),
             ("latency_s", s.latency_s, 5.0),
@@ -145,6 +160,18 @@ impl Scenario {
         }
         within(s.slow_tau_s, 1.0, 1e5, &["sensors", "slow_tau_s"])?;
         within(s.dropout_s, 0.1, 600.0, &["sensors", "dropout_s"])?;
+        match s.filter {
+            None => {}
+            Some(ReceiverFilter::LowPass(tau_s)) => within(tau_s, 0.0, 30.0, &["sensors", "filter"])?,
+            Some(ReceiverFilter::AlphaBeta { alpha, beta }) => {
+                within(alpha, 0.01, 1.0, &["sensors", "filter"])?;
+                within(beta, 0.0, 2.0, &["sensors", "filter"])?;
+            }
+        }
+        for pause in &s.pauses {
+            within(pause.from_s, 0.0, 1e6, &["sensors", "pauses"])?;
+            within(pause.to_s, pause.from_s, 1e6, &["sensors", "pauses"])?;
+        }
         if let Some(pressure) = s.pressure {
             within(pressure.offset_m, -2000.0, 2000.0, &["sensors", "pressure", "offset_m"])?;
             within(pressure.white_m, 0.0, 100.0, &["sensors", "pressure", "white_m"])?;
@@ -155,7 +182,20 @@ impl Scenario {
     fn check_leg(&self, index: usize, leg: &Leg) -> Checked {
         match *leg {
             Leg::Stand { seconds } => within(seconds, 0.0, 3600.0, &["seconds"])?,
-            Leg::TakeOff { seconds } => within(seconds, 1.0, 60.0, &["seconds"])?,
+            Leg::Drive { seconds, speed_mps, heading_deg } => {
+                within(seconds, 0.0, 7200.0, &["seconds"])?;
+                within(speed_mps, 0.0, 60.0, &["speed_mps"])?;
+                within(heading_deg, -360.0, 360.0, &["heading_deg"])?;
+            }
+            Leg::Refit { ref settings } => {
+                for (setting, values) in settings {
+                    self.check_setting(&["settings", setting.name()], values)?;
+                }
+            }
+            Leg::TakeOff { seconds, heading_deg } => {
+                within(seconds, 1.0, 60.0, &["seconds"])?;
+                within(heading_deg.unwrap_or(0.0), -360.0, 360.0, &["heading_deg"])?;
+            }
             Leg::Straight { seconds, heading_deg, .. } => {
                 within(seconds, 0.0, 7200.0, &["seconds"])?;
                 within(heading_deg.unwrap_or(0.0), -360.0, 360.0, &["heading_deg"])?;
@@ -176,17 +216,23 @@ impl Scenario {
             Leg::HandsOff { seconds, .. } => within(seconds, 1.0, 3600.0, &["seconds"])?,
             Leg::Land => {}
         }
-        let grounded = matches!(leg, Leg::Stand { .. } | Leg::TakeOff { .. });
-        let first_flown = self.legs.iter().position(|l| !matches!(l, Leg::Stand { .. }));
-        let on_ground = self.site.start_height_m == 0.0;
-        require(!grounded || on_ground || matches!(leg, Leg::Stand { .. }), &["do"], || {
-            "takes off, but site.start_height_m begins in the air".into()
+        let before = self.legs.get(..index).unwrap_or_default();
+        let last_flown = before.iter().rev().find(|l| !l.grounded());
+        let on_ground = last_flown.map_or(self.site.start_height_m == 0.0, |l| matches!(l, Leg::Land));
+        let takes_off = matches!(leg, Leg::TakeOff { .. });
+        require(!takes_off || on_ground, &["do"], || {
+            "takes off, but the leg before it (or site.start_height_m) is in the air".into()
         })?;
-        require(!on_ground || first_flown != Some(index) || matches!(leg, Leg::TakeOff { .. }), &["do"], || {
+        require(
+            on_ground || !leg.grounded() || (last_flown.is_none() && matches!(leg, Leg::Stand { .. })),
+            &["do"],
+            || "is done on the ground; `land` first".into(),
+        )?;
+        require(!on_ground || takes_off || leg.grounded(), &["do"], || {
             "comes first on the ground; begin with `take-off` or give site.start_height_m".into()
         })?;
         let setting = leg.setting().unwrap_or(Setting::TrimLevel);
-        require(matches!(leg, Leg::Stand { .. }) || self.aircraft.settings.contains_key(&setting), &[], || {
+        require(leg.grounded() || self.aircraft.settings.contains_key(&setting), &[], || {
             format!("flies in {}, which [aircraft.settings] does not give", setting.name())
         })
     }

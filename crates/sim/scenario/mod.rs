@@ -10,12 +10,12 @@ mod output;
 mod plan;
 mod sensors;
 
-pub use air::{Air, Dryden, Gusts, Thermal};
-pub use aircraft::{Aircraft, Device, PowerSetting, Propeller, Residual, TorquePoint};
+pub use air::{Air, Dryden, Gusts, Thermal, WindChange};
+pub use aircraft::{Aircraft, Device, Porpoising, PowerSetting, Propeller, Residual, TorquePoint};
 pub use imu::{Imu, ImuTime, Magnetometer, Thermometer};
 pub use output::{Format, Output};
 pub use plan::{Direction, Leg};
-pub use sensors::{PressureSensor, Sensors};
+pub use sensors::{Pause, PressureSensor, ReceiverFilter, Sensors};
 
 use crate::SimError;
 use chrono::{DateTime, Utc};

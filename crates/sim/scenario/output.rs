@@ -10,6 +10,9 @@ pub struct Output {
     pub formats: Vec<Format>,
     /// Whether the log carries the marks (NMEA 0183 cannot).
     pub marks_in_log: bool,
+    /// Whether marks name the power setting.
+    #[serde(skip_serializing_if = "is_usual")]
+    pub marks_name_settings: bool,
     /// Whether a marks file is written. It always is when a log that cannot carry marks would lose them.
     pub marks_file: bool,
     /// Further digits of minutes in IGC, by the extensions LAD and LOD: 0 to 3.
@@ -18,11 +21,17 @@ pub struct Output {
     pub truth_interval_s: f64,
 }
 
+/// What files leave out: marks name what they are of.
+fn is_usual(marks_name_settings: &bool) -> bool {
+    *marks_name_settings
+}
+
 impl Default for Output {
     fn default() -> Self {
         Self {
             formats: vec![Format::Gpx],
             marks_in_log: true,
+            marks_name_settings: true,
             marks_file: false,
             igc_extra_digits: 0,
             truth_interval_s: 1.0,

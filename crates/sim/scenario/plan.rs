@@ -1,9 +1,11 @@
 //! The flight plan part of a scenario.
 
+use super::PowerSetting;
 use driftless_track::Scenario as Setting;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
-/// One leg of the flight plan. All but [`Leg::HandsOff`] and [`Leg::Stand`] are flown by the pilot.
+/// One leg of the flight plan. All but [`Leg::HandsOff`] and those on the ground are flown by the pilot.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "do", deny_unknown_fields, rename_all = "kebab-case")]
 pub enum Leg {
@@ -12,10 +14,26 @@ pub enum Leg {
         /// How long, seconds.
         seconds: f64,
     },
-    /// Run up at full power in the site's start direction until the wing carries.
+    /// Go over the ground at an even speed: walk, drive home.
+    Drive {
+        /// How long, seconds.
+        seconds: f64,
+        /// Over the ground, m/s.
+        speed_mps: f64,
+        /// Which way, degrees.
+        heading_deg: f64,
+    },
+    /// On the ground: from here on these power settings stand in for those of the aircraft, as after a change of device.
+    Refit {
+        /// The new ones, by name.
+        settings: BTreeMap<Setting, PowerSetting>,
+    },
+    /// Run up at full power until the wing carries.
     TakeOff {
         /// How long the run takes, seconds.
         seconds: f64,
+        /// Which way, degrees; as the aircraft stands when absent.
+        heading_deg: Option<f64>,
     },
     /// Fly straight, with small corrections.
     Straight {
@@ -99,6 +117,8 @@ impl Leg {
     pub(crate) const fn name(&self) -> &'static str {
         match self {
             Self::Stand { .. } => "stand",
+            Self::Drive { .. } => "drive",
+            Self::Refit { .. } => "refit",
             Self::TakeOff { .. } => "take-off",
             Self::Straight { .. } => "straight",
             Self::Turn { .. } => "turn",
@@ -110,10 +130,15 @@ impl Leg {
         }
     }
 
+    /// Whether the aircraft stays on the ground.
+    pub(crate) const fn grounded(&self) -> bool {
+        matches!(self, Self::Stand { .. } | Self::Drive { .. } | Self::Refit { .. })
+    }
+
     /// The power setting it asks for, if any.
     pub(crate) const fn setting(&self) -> Option<Setting> {
         match self {
-            Self::Stand { .. } => None,
+            Self::Stand { .. } | Self::Drive { .. } | Self::Refit { .. } => None,
             Self::TakeOff { .. } => Some(Setting::FullPowerClimb),
             Self::Straight { setting, .. }
             | Self::Turn { setting, .. }

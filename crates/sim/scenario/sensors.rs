@@ -19,14 +19,25 @@ pub struct Sensors {
     pub altitude_white_m: f64,
     /// Slow error of the GNSS altitude, m.
     pub altitude_slow_m: f64,
+    /// How the receiver smooths positions before it writes them down; not at all when absent.
+    pub filter: Option<ReceiverFilter>,
     /// Error of the recorded Doppler velocity, m/s; without it no speed and course are recorded.
     pub doppler_mps: Option<f64>,
+    /// Correlation time of that error, seconds; 0 for one that is new at every fix.
+    #[serde(skip_serializing_if = "is_zero")]
+    pub doppler_tau_s: f64,
     /// A pressure altimeter, if there is one.
     pub pressure: Option<PressureSensor>,
     /// Mean number of dropouts in an hour.
     pub dropouts_per_hour: f64,
     /// Mean length of a dropout, seconds.
     pub dropout_s: f64,
+    /// When the logger was paused or saw no sky.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pauses: Vec<Pause>,
+    /// Chance of one fix to repeat the place and velocity of the one before.
+    #[serde(skip_serializing_if = "is_zero")]
+    pub repeat_chance: f64,
     /// Chance of one fix to be a spike.
     pub spike_chance: f64,
     /// Size of spikes, m.
@@ -43,6 +54,11 @@ pub struct Sensors {
     pub imu: Option<Imu>,
 }
 
+/// What files leave out: most loggers do none of it.
+fn is_zero(value: &f64) -> bool {
+    *value == 0.0
+}
+
 impl Default for Sensors {
     fn default() -> Self {
         Self {
@@ -52,10 +68,14 @@ impl Default for Sensors {
             slow_tau_s: 60.0,
             altitude_white_m: 0.6,
             altitude_slow_m: 2.0,
+            filter: None,
             doppler_mps: None,
+            doppler_tau_s: 0.0,
             pressure: None,
             dropouts_per_hour: 0.0,
             dropout_s: 5.0,
+            pauses: Vec::new(),
+            repeat_chance: 0.0,
             spike_chance: 0.0,
             spike_m: 60.0,
             latency_s: 0.0,
@@ -65,6 +85,32 @@ impl Default for Sensors {
             imu: None,
         }
     }
+}
+
+/// What many receivers and loggers do to positions before they write them down. Velocities and altitudes stay as they are.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "snake_case")]
+pub enum ReceiverFilter {
+    /// First-order low-pass with this time constant, seconds: late by as much.
+    LowPass(f64),
+    /// Alpha-beta tracker: place and velocity are carried on from fix to fix and corrected by these shares of what was missed
+    /// (the velocity by `beta` over the interval).
+    AlphaBeta {
+        /// Share of the miss that corrects the place.
+        alpha: f64,
+        /// Share of the miss that corrects the velocity.
+        beta: f64,
+    },
+}
+
+/// A span without fixes, seconds from the start.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pause {
+    /// Its beginning.
+    pub from_s: f64,
+    /// Its end.
+    pub to_s: f64,
 }
 
 /// A pressure altimeter set to 1013.25 hPa.

@@ -139,7 +139,7 @@ fn a_sensor_changes_nothing_else_and_comes_out_the_same_again() {
 fn standing_is_still_and_gaps_are_empty() {
     let mut scenario = plain(vec![
         Leg::Stand { seconds: 20.0 },
-        Leg::TakeOff { seconds: 6.0 },
+        Leg::TakeOff { seconds: 6.0, heading_deg: None },
         Leg::Straight { seconds: 20.0, setting: None, heading_deg: None },
     ]);
     scenario.site.start_height_m = 0.0;

@@ -150,7 +150,7 @@ fn wind_above_airspeed_carries_the_aircraft_backwards() {
 fn take_off_and_landing_join_the_ground_without_a_jump() {
     let mut scenario = plain(vec![
         Leg::Stand { seconds: 5.0 },
-        Leg::TakeOff { seconds: 7.0 },
+        Leg::TakeOff { seconds: 7.0, heading_deg: None },
         Leg::ToHeight { height_m: 60.0, setting: Setting::FullPowerClimb, rate_deg_s: 2.0 },
         Leg::Land,
         Leg::Stand { seconds: 5.0 },

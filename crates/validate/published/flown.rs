@@ -41,6 +41,7 @@ fn fly(settings: &[(Setting, f64, f64)], wind: Wind, heading_deg: f64, legs: Vec
             roll_lag_s: 0.5,
             let_go_lag_s: 0.5,
             corrections_deg_s: 0.0,
+            porpoising: None,
             propeller: None,
             settings: settings.collect(),
         },
@@ -55,7 +56,7 @@ fn fly(settings: &[(Setting, f64, f64)], wind: Wind, heading_deg: f64, legs: Vec
             gusts: Gusts::None,
             yaw_wander_deg_s: 0.0,
             yaw_wander_tau_s: 3.0,
-            thermals: Vec::new(),
+            thermals: Vec::new(), changes: Vec::new(),
         },
         sensors: Sensors {
             position_white_m: 0.0,
