@@ -173,7 +173,8 @@ pub(crate) struct ValidateArgs {
         value_name = "STUDIES",
         value_delimiter = ',',
         default_values = [
-            "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "published", "method",
+            "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "ordinary", "published",
+            "method",
         ]
     )]
     pub(crate) studies: Vec<StudyChoice>,
@@ -181,6 +182,9 @@ pub(crate) struct ValidateArgs {
     /// that
     #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(2..=100_000))]
     pub(crate) inertial_flights: u64,
+    /// Flights under each condition of ordinary logs
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(2..=100_000))]
+    pub(crate) ordinary_flights: u64,
     /// Seeds of the flights: figures are judged on the one kind, and tuned only on the other
     #[arg(long, value_name = "SEEDS", default_value = "judging")]
     pub(crate) seeds: SeedChoice,
@@ -220,6 +224,8 @@ pub(crate) enum StudyChoice {
     Lengths,
     /// Inertial data: turn rates with a gyro and without, clock, bias, scale, compass
     Inertial,
+    /// Ordinary logs: receivers that smooth, two flights in a log, changing air and the like
+    Ordinary,
     /// Published figures of other people, computed anew
     Published,
     /// The tables of method.md, from the constants in the code; flies nothing

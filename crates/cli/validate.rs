@@ -7,13 +7,13 @@ use crate::output::{Place, to_stdout};
 use crate::terminal::Progress;
 use anyhow::Context;
 use driftless_charts::Chart;
-use driftless_sim::reference::AirClass;
+use driftless_sim::reference::{AirClass, Condition};
 use driftless_validate::charts::charts;
 use driftless_validate::inertial::{self, InertialStudyScore};
 use driftless_validate::run::StudyScore;
 use driftless_validate::study::{Seeds, Variant, plan};
 use driftless_validate::tables::{Table, tables};
-use driftless_validate::{method, page, published, run};
+use driftless_validate::{method, ordinary, page, published, run};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -30,14 +30,18 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     } else {
         Vec::new()
     };
-    let progress =
-        Progress::start("flights", usize::try_from(run::flights(&studies) + inertial::flights(&with_sensor))?);
+    let conditions: &[Condition] = if args.studies.contains(&StudyChoice::Ordinary) { &Condition::ALL } else { &[] };
+    let of_conditions = conditions.len() as u64 * args.ordinary_flights;
+    let flights = run::flights(&studies) + inertial::flights(&with_sensor) + of_conditions;
+    let progress = Progress::start("flights", usize::try_from(flights)?);
     let landed = AtomicUsize::new(0);
     let done = || progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
     let scores = run::run(&studies, seeds, jobs, &done)?;
     let of_sensor = inertial::run(&with_sensor, seeds, jobs, &done)?;
+    let ordinary = ordinary::run(conditions, args.ordinary_flights, seeds, jobs, &done)?;
     drop(progress);
     let mut tables = tables(&scores);
+    tables.extend(ordinary::tables::tables(&ordinary));
     tables.extend(inertial::tables::tables(&of_sensor));
     print(&tables)?;
     if args.studies.contains(&StudyChoice::Published) {
@@ -53,7 +57,7 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     if let Some(folder) = &args.out {
         let charts: Vec<Chart> = charts(&scores).into_iter().chain(inertial::chart::chart(&of_sensor)).collect();
         if !(tables.is_empty() && charts.is_empty()) {
-            write_page(folder, made_by(args, seeds, &scores, &of_sensor), &tables, &charts)?;
+            write_page(folder, made_by(args, seeds, &scores, &of_sensor, !ordinary.is_empty()), &tables, &charts)?;
         }
         if !of_method.is_empty() {
             let blocks: Vec<page::Block> = of_method.iter().map(page::Block::table).collect();
@@ -71,6 +75,7 @@ fn made_by(
     seeds: Seeds,
     scores: &[StudyScore],
     of_sensor: &[InertialStudyScore],
+    ordinary: bool,
 ) -> Vec<page::Block> {
     let made = |name, amount: String| {
         page::Block::made_by(name, env!("CARGO_PKG_VERSION"), &input::command_line(), seeds, &amount)
@@ -82,6 +87,9 @@ fn made_by(
     if !of_sensor.is_empty() {
         let amount = format!("{} flights in each class of air for windows of 10 s and of 60 s", args.inertial_flights);
         blocks.push(made("inertial-made-by", amount));
+    }
+    if ordinary {
+        blocks.push(made("ordinary-made-by", format!("{} flights under each condition", args.ordinary_flights)));
     }
     blocks
 }

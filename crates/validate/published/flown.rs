@@ -56,7 +56,8 @@ fn fly(settings: &[(Setting, f64, f64)], wind: Wind, heading_deg: f64, legs: Vec
             gusts: Gusts::None,
             yaw_wander_deg_s: 0.0,
             yaw_wander_tau_s: 3.0,
-            thermals: Vec::new(), changes: Vec::new(),
+            thermals: Vec::new(),
+            changes: Vec::new(),
         },
         sensors: Sensors {
             position_white_m: 0.0,
