@@ -13,7 +13,7 @@ use driftless_validate::inertial::{self, InertialStudyScore};
 use driftless_validate::run::StudyScore;
 use driftless_validate::study::{Seeds, Variant, plan};
 use driftless_validate::tables::{Table, tables};
-use driftless_validate::{method, page, published, run};
+use driftless_validate::{method, page, published, run, settling};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -30,15 +30,18 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     } else {
         Vec::new()
     };
-    let progress =
-        Progress::start("flights", usize::try_from(run::flights(&studies) + inertial::flights(&with_sensor))?);
+    let settling_flights = if args.studies.contains(&StudyChoice::Settling) { args.settling_flights } else { 0 };
+    let all = run::flights(&studies) + inertial::flights(&with_sensor) + settling_flights;
+    let progress = Progress::start("flights", usize::try_from(all)?);
     let landed = AtomicUsize::new(0);
     let done = || progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
     let scores = run::run(&studies, seeds, jobs, &done)?;
     let of_sensor = inertial::run(&with_sensor, seeds, jobs, &done)?;
+    let settled = settling::run(&classes, settling_flights, seeds, jobs, &done)?;
     drop(progress);
     let mut tables = tables(&scores);
     tables.extend(inertial::tables::tables(&of_sensor));
+    tables.extend((!settled.is_empty()).then(|| settling::table(&settled)));
     print(&tables)?;
     if args.studies.contains(&StudyChoice::Published) {
         let checks = published::checks();
@@ -53,7 +56,7 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     if let Some(folder) = &args.out {
         let charts: Vec<Chart> = charts(&scores).into_iter().chain(inertial::chart::chart(&of_sensor)).collect();
         if !(tables.is_empty() && charts.is_empty()) {
-            write_page(folder, made_by(args, seeds, &scores, &of_sensor), &tables, &charts)?;
+            write_page(folder, made_by(args, seeds, &scores, &of_sensor, settled.len()), &tables, &charts)?;
         }
         if !of_method.is_empty() {
             let blocks: Vec<page::Block> = of_method.iter().map(page::Block::table).collect();
@@ -71,6 +74,7 @@ fn made_by(
     seeds: Seeds,
     scores: &[StudyScore],
     of_sensor: &[InertialStudyScore],
+    settled: usize,
 ) -> Vec<page::Block> {
     let made = |name, amount: String| {
         page::Block::made_by(name, env!("CARGO_PKG_VERSION"), &input::command_line(), seeds, &amount)
@@ -82,6 +86,9 @@ fn made_by(
     if !of_sensor.is_empty() {
         let amount = format!("{} flights in each class of air for windows of 10 s and of 60 s", args.inertial_flights);
         blocks.push(made("inertial-made-by", amount));
+    }
+    if settled > 0 {
+        blocks.push(made("settling-made-by", format!("{settled} reference flights, classes of air in turn")));
     }
     blocks
 }
