@@ -4,12 +4,18 @@ use crate::{CompassAgreement, InertialAnalysis, WindowMeasurement};
 use driftless_inertial::compass::{CompassDoubt, CompassError};
 use driftless_segment::{HandsOff, WindUnknown};
 use driftless_track::Severity;
+use driftless_wind::flight::Settling;
 
 /// Something to know before reading the figures of a flight.
 #[derive(Debug, Clone, PartialEq)]
 pub enum FlightAlert {
     /// The wind cannot be told, so there is no turn rate.
     WindNotKnown(WindUnknown),
+    /// The passes of the estimate ended before nothing changed any more.
+    NotSettled {
+        /// How many were made.
+        passes: usize,
+    },
     /// There is no window.
     NoWindows,
     /// Every window was found by the program; nobody marked one.
@@ -27,6 +33,7 @@ impl FlightAlert {
     pub const fn code(&self) -> &'static str {
         match self {
             Self::WindNotKnown(_) => "wind-not-known",
+            Self::NotSettled { .. } => "estimate-not-settled",
             Self::NoWindows => "no-windows",
             Self::CandidatesOnly => "candidates-only",
             Self::CompassLeftOut(_) => "compass-left-out",
@@ -38,7 +45,10 @@ impl FlightAlert {
     pub const fn severity(&self) -> Severity {
         match self {
             Self::WindNotKnown(_) => Severity::Error,
-            Self::NoWindows | Self::SensorCompassLeftOut(_) | Self::SensorCompassNotCalibrated(_) => Severity::Warning,
+            Self::NotSettled { .. }
+            | Self::NoWindows
+            | Self::SensorCompassLeftOut(_)
+            | Self::SensorCompassNotCalibrated(_) => Severity::Warning,
             Self::CandidatesOnly | Self::CompassLeftOut(_) => Severity::Note,
         }
     }
@@ -48,10 +58,13 @@ impl FlightAlert {
 pub(crate) fn alerts(
     windows: &[WindowMeasurement],
     wind_unknown: Option<&WindUnknown>,
+    settling: Option<Settling>,
     compass: Option<&CompassAgreement>,
     inertial: Option<&InertialAnalysis>,
 ) -> Vec<FlightAlert> {
     let mut alerts: Vec<FlightAlert> = wind_unknown.cloned().map(FlightAlert::WindNotKnown).into_iter().collect();
+    let unsettled = settling.filter(|settling| !settling.settled);
+    alerts.extend(unsettled.map(|Settling { passes, .. }| FlightAlert::NotSettled { passes }));
     if windows.is_empty() {
         alerts.push(FlightAlert::NoWindows);
     } else if windows.iter().all(|w| w.window.hands_off == HandsOff::Candidate) {

@@ -174,7 +174,8 @@ pub fn analyse_flight(
         })
         .collect();
 
-    let alerts = alerts(&windows, wind_unknown.as_ref(), compass.as_ref(), inertial.as_ref());
+    let settling = estimate.as_ref().map(|e| e.settling);
+    let alerts = alerts(&windows, wind_unknown.as_ref(), settling, compass.as_ref(), inertial.as_ref());
     let of_inertial = inertial.as_mut().map_or_else(Vec::new, |inertial| {
         let gps_alone = |w: &WindowMeasurement| match &before_gyro {
             Some(before) => measure(&track, Some(before), w.window.clone(), None).turn_rate,

@@ -36,7 +36,7 @@ pub use driftless_track::{
     Severity, Track, TrackConfig, TrackError, TrackPoint, VelocitySource, prepare, prepare_or_tell,
 };
 pub use driftless_wind::flight::EstimateError;
-pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, UnclearWind};
+pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, UnclearWind};
 pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
 pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialWindow,

@@ -13,7 +13,7 @@ use driftless_validate::inertial::{self, InertialStudyScore};
 use driftless_validate::run::StudyScore;
 use driftless_validate::study::{Seeds, Variant, plan};
 use driftless_validate::tables::{Table, tables};
-use driftless_validate::{method, ordinary, page, published, run};
+use driftless_validate::{method, ordinary, page, published, run, settling};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -32,17 +32,20 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     };
     let conditions: &[Condition] = if args.studies.contains(&StudyChoice::Ordinary) { &Condition::ALL } else { &[] };
     let of_conditions = conditions.len() as u64 * args.ordinary_flights;
-    let flights = run::flights(&studies) + inertial::flights(&with_sensor) + of_conditions;
-    let progress = Progress::start("flights", usize::try_from(flights)?);
+    let settling_flights = if args.studies.contains(&StudyChoice::Settling) { args.settling_flights } else { 0 };
+    let all = run::flights(&studies) + inertial::flights(&with_sensor) + of_conditions + settling_flights;
+    let progress = Progress::start("flights", usize::try_from(all)?);
     let landed = AtomicUsize::new(0);
     let done = || progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
     let scores = run::run(&studies, seeds, jobs, &done)?;
     let of_sensor = inertial::run(&with_sensor, seeds, jobs, &done)?;
     let ordinary = ordinary::run(conditions, args.ordinary_flights, seeds, jobs, &done)?;
+    let settled = settling::run(&classes, settling_flights, seeds, jobs, &done)?;
     drop(progress);
     let mut tables = tables(&scores);
     tables.extend(ordinary::tables::tables(&ordinary));
     tables.extend(inertial::tables::tables(&of_sensor));
+    tables.extend((!settled.is_empty()).then(|| settling::table(&settled)));
     print(&tables)?;
     if args.studies.contains(&StudyChoice::Published) {
         let checks = published::checks();
@@ -57,7 +60,8 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     if let Some(folder) = &args.out {
         let charts: Vec<Chart> = charts(&scores).into_iter().chain(inertial::chart::chart(&of_sensor)).collect();
         if !(tables.is_empty() && charts.is_empty()) {
-            write_page(folder, made_by(args, seeds, &scores, &of_sensor, !ordinary.is_empty()), &tables, &charts)?;
+            let made = made_by(args, seeds, &scores, &of_sensor, settled.len(), !ordinary.is_empty());
+            write_page(folder, made, &tables, &charts)?;
         }
         if !of_method.is_empty() {
             let blocks: Vec<page::Block> = of_method.iter().map(page::Block::table).collect();
@@ -75,6 +79,7 @@ fn made_by(
     seeds: Seeds,
     scores: &[StudyScore],
     of_sensor: &[InertialStudyScore],
+    settled: usize,
     ordinary: bool,
 ) -> Vec<page::Block> {
     let made = |name, amount: String| {
@@ -90,6 +95,9 @@ fn made_by(
     }
     if ordinary {
         blocks.push(made("ordinary-made-by", format!("{} flights under each condition", args.ordinary_flights)));
+    }
+    if settled > 0 {
+        blocks.push(made("settling-made-by", format!("{settled} reference flights, classes of air in turn")));
     }
     blocks
 }

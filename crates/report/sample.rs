@@ -3,8 +3,8 @@
 use chrono::{DateTime, Utc};
 use driftless_analysis::{
     Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
-    Observability, Origin, Problem, Scenario, SecondOpinion, Severity, Track, TrackPoint, UnclearWind, VelocityCircle,
-    VelocitySource, WindUnknown, Window, WindowMeasurement,
+    Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint, UnclearWind,
+    VelocityCircle, VelocitySource, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -99,6 +99,7 @@ pub(crate) fn flight() -> FlightAnalysis {
                 turn_walk: 0.5,
             },
             observability: Observability::Observable,
+            settling: Settling { passes: 14, settled: true },
             turns: vec![],
         }),
         circle: Some(VelocityCircle {

@@ -19,6 +19,14 @@ pub enum ValidateError {
         /// Why.
         source: driftless_analysis::Refusal,
     },
+    /// A flight could not be estimated.
+    #[error("reference flight {seed} cannot be estimated: {source}")]
+    Estimate {
+        /// Its seed.
+        seed: u64,
+        /// Why.
+        source: driftless_wind::flight::EstimateError,
+    },
     /// The machine gives no threads.
     #[error("no threads to fly with: {0}")]
     Threads(String),

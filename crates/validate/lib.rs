@@ -9,6 +9,7 @@
 //! * [`run`]: many flights in parallel; the result does not depend on the number of threads.
 //! * [`inertial`]: the same with an inertial sensor: turn rates with it and without, clock, bias, scale, compass.
 //! * [`ordinary`]: what real receivers, pilots and days do to a log.
+//! * [`settling`]: passes that the whole-flight estimate takes to settle.
 //! * [`method`]: the tables of the method page, from the record of the estimate's constants.
 //! * [`published`]: figures of other people, and what the program gets for them.
 //! * [`statistics`]: means over windows with standard errors that know that windows of a flight err together.
@@ -24,6 +25,7 @@ pub mod page;
 pub mod published;
 pub mod run;
 pub mod score;
+pub mod settling;
 pub mod statistics;
 pub mod study;
 pub mod tables;

@@ -22,14 +22,6 @@ const DEG: f64 = 180.0 / std::f64::consts::PI;
 const PERCENT: f64 = 100.0;
 
 const REPEATED: &[Repeated] = &[
-    // Section 5.
-    of("wind/flight/iteration.rs", "HUBER_LIMIT", 1.0, "Huber's weight at {} standard deviations"),
-    of("wind/flight/iteration.rs", "HEADING_SETTLED_RAD", 1.0, "moves by more than {} rad"),
-    of("wind/flight/iteration.rs", "LEVEL_SETTLED", PERCENT, "no level by more than {} %"),
-    of("wind/flight/iteration.rs", "MOST_PASSES", 1.0, "{} passes at the most"),
-    of("wind/flight/blocks/aircraft.rs", "FARTHEST_TURN_RAD", 1.0, "a heading moves by {} rad at the most"),
-    of("wind/flight/blocks/aircraft.rs", "LARGEST_FACTOR", 1.0, "an airspeed by a factor of {}:"),
-    of("wind/flight/iteration.rs", "SLOWEST_FLIGHT_MPS", 1.0, "path that is slower than {} m/s through the air"),
     // Section 6.
     of("segment/series.rs", "NORMAL_CLIPPED_VARIANCE", 1.0, "clipped there, {3}, put right"),
     of("segment/candidates.rs", "MIN_PIECE_S", 1.0, "Pieces last {} to"),

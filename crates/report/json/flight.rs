@@ -8,7 +8,7 @@ use crate::known::finite;
 use crate::reasons::{FindingEntry, problems};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
-    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Track,
+    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Settling, Track,
 };
 use driftless_display::DisplayUnits;
 use driftless_display::reasons::{compass_doubt, wind_unknown};
@@ -26,6 +26,8 @@ pub(super) struct FlightReport<'a> {
     log: LogEntry<'a>,
     problems: Vec<Problem>,
     wind: WindEntry,
+    /// How the passes of the whole-flight estimate ended; `null` without one.
+    estimate: Option<EstimateEntry>,
     /// The estimated heading against a recorded compass; `null` without one.
     compass: Option<CompassEntry>,
     windows: Vec<WindowEntry<'a>>,
@@ -89,6 +91,14 @@ struct WindEntry {
 }
 
 #[derive(Serialize)]
+struct EstimateEntry {
+    /// Passes made from the last start on.
+    passes: usize,
+    /// Whether the last of them changed nothing that matters.
+    settled: bool,
+}
+
+#[derive(Serialize)]
 struct WindAt {
     time_utc: String,
     altitude_m: Option<f64>,
@@ -116,10 +126,17 @@ impl<'a> FlightReport<'a> {
             },
             problems: problems(analysis, &DisplayUnits::default()),
             wind: WindEntry::of(analysis),
+            estimate: analysis.estimate.as_ref().map(|e| EstimateEntry::of(e.settling)),
             compass: analysis.compass.as_ref().map(CompassEntry::of),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(track, w)).collect(),
             inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
         }
+    }
+}
+
+impl EstimateEntry {
+    fn of(Settling { passes, settled }: Settling) -> Self {
+        Self { passes, settled }
     }
 }
 

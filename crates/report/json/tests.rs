@@ -15,11 +15,12 @@ fn every_promised_key_is_there_even_when_nothing_is_known() {
     for analysis in [flight(), flight_without_wind()] {
         let document = document(&analysis);
         for (pointer, keys) in [
-            ("", "schema made_by log problems wind windows"),
+            ("", "schema made_by log problems wind estimate windows"),
             ("/made_by", "version command input_sha256 config"),
             ("/log", "file format fixes_read fixes_used start_utc end_utc median_interval_s"),
             ("/problems/0", "code severity message line byte count help"),
             ("/wind", "observable reason finding profile"),
+            ("/estimate", "passes settled"),
             ("/windows/2/findings/0", "code value limit unit"),
             (
                 "/windows/0",

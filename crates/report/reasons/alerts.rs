@@ -19,6 +19,12 @@ fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
         FlightAlert::WindNotKnown(why) => {
             (format!("the wind cannot be told from this flight: {}", wind_unknown(why, units)), WIND_ADVICE)
         }
+        FlightAlert::NotSettled { passes } => (
+            format!(
+                "the estimate did not settle in {passes} passes: its turn rates may still be off by a part of their margins"
+            ),
+            "hold them against the second opinion; fixes at an even pace and one or two full circles help it settle",
+        ),
         FlightAlert::NoWindows => ("nothing is marked, and no steady stretch was found".to_owned(), MARK_THEM),
         FlightAlert::CandidatesOnly => (
             "nothing is marked: the windows are steady stretches that were found, and the hands may have been on"

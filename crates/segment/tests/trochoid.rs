@@ -4,7 +4,9 @@ use chrono::DateTime;
 use driftless_segment::{HandsOff, Origin, Window, course_rate, measure};
 use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
-use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, SteadySpan, UnclearWind, WindowTurn};
+use driftless_wind::flight::{
+    FlightEstimate, Node, NoiseLevels, Observability, Settling, SteadySpan, UnclearWind, WindowTurn,
+};
 
 const AIRSPEED_MPS: f64 = 10.0;
 const RATE_DEG_S: f64 = 6.0;
@@ -76,6 +78,7 @@ fn estimate(turns: Vec<(SteadySpan, WindowTurn)>) -> FlightEstimate {
             turn_walk: 0.6,
         },
         observability: Observability::Observable,
+        settling: Settling { passes: 14, settled: true },
         turns,
     }
 }

@@ -3,10 +3,12 @@
 use driftless_validate::method::tables;
 use driftless_validate::page::{Block, fill};
 use driftless_wind::flight::constants::{
-    BREAK_S, CLOCK_AVERAGED_NODES, COMPASS_SLOW_TAU_S, Constant, FASTEST_WIND_MPS, GROUND_MARGIN_S, GYRO_CLOCK_STD_U_S,
-    GYRO_END_DOUBT_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT, LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD,
-    LEAST_FREE_TURN_WALK, MOST_FREE_BINS, SAME_START_MPS, SCALE_AVERAGED_STEPS, TRIM_BLOCK_S, WANDER_TAU_S,
-    WIDEST_BIN_S, WIND_GRID_MPS, WIND_SHEAR, WIND_WALK, WINDOW_MARGIN_S, WORST_WIND_STD_U_MPS,
+    BREAK_S, CLOCK_AVERAGED_NODES, COMPASS_SLOW_TAU_S, Constant, FARTHEST_TURN_RAD, FASTEST_WIND_MPS, GROUND_MARGIN_S,
+    GYRO_CLOCK_STD_U_S, GYRO_END_DOUBT_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT, HEADING_SETTLED_RAD, HUBER_LIMIT,
+    LARGEST_FACTOR, LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD, LEAST_FREE_TURN_WALK, LEVEL_PRIOR_LN,
+    LEVEL_SETTLED, MOST_FREE_BINS, MOST_PASSES, SAME_START_MPS, SCALE_AVERAGED_STEPS, SCALE_LENGTHENED,
+    SLOWEST_FLIGHT_MPS, TRIM_BLOCK_S, WANDER_TAU_S, WIDEST_BIN_S, WIND_GRID_MPS, WIND_SHEAR, WIND_WALK,
+    WINDOW_MARGIN_S, WORST_WIND_STD_U_MPS,
 };
 
 fn method() -> String {
@@ -39,6 +41,15 @@ const REPEATED: &[(&Constant, f64, &str)] = &[
     (&WIDEST_BIN_S, 1.0, "bins of up to {} s farther"),
     (&WINDOW_MARGIN_S, 1.0, "farther than {} s from its windows"),
     (&BREAK_S, 1.0, "An interval of more than {} s without a fix"),
+    (&HUBER_LIMIT, 1.0, "Huber's weight at {} standard deviations"),
+    (&HEADING_SETTLED_RAD, 1.0, "moves by more than {} rad"),
+    (&LEVEL_SETTLED, PERCENT, "no level by more than {} %"),
+    (&MOST_PASSES, 1.0, "{} passes at the most"),
+    (&FARTHEST_TURN_RAD, 1.0, "a heading moves by {} rad at the most"),
+    (&LARGEST_FACTOR, 1.0, "an airspeed by a factor of {}:"),
+    (&LEVEL_PRIOR_LN, 1.0, "(ln v - ln v0)²/(2 · {}²)"),
+    (&SCALE_LENGTHENED, 1.0, "the logarithm of each steps {} times as far"),
+    (&SLOWEST_FLIGHT_MPS, 1.0, "path that is slower than {} m/s through the air"),
     (&LEAST_FREE_TURN_WALK, 1.0, "no less than {} m/s² per √s"),
     (&FASTEST_WIND_MPS, 1.0, "every wind up to {} m/s on a grid"),
     (&WIND_GRID_MPS, 1.0, "on a grid of {} m/s is tried"),

@@ -4,33 +4,21 @@ use super::blocks::air::wind_at;
 use super::blocks::aircraft::{self, AIRSPEED, HEADING};
 use super::blocks::{SOURCES, Source, twist};
 use super::clock::{self, Motion};
-use super::constants::AIRSPEED_NOISE_INFLATION;
+use super::constants::{
+    AIRSPEED_NOISE_INFLATION, FIRST_TWIST_PERIOD_S, HEADING_SETTLED_RAD, HUBER_LIMIT, LEVEL_SETTLED, MOST_PASSES,
+    PASSES_BEFORE_LEVELS, PASSES_PER_START, SLOWEST_FLIGHT_MPS,
+};
+use super::level_search::LevelSearch;
 use super::level_trust::{self, AtLevels};
-use super::noise::{self, Level, LevelSearch, Levels};
+use super::noise::{self, Level, Levels};
 use super::pass::{Pass, Smoothed};
+use super::result::Settling;
 use super::setting::{Edge, Setting};
 use super::smoother::{self, Depth, Problem};
 use super::start;
 use super::state::Vector;
 use super::step::IntervalKind;
 use driftless_units::Wind;
-
-/// A path slower than this through the air over half of its length is no flight (a paraglider stalls at about twice
-/// that; common practice, no source), m/s.
-const SLOWEST_FLIGHT_MPS: f64 = 3.0;
-/// Passes tried from each start before the best start is chosen.
-pub(super) const PASSES_PER_START: usize = 3;
-/// Passes at the most.
-const MOST_PASSES: usize = 30;
-/// Passes before the noise levels move: the trajectory must be about right first.
-const PASSES_BEFORE_LEVELS: usize = 2;
-/// Settled when no heading moves more than this, rad, and no level more than [`LEVEL_SETTLED`].
-const HEADING_SETTLED_RAD: f64 = 2e-4;
-/// Relative change of a standard deviation that counts as settled.
-const LEVEL_SETTLED: f64 = 1e-2;
-/// Beyond this many standard deviations a position counts less (Huber's weight; 2.5 keeps 99 % of the efficiency on
-/// Gaussian errors: Huber & Ronchetti, *Robust Statistics*, 2nd ed. 2009, chapter 4, from memory).
-const HUBER_LIMIT: f64 = 2.5;
 
 /// The iteration's own state.
 pub(super) struct Iteration<const N: usize> {
@@ -68,7 +56,7 @@ impl<const N: usize> Iteration<N> {
 
     /// Whether the path is one of an aircraft that moves forward through the air.
     pub(super) fn flies(&self) -> bool {
-        let slow = self.trajectory.iter().filter(|x| x[AIRSPEED] < SLOWEST_FLIGHT_MPS).count();
+        let slow = self.trajectory.iter().filter(|x| x[AIRSPEED] < SLOWEST_FLIGHT_MPS.value).count();
         2 * slow < self.trajectory.len()
     }
 
@@ -106,7 +94,7 @@ impl<const N: usize> Iteration<N> {
 
     /// Finds the period of the twist: a scan, some passes, and a second scan about the best. Returns it.
     pub(super) fn find_twist_period_s(&mut self, setting: &mut Setting) -> f64 {
-        for _ in 0..PASSES_PER_START {
+        for _ in 0..PASSES_PER_START.value as usize {
             self.advance(setting);
         }
         let period_s = self.likeliest_twist_s(setting, &twist::periods_s());
@@ -119,7 +107,7 @@ impl<const N: usize> Iteration<N> {
     fn likeliest_twist_s(&mut self, setting: &mut Setting, periods_s: &[f64]) -> f64 {
         let levels = self.levels.levels.with_typical(Level::TWIST, &setting.typical);
         let motion = self.motion(setting);
-        let mut best = (f64::NEG_INFINITY, twist::FIRST_PERIOD_S);
+        let mut best = (f64::NEG_INFINITY, FIRST_TWIST_PERIOD_S.value);
         for &period_s in periods_s {
             setting.set_twist_period_s(period_s);
             let likelihood = smoother::log_likelihood(&self.problem(setting, &levels, &motion), &self.trajectory);
@@ -135,9 +123,14 @@ impl<const N: usize> Iteration<N> {
 
     /// Passes until nothing changes.
     pub(super) fn settle(&mut self, setting: &Setting) {
-        while self.passes < MOST_PASSES && !self.settled {
+        while self.passes < MOST_PASSES.value as usize && !self.settled {
             self.advance(setting);
         }
+    }
+
+    /// How that went.
+    pub(super) fn settling(&self) -> Settling {
+        Settling { passes: self.passes, settled: self.settled }
     }
 
     /// Widens what was fitted to the pilot's quiet, before uncertainties are read off.
@@ -182,7 +175,7 @@ impl<const N: usize> Iteration<N> {
     /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
     pub(super) fn advance(&mut self, setting: &Setting) {
         self.passes += 1;
-        let levels_move = self.passes > PASSES_BEFORE_LEVELS;
+        let levels_move = self.passes > PASSES_BEFORE_LEVELS.value as usize;
         let pass = self.pass(setting, if levels_move { Depth::Covariances } else { Depth::Means });
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);
@@ -203,17 +196,17 @@ impl<const N: usize> Iteration<N> {
                 self.airspeed_scales.iter_mut().zip(&by_products.airspeed_squares).zip(&setting.intervals)
             {
                 if interval.kind != IntervalKind::Window {
-                    *scale = noise::student_scale(*square);
+                    *scale = noise::next_student_scale(*scale, *square);
                 }
             }
             levels_moved = self.levels.advance(&by_products.moments);
         }
-        self.settled = levels_move && moved_rad < HEADING_SETTLED_RAD && levels_moved < LEVEL_SETTLED;
+        self.settled = levels_move && moved_rad < HEADING_SETTLED_RAD.value && levels_moved < LEVEL_SETTLED.value;
         self.scratch = pass.nodes;
     }
 }
 
 /// Weight of a measurement by its residual in standard deviations.
 fn huber_weight(residual: f64) -> f64 {
-    driftless_units::huber_weight(residual, HUBER_LIMIT)
+    driftless_units::huber_weight(residual, HUBER_LIMIT.value)
 }

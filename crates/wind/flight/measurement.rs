@@ -78,6 +78,8 @@ pub(super) struct SmoothedError {
     pub(super) error: f64,
     /// Posterior mean of its square, over its variance.
     pub(super) mean_square: f64,
+    /// Share of its variance that the log took away.
+    pub(super) told: f64,
 }
 
 impl<const N: usize> Update<N> {
@@ -99,7 +101,8 @@ impl<const N: usize> Update<N> {
         }
         let pull = self.carry_score_back(score);
         let variance = self.measurement.variance;
-        SmoothedError { error: variance * pull, mean_square: variance * pull * pull + 1.0 - variance * known }
+        let told = variance * known;
+        SmoothedError { error: variance * pull, mean_square: variance * pull * pull + 1.0 - told, told }
     }
 
     /// The same for the score alone; returns the posterior mean of the error over its variance.

@@ -6,8 +6,8 @@
 //! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
 //!
 //! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `setting` and
-//! `iteration`: `smoother` (one pass, over the `blocks` that the estimate is composed of) and `noise` (levels) until
-//! nothing changes → `observability` → `result`.
+//! `iteration`: `smoother` (one pass, over the `blocks` that the estimate is composed of) and `level_search` (noise levels)
+//! until nothing changes → `observability` → `result`.
 
 mod blocks;
 mod clock;
@@ -16,6 +16,7 @@ pub mod constants;
 mod gyro;
 mod gyro_headings;
 mod iteration;
+mod level_search;
 mod level_trust;
 mod markov;
 mod measurement;
@@ -39,16 +40,16 @@ pub use compass::{
 };
 pub use gyro::{GyroDoubt, GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use observability::{Observability, UnclearWind};
-pub use result::{FlightEstimate, Node, NoiseLevels, WindowTurn};
+pub use result::{FlightEstimate, Node, NoiseLevels, Settling, WindowTurn};
 
 use blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, turn_rate};
 use blocks::compass::CompassStates;
 use blocks::gyro::GyroStates;
-use blocks::{COMPASS_DIM, DIM, GYRO_COMPASS_DIM, GYRO_DIM, Layout, twist};
-use constants::SAME_START_MPS;
+use blocks::{COMPASS_DIM, DIM, GYRO_COMPASS_DIM, GYRO_DIM, Layout};
+use constants::{FEWEST_NODES, FIRST_TWIST_PERIOD_S, PASSES_PER_START, SAME_START_MPS};
 use driftless_track::Track;
 use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
-use iteration::{Iteration, PASSES_PER_START};
+use iteration::Iteration;
 use level_trust::{AtLevels, degrees_of_freedom};
 use noise::{Level, Levels};
 use pass::Pass;
@@ -91,9 +92,6 @@ pub enum EstimateError {
     Diverged,
 }
 
-/// Shortest flight that is worth an estimate.
-const FEWEST_NODES: usize = 20;
-
 /// Estimates the flight without any window: the turn rate is free everywhere. The likeliest of the `starts` and of a
 /// scan's own wins.
 ///
@@ -101,8 +99,9 @@ const FEWEST_NODES: usize = 20;
 /// [`EstimateError`] when there is too little flight, or no convergence.
 pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, EstimateError> {
     let nodes = nodes::build(track, &[]);
-    if nodes.len() < FEWEST_NODES {
-        return Err(EstimateError::TooShort { nodes: nodes.len(), needed: FEWEST_NODES });
+    let needed = FEWEST_NODES.value as usize;
+    if nodes.len() < needed {
+        return Err(EstimateError::TooShort { nodes: nodes.len(), needed });
     }
     let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m), Layout::new(false, false));
     let mut tried: Vec<StartAir> = Vec::new();
@@ -116,7 +115,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
         tried.push(start);
         let trajectory = start::trajectory(&setting.nodes, &setting.heights_m, &start);
         let mut iteration = Iteration::new(&setting, trajectory, scratch);
-        for _ in 0..PASSES_PER_START {
+        for _ in 0..PASSES_PER_START.value as usize {
             iteration.advance(&setting);
         }
         let is_best = iteration.log_likelihood.is_finite()
@@ -144,11 +143,31 @@ pub fn estimate_with_windows(
     Ok(finish(&setting, iteration, spans)?.0)
 }
 
+/// [`estimate_with_windows`] after so many passes, whether they settle or not: what a settled estimate is held against.
+///
+/// # Errors
+/// As there.
+pub fn estimate_with_windows_after(
+    track: &Track,
+    free: &FlightEstimate,
+    spans: &[SteadySpan],
+    passes: usize,
+) -> Result<FlightEstimate, EstimateError> {
+    resumable(track, free, spans)?;
+    let setting = Setting::after(track, free, spans, Layout::new(false, false));
+    let mut iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free), Vec::new());
+    for _ in 0..passes {
+        iteration.advance(&setting);
+    }
+    Ok(finish(&setting, iteration, spans)?.0)
+}
+
 /// An earlier estimate can be gone on from only where it and the track hold a flight.
 fn resumable(track: &Track, earlier: &FlightEstimate, spans: &[SteadySpan]) -> Result<(), EstimateError> {
     let nodes = if earlier.nodes.is_empty() { 0 } else { nodes::build(track, spans).len() };
-    if nodes < FEWEST_NODES {
-        return Err(EstimateError::TooShort { nodes, needed: FEWEST_NODES });
+    let needed = FEWEST_NODES.value as usize;
+    if nodes < needed {
+        return Err(EstimateError::TooShort { nodes, needed });
     }
     Ok(())
 }
@@ -224,7 +243,7 @@ fn estimate_with_sensors<const N: usize>(
         }
     }
     let mut iteration = Iteration::new(&setting, trajectory, Vec::new());
-    let mut twist_period_s = twist::FIRST_PERIOD_S;
+    let mut twist_period_s = FIRST_TWIST_PERIOD_S.value;
     if gyro.is_some() {
         twist_period_s = iteration.find_twist_period_s(&mut setting);
     }
@@ -338,5 +357,6 @@ fn assemble<const N: usize>(
         .collect();
     let mean_airspeed_mps = nodes.iter().map(|n| n.airspeed_mps.value).sum::<f64>() / nodes.len() as f64;
     let observability = observability::judge(&nodes);
-    FlightEstimate { nodes, noise: iteration.levels.levels.report(mean_airspeed_mps), observability, turns }
+    let (noise, settling) = (iteration.levels.levels.report(mean_airspeed_mps), iteration.settling());
+    FlightEstimate { nodes, noise, observability, settling, turns }
 }

@@ -1,23 +1,26 @@
-//! Noise levels: what is estimated from each log, what is held fixed, and the update that estimates them.
+//! Noise levels: what is estimated from each log, and what a pass says about them.
 //!
-//! Expectation-maximisation in the disturbance form (Koopman, *Biometrika* 80 (1993) 117-126): after a smoothing
-//! pass every disturbance has a posterior mean and variance; the mean of its squares is the next level. Plain
-//! expectation-maximisation creeps, so its steps are lengthened, which leaves its fixed point where it was.
+//! The disturbance form (Koopman, *Biometrika* 80 (1993) 117-126): after a smoothing pass every disturbance has a posterior
+//! mean and variance. The mean of its squares over the prior variance is one where the level is the most probable; how the
+//! levels get there is [`super::level_search`].
 
 use super::NoiseLevels;
 use super::blocks::{self, LEVELS};
-use super::constants::{AIRSPEED_DOF, LEAST_FREE_TURN_WALK, LEVEL_PRIOR_LN};
+use super::constants::{AIRSPEED_DOF, LEAST_FREE_TURN_WALK, LEAST_TOLD, LEVEL_PRIOR_LN, SCALE_LENGTHENED};
 
 /// What multiplies the variance of a disturbance from a Student distribution, given its posterior mean square in units of
 /// the unscaled variance: one over the expected weight of expectation-maximisation (Lange, Little & Taylor, *JASA* 84
 /// (1989) 881-896; from memory).
-pub(super) fn student_scale(mean_square: f64) -> f64 {
+fn student_scale(mean_square: f64) -> f64 {
     (AIRSPEED_DOF.value + mean_square) / (AIRSPEED_DOF.value + 1.0)
 }
 
-/// Most that a step of the estimation is lengthened, and the farthest a logarithm of a variance may move in one.
-const MOST_LENGTHENED: f64 = 20.0;
-const FARTHEST_STEP: f64 = 1.0;
+/// The scale for the next pass: a longer step than that of expectation-maximisation, which goes the right way by a share of
+/// the distance, and in the same proportion. The fixed point is the same.
+pub(super) fn next_student_scale(before: f64, mean_square: f64) -> f64 {
+    let plain = student_scale(mean_square);
+    (before * (plain / before).powf(SCALE_LENGTHENED.value)).max(student_scale(0.0))
+}
 
 /// A noise level that is estimated; the blocks name those that they own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -83,6 +86,23 @@ impl Levels {
         self
     }
 
+    /// These levels, with one variance no smaller than some.
+    pub(super) fn at_least(mut self, level: Level, variance: f64) -> Self {
+        self.0[level.0] = self.0[level.0].max(variance);
+        self
+    }
+
+    /// A level as a factor of the typical standard deviation.
+    pub(super) fn factor(&self, level: Level, typical: &Self) -> f64 {
+        (self.0[level.0] / typical.0[level.0]).sqrt()
+    }
+
+    /// These levels, with one of them at a factor of the typical standard deviation.
+    pub(super) fn with_factor(mut self, level: Level, factor: f64, typical: &Self) -> Self {
+        self.0[level.0] = factor * factor * typical.0[level.0];
+        self
+    }
+
     /// For the report; the wander as a turn rate at `airspeed_mps`.
     pub(super) fn report(&self, airspeed_mps: f64) -> NoiseLevels {
         NoiseLevels {
@@ -100,13 +120,27 @@ impl Levels {
 pub(super) struct Moments {
     sum: PerLevel,
     count: PerLevel,
+    told_squares: PerLevel,
 }
 
 impl Moments {
-    /// Adds a mean square (over its variance) that stands for `count` disturbances.
-    pub(super) fn add(&mut self, level: Level, mean_square_over_variance: f64, count: f64) {
+    /// Adds the mean square of a disturbance, over its variance. `told` is the share of that variance which the log took away:
+    /// 0 where it says nothing about the disturbance, 1 where it shows it.
+    pub(super) fn add(&mut self, level: Level, mean_square_over_variance: f64, told: f64) {
         self.sum[level.0] += mean_square_over_variance;
-        self.count[level.0] += count;
+        self.count[level.0] += 1.0;
+        self.told_squares[level.0] += told * told;
+    }
+
+    /// Derivative of the log-likelihood by the logarithm of a variance (Fisher's identity).
+    pub(super) fn slope(&self, level: Level) -> f64 {
+        0.5 * (self.sum[level.0] - self.count[level.0])
+    }
+
+    /// About what the log says on the logarithm of a variance, as an inverse variance: half a disturbance for each that it
+    /// shows, as if none of them looked like any other.
+    pub(super) fn information(&self, level: Level) -> f64 {
+        (0.5 * self.told_squares[level.0]).max(LEAST_TOLD.value)
     }
 
     /// How far plain expectation-maximisation would move the logarithm of each variance.
@@ -130,63 +164,5 @@ impl Moments {
     /// Disturbances that speak for a level.
     pub(super) fn count(&self, level: Level) -> f64 {
         self.count[level.0]
-    }
-}
-
-/// The search for the levels: each plain step is lengthened by what the last one taught (Aitken's method per level).
-#[derive(Debug, Clone)]
-pub(super) struct LevelSearch {
-    pub(super) levels: Levels,
-    typical: Levels,
-    /// Variances below which no level falls.
-    least: PerLevel,
-    /// Levels that stay as they are.
-    held: [bool; LEVELS],
-    last: Option<PerLevel>,
-    moved: PerLevel,
-}
-
-impl LevelSearch {
-    /// Starts at some levels; the typical ones are the centre of their prior.
-    pub(super) fn new(levels: Levels, typical: Levels) -> Self {
-        let least = typical.0.map(|variance| 1e-4 * variance);
-        Self { levels, typical, least, held: [false; LEVELS], last: None, moved: [0.0; LEVELS] }
-    }
-
-    /// The same search, with one level that never falls below some variance.
-    pub(super) fn with_least(mut self, level: Level, variance: f64) -> Self {
-        let i = level.0;
-        self.least[i] = self.least[i].max(variance);
-        self.levels.0[i] = self.levels.0[i].max(self.least[i]);
-        self
-    }
-
-    /// The same search, with all levels held but some.
-    pub(super) fn with_only(mut self, free: &[Level]) -> Self {
-        self.held = [true; LEVELS];
-        for level in free {
-            self.held[level.0] = false;
-        }
-        self
-    }
-
-    /// Moves the levels after a pass; returns the largest relative change of a standard deviation.
-    pub(super) fn advance(&mut self, moments: &Moments) -> f64 {
-        let plain = moments.plain_step(&self.levels, &self.typical);
-        for i in (0..LEVELS).filter(|i| !self.held[*i]) {
-            let lengthened = self.last.map_or(1.0, |last| {
-                let slope = (plain[i] - last[i]) / self.moved[i];
-                if slope < 0.0 { (-1.0 / slope).clamp(1.0, MOST_LENGTHENED) } else { 2.0 }
-            });
-            self.moved[i] = (lengthened * plain[i]).clamp(-FARTHEST_STEP, FARTHEST_STEP);
-            let high = 1e4 * self.typical.0[i];
-            let before = self.levels.0[i];
-            self.levels.0[i] = (before * self.moved[i].exp()).clamp(self.least[i], high);
-            if self.levels.0[i] <= self.least[i] {
-                self.moved[i] = (self.levels.0[i] / before).ln();
-            }
-        }
-        self.last = Some(plain);
-        self.moved.iter().map(|m| 0.5 * m.abs()).fold(0.0, f64::max)
     }
 }

@@ -16,6 +16,8 @@ pub struct FlightEstimate {
     pub noise: NoiseLevels,
     /// Whether wind (and with it heading) is determined by the headings flown; else why not.
     pub observability: Observability,
+    /// How its passes ended.
+    pub settling: Settling,
     /// The spans this estimate was made with, each with its turn.
     pub turns: Vec<(SteadySpan, WindowTurn)>,
 }
@@ -37,6 +39,15 @@ impl FlightEstimate {
     pub fn nodes_in(&self, start_s: f64, end_s: f64) -> &[Node] {
         driftless_units::items_between(&self.nodes, |n| n.t_s, start_s, end_s)
     }
+}
+
+/// How the passes of an estimate ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Settling {
+    /// Passes made from the last start on.
+    pub passes: usize,
+    /// Whether the last of them changed nothing that matters. Else there were as many as are made at the most.
+    pub settled: bool,
 }
 
 /// State of the flight at one time.

@@ -5,7 +5,7 @@
 
 use super::constants::{
     AIRSPEED_SPREAD_MPS, FASTEST_WIND_MPS, GUST_TAU_S, SCANNED_APART_MPS, SCANNED_EVERY_S, SCANNED_SCATTER_MPS,
-    TRIM_BLOCK_S, TYPICAL_AIRSPEED_MPS, WIND_GRID_MPS, WIND_GROWTH_PER_M,
+    SCANNED_STARTS, TRIM_BLOCK_S, TYPICAL_AIRSPEED_MPS, WIND_GRID_MPS, WIND_GROWTH_PER_M,
 };
 use super::nodes::NodeInput;
 use super::start::{StartAir, positions, velocity};
@@ -13,8 +13,6 @@ use driftless_units::{Air, Ground, Velocity, Wind};
 
 /// Growths of the wind with height that are tried, per metre.
 const GROWTHS_PER_M: [f64; 2] = [0.0, WIND_GROWTH_PER_M.value];
-/// How many starts are given.
-const STARTS: usize = 3;
 
 /// The winds that make the airspeed most even, best first. `heights_m` above the reference altitude, one per node.
 pub(super) fn starts(nodes: &[NodeInput], heights_m: &[f64]) -> Vec<StartAir> {
@@ -29,9 +27,11 @@ pub(super) fn starts(nodes: &[NodeInput], heights_m: &[f64]) -> Vec<StartAir> {
         .flat_map(|wind| GROWTHS_PER_M.map(|growth_per_m| unevenness(&blocks, wind, growth_per_m)))
         .collect();
     tried.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut best: Vec<StartAir> = Vec::with_capacity(STARTS);
+    let mut best: Vec<StartAir> = Vec::new();
     for (_, start) in tried {
-        if best.len() < STARTS && best.iter().all(|other| start.apart_mps(other) >= SCANNED_APART_MPS.value) {
+        if best.len() < SCANNED_STARTS.value as usize
+            && best.iter().all(|other| start.apart_mps(other) >= SCANNED_APART_MPS.value)
+        {
             best.push(start);
         }
     }

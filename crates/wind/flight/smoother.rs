@@ -146,7 +146,7 @@ fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoo
                 Depth::Covariances => {
                     let smoothed = update.carry_back(&mut score, &mut information);
                     if let Some(level) = update.measurement.level {
-                        out.moments.add(level, smoothed.mean_square, 1.0);
+                        out.moments.add(level, smoothed.mean_square, smoothed.told);
                     }
                     smoothed.error
                 }
@@ -179,12 +179,14 @@ impl ByProducts {
             let noise = step.noise_with(taught.part);
             let mean = noise.of(score.as_slice());
             let prior = noise.terms().filter(|(part, _)| *part == taught.part).map(|(_, cov)| cov).sum::<f64>();
-            let square = (mean * mean + prior - noise.square_through(information)) / taught.variance;
+            let taken = noise.square_through(information);
+            let square = (mean * mean + prior - taken) / taught.variance;
             if taught.scaled {
                 self.airspeed_squares[k] = square;
-                self.moments.add(taught.level, square / airspeed_scale, 1.0);
+                let variance = taught.variance * airspeed_scale;
+                self.moments.add(taught.level, square / airspeed_scale, taken / variance);
             } else {
-                self.moments.add(taught.level, square, 1.0);
+                self.moments.add(taught.level, square, taken / taught.variance);
             }
         }
         if let Some(part) = step.watched() {

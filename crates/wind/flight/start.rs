@@ -2,13 +2,11 @@
 
 use super::blocks::air::{SHEAR_E, SHEAR_N, WIND_E, WIND_N};
 use super::blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, STEADY, TRIM};
+use super::constants::START_HALF_SPAN_S;
 use super::nodes::NodeInput;
 use super::state::Vector;
 use super::{FlightEstimate, Node, StartGuess};
 use driftless_units::{Velocity, Wind, wrap_pi_rad};
-
-/// Velocities for the start are differences over this time either side: long enough to drown position noise.
-const HALF_SPAN_S: f64 = 1.5;
 
 /// A first guess of the air of a flight, and of the airspeed in it.
 #[derive(Debug, Clone, Copy)]
@@ -149,12 +147,12 @@ pub(super) fn velocity(nodes: &[NodeInput], positions: &[[f64; 2]], k: usize) ->
 fn around(nodes: &[NodeInput], k: usize) -> (usize, usize) {
     let t_s = nodes[k].t_s;
     let mut low = k.saturating_sub(1);
-    while low > 0 && nodes[low].t_s > t_s - HALF_SPAN_S {
+    while low > 0 && nodes[low].t_s > t_s - START_HALF_SPAN_S.value {
         low -= 1;
     }
     let last = nodes.len() - 1;
     let mut high = (k + 1).min(last);
-    while high < last && nodes[high].t_s < t_s + HALF_SPAN_S {
+    while high < last && nodes[high].t_s < t_s + START_HALF_SPAN_S.value {
         high += 1;
     }
     (low, high)

@@ -5,8 +5,8 @@ pub(crate) mod inertial;
 use chrono::DateTime;
 use driftless_analysis::{
     Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
-    Observability, Origin, Problem, Scenario, SecondOpinion, Severity, Track, TrackPoint, UnclearWind, VelocityCircle,
-    VelocitySource, WindUnknown, Window, WindowMeasurement,
+    Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint, UnclearWind,
+    VelocityCircle, VelocitySource, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -119,6 +119,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
                 turn_walk: 0.5,
             },
             observability: Observability::Observable,
+            settling: Settling { passes: 14, settled: true },
             turns: vec![],
         }),
         circle: Some(VelocityCircle {

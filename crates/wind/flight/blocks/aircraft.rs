@@ -8,8 +8,8 @@
 
 use super::{AIRCRAFT, AIRCRAFT_LEVELS, Block, Prior, StepAt};
 use crate::flight::constants::{
-    self, AIRSPEED_TAU_S, BROKEN_HEADING_RAD, BROKEN_POSITION_M, Constant, Part, SLOWEST_MPS, TRIM_WALK,
-    TYPICAL_AIRSPEED_MPS, WANDER_TAU_S,
+    self, AIRSPEED_TAU_S, BROKEN_HEADING_RAD, BROKEN_POSITION_M, Constant, FARTHEST_TURN_RAD, LARGEST_FACTOR, Part,
+    SLOWEST_MPS, TRIM_WALK, TYPICAL_AIRSPEED_MPS, WANDER_TAU_S,
 };
 use crate::flight::markov::Markov;
 use crate::flight::noise::{Level, Levels};
@@ -252,18 +252,13 @@ fn sinc_and_slope(h: f64) -> (f64, f64) {
     }
 }
 
-/// Farthest that a heading may move in one pass, rad.
-const FARTHEST_TURN_RAD: f64 = 1.0;
-/// Largest factor by which an airspeed may change in one pass.
-const LARGEST_FACTOR: f64 = 1.4;
-
 /// Holds the state of a pass near the one it was linearised about, to linearise there next. Far from it the linear model means
 /// nothing, and a wild step would never come back; where the iteration settles nothing is held.
 pub(in crate::flight) fn hold_near(from: &[f64], to: &mut [f64]) {
     let turn = to[HEADING] - from[HEADING];
-    to[HEADING] = from[HEADING] + turn.clamp(-FARTHEST_TURN_RAD, FARTHEST_TURN_RAD);
+    to[HEADING] = from[HEADING] + turn.clamp(-FARTHEST_TURN_RAD.value, FARTHEST_TURN_RAD.value);
     let v = airspeed_mps(from);
-    to[AIRSPEED] = to[AIRSPEED].clamp(v / LARGEST_FACTOR, v * LARGEST_FACTOR).max(SLOWEST_MPS.value);
+    to[AIRSPEED] = to[AIRSPEED].clamp(v / LARGEST_FACTOR.value, v * LARGEST_FACTOR.value).max(SLOWEST_MPS.value);
 }
 
 /// The airspeed of a state, fit to divide by.

@@ -5,7 +5,10 @@
 //! memory). Its strength is a noise level like the others, its period the likeliest of a scan.
 
 use super::{Block, Prior, StepAt, TWIST_LEVELS};
-use crate::flight::constants::{self, Constant, Part, TWIST_TAU_S};
+use crate::flight::constants::{
+    self, Constant, FASTEST_TWIST_RAD_S, FINE_TWIST_STEP_RAD_S, FIRST_TWIST_PERIOD_S, Part, SLOWEST_TWIST_RAD_S,
+    TWIST_STEP_RAD_S, TWIST_TAU_S,
+};
 use crate::flight::noise::{Level, Levels};
 use crate::flight::step::{Interval, Step, Taught};
 use std::f64::consts::TAU;
@@ -30,25 +33,17 @@ impl Level {
 /// Typical values of those levels as standard deviations, in their order: where the search begins, and the middle of its prior.
 pub(in crate::flight) const LEVELS: [&Constant; 1] = [&constants::TYPICAL_TWIST_RAD];
 
-/// Twist periods that are tried, rad/s: 2.1 s, just above twice the time between nodes, to 6.6 s.
-const PACES: [f64; 2] = [0.95, 3.0];
-/// Step between them, rad/s: the width of the resonance is two over its correlation time.
-const PACE_STEP: f64 = 0.2;
-/// Step of the second scan about the best.
-const FINE_PACE_STEP: f64 = 0.05;
-/// Twist period before the scan, s.
-pub(in crate::flight) const FIRST_PERIOD_S: f64 = 3.5;
-
 /// The periods of a first scan, s.
 pub(in crate::flight) fn periods_s() -> Vec<f64> {
-    let count = ((PACES[1] - PACES[0]) / PACE_STEP).round() as u32;
-    (0..=count).map(|k| TAU / (PACES[0] + PACE_STEP * f64::from(k))).collect()
+    let [slowest, fastest, step] = [SLOWEST_TWIST_RAD_S, FASTEST_TWIST_RAD_S, TWIST_STEP_RAD_S].map(|c| c.value);
+    let count = ((fastest - slowest) / step).round() as u32;
+    (0..=count).map(|k| TAU / (slowest + step * f64::from(k))).collect()
 }
 
 /// Those of a second scan about one, s.
 pub(in crate::flight) fn periods_about_s(period_s: f64) -> Vec<f64> {
     let pace = TAU / period_s;
-    (-2..=2).map(|k| TAU / (pace + FINE_PACE_STEP * f64::from(k))).collect()
+    (-2..=2).map(|k| TAU / (pace + FINE_TWIST_STEP_RAD_S.value * f64::from(k))).collect()
 }
 
 /// The twist over the intervals of a flight.
@@ -72,7 +67,7 @@ impl Twist {
     pub(in crate::flight) fn new(first: usize, intervals: &[Interval], seen: Vec<bool>) -> Self {
         let lengths_s = intervals.iter().map(|interval| interval.dt_s).collect();
         let mut twist = Self { first, lengths_s, steps: vec![], seen };
-        twist.set_period_s(FIRST_PERIOD_S);
+        twist.set_period_s(FIRST_TWIST_PERIOD_S.value);
         twist
     }
 
