@@ -360,6 +360,38 @@ pub const FINE_TWIST_STEP_RAD_S: Constant =
 /// Twist period before the scan.
 pub const FIRST_TWIST_PERIOD_S: Constant = constant("period before the scan", 3.5, "s", JUDGEMENT);
 
+// Receivers that smooth, and receivers whose velocities err slowly.
+
+/// Correlation time of the error of a recorded velocity.
+pub const VELOCITY_ERROR_TAU_S: Constant = constant(
+    "time that the error of a recorded velocity lasts",
+    3.0,
+    "s",
+    "engineering judgement: receivers smooth velocities over one to five seconds",
+);
+
+/// A receiver whose fixes scatter less than this about the flight may smooth them: then it is looked for.
+pub const SMOOTHED_BELOW_M: Constant =
+    constant("scatter of single fixes below which smoothing is looked for", 0.06, "m", JUDGEMENT);
+/// Shortest smoothing that is looked for.
+pub const SHORTEST_SMOOTHING_S: Constant = constant(
+    "shortest smoothing by a receiver that is looked for",
+    0.6,
+    "s",
+    "engineering judgement: less moves nothing",
+);
+/// Longest smoothing that is looked for.
+pub const LONGEST_SMOOTHING_S: Constant = constant("longest smoothing that is looked for", 7.0, "s", JUDGEMENT);
+/// Step between those tried.
+pub const SMOOTHING_STEP: Constant = constant("factor between the smoothing times tried", 1.6, "", JUDGEMENT);
+/// How much more likely a flight must be with smoothing undone.
+pub const SMOOTHING_EVIDENCE_LN: Constant = constant(
+    "logarithm of the likelihood that smoothing must gain to be believed",
+    5.0,
+    "",
+    "engineering judgement: no flight of a plain receiver comes near it by chance",
+);
+
 // How far it is trusted.
 
 /// Change of the logarithm of a variance over which the derivatives for degrees of freedom are taken.
@@ -385,9 +417,9 @@ pub const LEAST_INFORMATION: Constant = constant(
 /// Wind known worse than this over most of the flight is not known.
 pub const WORST_WIND_STD_U_MPS: Constant = constant(
     "wind known worse than this, per axis, is not known",
-    1.5,
+    1.0,
     "m/s",
-    "engineering judgement: at 11 m/s it lets the heading err by 8°",
+    "tuned on simulated flights straight into the wind: what is stated there is mostly the prior of the airspeed",
 );
 
 // What is believed of sensors before the track is looked at.
@@ -441,7 +473,7 @@ pub struct Group {
 }
 
 /// The whole record, in the order of the method page.
-pub const GROUPS: [Group; 9] = [
+pub const GROUPS: [Group; 10] = [
     Group {
         name: "method-nodes",
         title: "How a flight is taken",
@@ -560,6 +592,18 @@ pub const GROUPS: [Group; 9] = [
             TWIST_STEP_RAD_S,
             FINE_TWIST_STEP_RAD_S,
             FIRST_TWIST_PERIOD_S,
+        ],
+    },
+    Group {
+        name: "method-smoothing",
+        title: "What receivers do",
+        constants: &[
+            VELOCITY_ERROR_TAU_S,
+            SMOOTHED_BELOW_M,
+            SHORTEST_SMOOTHING_S,
+            LONGEST_SMOOTHING_S,
+            SMOOTHING_STEP,
+            SMOOTHING_EVIDENCE_LN,
         ],
     },
     Group {

@@ -49,6 +49,13 @@ impl<const N: usize> Iteration<N> {
         }
     }
 
+    /// From another iteration of the same flight, with what it found.
+    pub(super) fn after(setting: &Setting, other: &Self, scratch: Vec<Smoothed<N>>) -> Self {
+        let levels = setting.search(other.levels.levels);
+        let (weights, airspeed_scales) = (other.weights.clone(), other.airspeed_scales.clone());
+        Self { weights, airspeed_scales, levels, ..Self::new(setting, other.trajectory.clone(), scratch) }
+    }
+
     /// What can be written over when this iteration is given up.
     pub(super) fn into_scratch(self) -> Vec<Smoothed<N>> {
         self.scratch

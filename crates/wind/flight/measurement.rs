@@ -11,6 +11,8 @@ pub(super) struct Measurement {
     pub(super) value: f64,
     /// Variance of its error, robust weight included.
     pub(super) variance: f64,
+    /// What its variance was multiplied by because its error lasts.
+    pub(super) lasts: f64,
     /// The level that its error teaches.
     pub(super) level: Option<Level>,
     /// The source whose weight its residual decides, and what the residual is measured in.

@@ -28,6 +28,8 @@ mod result;
 mod scan;
 mod setting;
 mod smoother;
+mod smoothing;
+mod smoothing_search;
 mod start;
 mod state;
 mod step;
@@ -41,6 +43,7 @@ pub use compass::{
 pub use gyro::{GyroDoubt, GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use observability::{Observability, UnclearWind};
 pub use result::{FlightEstimate, Node, NoiseLevels, Settling, WindowTurn};
+pub use smoothing::Smoothing;
 
 use blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, turn_rate};
 use blocks::compass::CompassStates;
@@ -124,7 +127,12 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
         let given_up = if is_best { best.replace(iteration) } else { Some(iteration) };
         scratch = given_up.map_or_else(Vec::new, Iteration::into_scratch);
     }
-    Ok(finish(&setting, best.ok_or(EstimateError::Diverged)?, &[])?.0)
+    let mut best = best.ok_or(EstimateError::Diverged)?;
+    best.settle(&setting);
+    match smoothing_search::find(track, &setting, &best) {
+        Some((setting, iteration)) => Ok(finish(&setting, iteration, &[])?.0),
+        None => Ok(finish(&setting, best, &[])?.0),
+    }
 }
 
 /// Estimates the flight again, now with the windows known. `spans` are their steady spans, in time order, not
@@ -358,5 +366,5 @@ fn assemble<const N: usize>(
     let mean_airspeed_mps = nodes.iter().map(|n| n.airspeed_mps.value).sum::<f64>() / nodes.len() as f64;
     let observability = observability::judge(&nodes);
     let (noise, settling) = (iteration.levels.levels.report(mean_airspeed_mps), iteration.settling());
-    FlightEstimate { nodes, noise, observability, settling, turns }
+    FlightEstimate { smoothing: setting.smoothing, nodes, noise, observability, settling, turns }
 }

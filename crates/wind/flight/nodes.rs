@@ -5,6 +5,7 @@ use super::SteadySpan;
 use super::constants::{
     BIN_S, BREAK_S, CLIMB_HALF_SPAN_S, GROUND_MARGIN_S, MOST_FREE_BINS, WIDEST_BIN_S, WINDOW_MARGIN_S,
 };
+use super::smoothing::Smoothing;
 use driftless_track::{Track, TrackPoint, VelocitySource};
 
 /// Longer intervals are crossed in steps of at most this, so that a step never turns far.
@@ -34,8 +35,13 @@ pub(super) struct Measured {
     pub(super) fixes: f64,
 }
 
-/// Builds the nodes. Times rise strictly; the first node is measured.
+/// Builds the nodes of a receiver that writes what it measures. Times rise strictly; the first node is measured.
 pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
+    build_without(track, spans, None)
+}
+
+/// The same with the receiver's smoothing undone.
+pub(super) fn build_without(track: &Track, spans: &[SteadySpan], smoothing: Option<Smoothing>) -> Vec<NodeInput> {
     let points = airborne(track);
     let duration_s = points.first().zip(points.last()).map_or(0.0, |(a, b)| b.t_s - a.t_s);
     let wide_s = (duration_s / MOST_FREE_BINS.value).clamp(BIN_S.value, WIDEST_BIN_S.value);
@@ -43,6 +49,9 @@ pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
         spans.iter().any(|s| s.start_s - WINDOW_MARGIN_S.value < t_s && t_s < s.end_s + WINDOW_MARGIN_S.value)
     };
     let mut nodes = measured_nodes(points, |t_s| if wide_s <= BIN_S.value || near(t_s) { BIN_S.value } else { wide_s });
+    if let Some(smoothing) = smoothing {
+        smoothing.undo(&mut nodes);
+    }
     insert_edges(&mut nodes, spans);
     insert_stepping_stones(&mut nodes);
     set_climb(&mut nodes);

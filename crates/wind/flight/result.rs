@@ -3,6 +3,7 @@
 use super::blocks::aircraft::{HEADING, steady_rate};
 use super::gyro::GyroDoubt;
 use super::pass::Pass;
+use super::smoothing::Smoothing;
 use super::state::Functional;
 use super::{Observability, SteadySpan};
 use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
@@ -12,6 +13,8 @@ use driftless_units::{Air, Angle, Estimate, Position, TurnRate, Wind};
 pub struct FlightEstimate {
     /// Nodes in time order (at most one a second, plus one at each edge of a window).
     pub nodes: Vec<Node>,
+    /// What the receiver does to positions before it writes them down, where that shows; undone in the estimate.
+    pub smoothing: Option<Smoothing>,
     /// Noise levels estimated from this log.
     pub noise: NoiseLevels,
     /// Whether wind (and with it heading) is determined by the headings flown; else why not.

@@ -14,6 +14,7 @@ use super::level_search::LevelSearch;
 use super::nodes::{self, NodeInput};
 use super::noise::{Level, Levels};
 use super::result::FlightEstimate;
+use super::smoothing::Smoothing;
 use super::state::Vector;
 use super::step::{Interval, IntervalKind};
 use driftless_track::Track;
@@ -25,6 +26,8 @@ pub(super) struct Setting {
     pub(super) intervals: Vec<Interval>,
     pub(super) heights_m: Vec<f64>,
     pub(super) typical: Levels,
+    /// What the receiver did to positions, undone in the nodes.
+    pub(super) smoothing: Option<Smoothing>,
     pub(super) blocks: Blocks,
     /// What the estimate cannot know about the gyro; nothing without one.
     pub(super) doubt: GyroDoubt,
@@ -45,7 +48,7 @@ impl Setting {
             })
             .collect();
         let blocks = Blocks::new(layout, &nodes, &intervals, &heights_m);
-        Self { nodes, intervals, heights_m, typical, blocks, doubt: GyroDoubt::default() }
+        Self { nodes, intervals, heights_m, typical, smoothing: None, blocks, doubt: GyroDoubt::default() }
     }
 
     /// With what an earlier estimate tells of the flight.
@@ -54,7 +57,8 @@ impl Setting {
         if !spans.is_empty() {
             levels = levels.between_windows(&earlier.noise);
         }
-        Self::new(nodes::build(track, spans), spans, levels, layout)
+        let nodes = nodes::build_without(track, spans, earlier.smoothing);
+        Self { smoothing: earlier.smoothing, ..Self::new(nodes, spans, levels, layout) }
     }
 
     /// Adds a gyro; its headings begin where those of the trajectory are.

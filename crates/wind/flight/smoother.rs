@@ -146,7 +146,7 @@ fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoo
                 Depth::Covariances => {
                     let smoothed = update.carry_back(&mut score, &mut information);
                     if let Some(level) = update.measurement.level {
-                        out.moments.add(level, smoothed.mean_square, smoothed.told);
+                        out.moments.add(level, smoothed.mean_square * update.measurement.lasts, smoothed.told);
                     }
                     smoothed.error
                 }

@@ -172,6 +172,7 @@ impl Block for Compass {
         row.add(heeling, -bank_rad * reading_rad.cos());
         let variance_rad2 = at.levels[Level::COMPASS_WHITE];
         measurements.push(Measurement {
+            lasts: 1.0,
             row,
             value: at.x[HEADING] + wrap_pi_rad(reading_rad - at.x[HEADING]),
             variance: variance_rad2 / at.weights[Source::Compass as usize],

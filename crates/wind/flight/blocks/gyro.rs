@@ -167,6 +167,7 @@ impl Block for Gyro {
     fn measure(&self, at: &NodeAt<'_>, measurements: &mut Vec<Measurement>) {
         let Some(reading) = self.reading(at.k) else { return };
         measurements.push(Measurement {
+            lasts: 1.0,
             row: Functional::sum(&[(HEADING, 1.0), (self.states.drift, 1.0), (self.twist, 1.0)]),
             value: reading.heading_rad,
             variance: reading.variance_rad2 / at.weights[Source::Gyro as usize],

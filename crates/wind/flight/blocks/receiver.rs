@@ -3,7 +3,7 @@
 use super::air::{GUST_E, GUST_N, wind_at};
 use super::aircraft::{AIRSPEED, HEADING, POS_E, POS_N};
 use super::{Block, NodeAt, Prior, RECEIVER_LEVELS, Source, StepAt};
-use crate::flight::constants::{self, Constant, SLOW_POSITION_WALK_M2_S};
+use crate::flight::constants::{self, Constant, SLOW_POSITION_WALK_M2_S, VELOCITY_ERROR_TAU_S};
 use crate::flight::measurement::Measurement;
 use crate::flight::nodes::{Measured, NodeInput};
 use crate::flight::noise::{Level, Levels};
@@ -26,19 +26,46 @@ pub(in crate::flight) struct Receiver {
     heights_m: Vec<f64>,
     /// Fixes in a typical node: the position level belongs to such a node.
     typical_fixes: f64,
+    /// What the variance of a recorded velocity is multiplied by at each node, because its error lasts.
+    velocity_lasts: Vec<f64>,
 }
 
 impl Receiver {
     /// `heights_m` above the reference altitude, one per node; the first node is measured.
+    /// Fixes in a typical node.
+    pub(in crate::flight) fn typical_fixes(&self) -> f64 {
+        self.typical_fixes
+    }
+
     pub(in crate::flight) fn new(nodes: &[NodeInput], heights_m: &[f64]) -> Self {
         let mut fixes: Vec<f64> = nodes.iter().filter_map(|n| n.measured.map(|m| m.fixes)).collect();
         fixes.sort_by(f64::total_cmp);
         Self {
             measured: nodes.iter().map(|node| node.measured).collect(),
             heights_m: heights_m.to_vec(),
+            velocity_lasts: velocity_lasts(nodes),
             typical_fixes: fixes[fixes.len() / 2],
         }
     }
+}
+
+/// For each node, how much more often the error of a velocity would have to be measured to say as much as if it were new each
+/// time: (1 + ρ)/(1 - ρ) with the correlation ρ of two errors that follow each other (variance of a mean of a first-order
+/// Markov process; Priestley, *Spectral Analysis and Time Series* 1981, section 5.3.2, from memory). Taken for white, errors that
+/// last seconds would make a window of a minute look several times as well measured as it is.
+fn velocity_lasts(nodes: &[NodeInput]) -> Vec<f64> {
+    let mut before_s: Option<f64> = None;
+    nodes
+        .iter()
+        .map(|node| {
+            let since_s = before_s.map_or(f64::INFINITY, |t_s| node.t_s - t_s);
+            if node.measured.is_some() {
+                before_s = Some(node.t_s);
+            }
+            let correlation = (-since_s / VELOCITY_ERROR_TAU_S.value).exp();
+            (1.0 + correlation) / (1.0 - correlation)
+        })
+        .collect()
 }
 
 impl Block for Receiver {
@@ -63,6 +90,7 @@ impl Block for Receiver {
                 row,
                 value: measured.position_m[axis],
                 variance,
+                lasts: 1.0,
                 level: Some(Level::POSITION),
                 weighted_by: Some((Source::Receiver, variance.sqrt())),
             });
@@ -80,7 +108,8 @@ impl Block for Receiver {
                 row,
                 // V·sin ψ about (V₀, ψ₀) is V·sin ψ₀ + V₀ cos ψ₀ (ψ - ψ₀): only the heading leaves a constant.
                 value: velocity_mps[axis] + by_heading * at.x[HEADING],
-                variance: at.levels[Level::DOPPLER] / weight,
+                variance: at.levels[Level::DOPPLER] * self.velocity_lasts[at.k] / weight,
+                lasts: self.velocity_lasts[at.k],
                 level: Some(Level::DOPPLER),
                 weighted_by: None,
             });
