@@ -47,11 +47,11 @@ impl FlightAlert {
 /// What to know about a result.
 pub(crate) fn alerts(
     windows: &[WindowMeasurement],
-    wind_unknown: Option<&WindUnknown>,
+    wind_unknown: Option<WindUnknown>,
     compass: Option<&CompassAgreement>,
     inertial: Option<&InertialAnalysis>,
 ) -> Vec<FlightAlert> {
-    let mut alerts: Vec<FlightAlert> = wind_unknown.cloned().map(FlightAlert::WindNotKnown).into_iter().collect();
+    let mut alerts: Vec<FlightAlert> = wind_unknown.map(FlightAlert::WindNotKnown).into_iter().collect();
     if windows.is_empty() {
         alerts.push(FlightAlert::NoWindows);
     } else if windows.iter().all(|w| w.window.hands_off == HandsOff::Candidate) {

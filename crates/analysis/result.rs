@@ -87,6 +87,6 @@ impl FlightAnalysis {
 
     /// Windows that passed every limit.
     pub fn accepted(&self) -> impl Iterator<Item = &WindowMeasurement> {
-        self.windows.iter().filter(|w| w.window.accepted)
+        self.windows.iter().filter(|w| w.accepted())
     }
 }

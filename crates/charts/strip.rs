@@ -103,7 +103,7 @@ fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
 
 fn caption(scene: &Scene<'_>, duration_s: f64) -> Caption {
     let windows = &scene.analysis.windows;
-    let accepted = windows.iter().filter(|w| w.window.accepted).count();
+    let accepted = windows.iter().filter(|w| w.accepted()).count();
     let headline = if windows.is_empty() {
         format!("A flight of {} without a window", duration_words(duration_s))
     } else {
@@ -175,7 +175,7 @@ fn number_windows(canvas: &Canvas<'_>, scene: &Scene<'_>, panel: &Panel, name: &
     let y = panel.frame.top - 30.0;
     let mut free_from = panel.frame.left;
     for w in &scene.analysis.windows {
-        let words = if w.window.accepted { w.window.id.to_string() } else { format!("({})", w.window.id) };
+        let words = if w.accepted() { w.window.id.to_string() } else { format!("({})", w.window.id) };
         let x = panel.at_x(0.5 * (w.window.let_go_s + w.window.take_over_s));
         let half = 4.2 * words.chars().count() as f64;
         if x - half < free_from || x + half > panel.frame.right {

@@ -42,7 +42,7 @@ fn ends(analysis: &FlightAnalysis, measured: &WindowMeasurement, points: &[AirTr
             (format!("candidate {} begins", window.id), format!("candidate {} ends", window.id))
         }
     };
-    let verdict = if window.accepted { "accepted" } else { "refused" };
+    let verdict = if measured.accepted() { "accepted" } else { "refused" };
     let description = format!("window {}, {}, {verdict}", window.id, window.scenario.words());
     [(window.let_go_s, begin), (window.take_over_s, end)]
         .into_iter()

@@ -1,7 +1,7 @@
 //! What an inertial sensor is and gains, in words.
 
 use crate::{count_of, fixed, significant};
-use driftless_analysis::{BiasInstability, FlightAnalysis, InertialAnalysis};
+use driftless_analysis::{BiasInstability, FlightAnalysis, InertialAnalysis, InertialStatus, SensorsUsed};
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 
 /// How many times narrower the intervals of the windows are with the sensor than by GPS alone: the median, and the number
@@ -30,11 +30,11 @@ pub fn narrower(alone: &Estimate<TurnRate>, with: &Estimate<TurnRate>) -> f64 {
 
 /// What the turn rates of the report rest on.
 pub fn sources(inertial: &InertialAnalysis) -> &'static str {
-    match (inertial.in_estimate, inertial.compass_in_estimate) {
-        (true, true) => "GPS, gyro and compass",
-        (true, false) => "GPS and gyro",
-        (false, true) => "GPS and compass",
-        (false, false) => "GPS",
+    match &inertial.status {
+        InertialStatus::Used(SensorsUsed::GyroAndCompass) => "GPS, gyro and compass",
+        InertialStatus::Used(SensorsUsed::Gyro) => "GPS and gyro",
+        InertialStatus::Used(SensorsUsed::Compass(_)) => "GPS and compass",
+        InertialStatus::NotUsed(_) | InertialStatus::NotAligned(_) | InertialStatus::NotRead(_) => "GPS",
     }
 }
 

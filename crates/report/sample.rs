@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use driftless_analysis::{
     Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
     Observability, Origin, Problem, Scenario, SecondOpinion, Severity, Track, TrackPoint, UnclearWind, VelocityCircle,
-    VelocitySource, WindUnknown, Window, WindowMeasurement,
+    VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -136,8 +136,7 @@ pub(crate) fn flight_without_wind() -> FlightAnalysis {
         measured.second_opinion = None;
         measured.heading_change = None;
         measured.wind = None;
-        measured.window.accepted = false;
-        measured.window.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
+        measured.verdict.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
     }
     analysis
 }
@@ -157,9 +156,8 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
             scenario,
             setup: None,
             note: None,
-            accepted: true,
-            findings: vec![],
         },
+        verdict: Verdict::default(),
         turn_rate: Some(Estimate::new(rate, TurnRate::from_deg_s(0.05))),
         steady_rate: Some(Estimate::with_dof(rate, TurnRate::from_deg_s(0.17), 9.0)),
         heading_change: Some(Estimate::new(Angle::from_rad(rate.rad_s() * length_s), Angle::from_deg(0.05 * length_s))),
@@ -182,9 +180,8 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
 }
 
 fn refused(mut measured: WindowMeasurement) -> WindowMeasurement {
-    measured.window.accepted = false;
     measured.window.end_s = measured.window.start_s + 12.0;
     measured.window.take_over_s = measured.window.end_s + 1.0;
-    measured.window.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 8.0, limit_s: 20.0 }];
+    measured.verdict.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 8.0, limit_s: 20.0 }];
     measured
 }

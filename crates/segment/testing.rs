@@ -1,6 +1,6 @@
 //! Synthetic tracks and estimates for the tests of this crate.
 
-use crate::{HandsOff, Origin, Signals, Window};
+use crate::{HandsOff, Origin, Signals, Window, WindowSpan};
 use chrono::{DateTime, Utc};
 use driftless_track::{LocalFrame, Mark, Scenario, SourceRef, Track, TrackPoint, VelocitySource};
 use driftless_units::{Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
@@ -83,20 +83,22 @@ pub(crate) fn wiggle(t_s: f64) -> f64 {
     0.5 * ((0.9 * t_s).sin() + (2.3 * t_s + 1.0).sin())
 }
 
-/// A marked window whose steady span is `start_s..end_s`.
-pub(crate) fn window(start_s: f64, end_s: f64) -> Window {
-    Window {
-        id: 1,
+/// A marked span whose steady part is `start_s..end_s`.
+pub(crate) fn span(start_s: f64, end_s: f64) -> WindowSpan {
+    WindowSpan {
         let_go_s: start_s - 8.0,
         take_over_s: end_s + 1.0,
         start_s,
         end_s,
         origin: Origin::Marked,
         hands_off: HandsOff::Confirmed,
-        scenario: Scenario::Unclassified,
+        given: Scenario::Unclassified,
         setup: None,
         note: None,
-        accepted: false,
-        findings: Vec::new(),
     }
+}
+
+/// The window of it.
+pub(crate) fn window(start_s: f64, end_s: f64) -> Window {
+    span(start_s, end_s).into_window(1, Scenario::Unclassified)
 }

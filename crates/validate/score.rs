@@ -193,8 +193,8 @@ impl<'a> TruthOnTrack<'a> {
         let flown = self.under(window.start_s, window.end_s);
         let mean = |value: fn(&driftless_sim::TruthStep) -> f64| self.truth.mean_over(start_s, end_s, value);
         WindowScore {
-            accepted: window.accepted,
-            findings: window.findings.clone(),
+            accepted: measured.accepted(),
+            findings: measured.verdict.findings.clone(),
             length_s: window.end_s - window.start_s,
             turn: measured.turn_rate.map(|e| Judged::of(&e, realised, DEGREES)),
             steady: measured.steady_rate.zip(flown).map(|(e, w)| Judged::of(&e, w.steady_rate, DEGREES)),

@@ -266,8 +266,8 @@ impl OneFlight<'_> {
         if let Some(left_out) = self.flight.leave_out.iter().find(|left_out| left_out.window == window.id) {
             return Err(unused(of(), WhyUnused::LeftOut(left_out.reason.clone())));
         }
-        if !window.accepted {
-            return Err(unused(of(), WhyUnused::Refused(window.findings.clone())));
+        if !measured.accepted() {
+            return Err(unused(of(), WhyUnused::Refused(measured.verdict.findings.clone())));
         }
         if window.hands_off == HandsOff::Candidate && !self.flight.take_candidates {
             return Err(unused(of(), WhyUnused::Unmarked));

@@ -1,12 +1,12 @@
 //! The key `inertial` of the document. It keeps all its keys; `null` stands where a thing is not known.
 
-use super::verdict::{Status, reason, verdict};
+use super::verdict::verdict;
 use crate::json::{RateEntry, utc};
 use crate::known::finite;
 use crate::reasons::FindingEntry;
 use driftless_analysis::{ClockTimes, Compass, FlightAnalysis, HandsHint, InertialAnalysis, InertialWindow};
 use driftless_display::inertial::gain;
-use driftless_display::reasons::compass_doubt;
+use driftless_display::reasons::{compass_doubt, why_not_aligned, why_not_used};
 use driftless_units::Estimate;
 use serde::Serialize;
 
@@ -16,7 +16,7 @@ pub(crate) struct InertialEntry<'a> {
     /// `used`, `not-used` (aligned, and the estimate goes without it), `not-aligned` or `not-read`.
     status: &'static str,
     /// Why it did not get further; `null` when it is used.
-    status_reason: Option<&'a str>,
+    status_reason: Option<String>,
     /// Whether the gyro took part in the turn rates of the windows.
     used_in_turn_rates: bool,
     /// How many times narrower the intervals of the windows are than by GPS alone: the median.
@@ -42,7 +42,7 @@ pub(crate) struct InertialEntry<'a> {
     clock_drift_ppm: Option<f64>,
     clock_drift_std_u_ppm: Option<f64>,
     /// Why the offset is not known; `null` when it is.
-    clock_offset_reason: Option<&'a str>,
+    clock_offset_reason: Option<String>,
     correlation: Option<f64>,
     rate_difference_deg_s: Option<f64>,
     gyro_bias_deg_s: Option<f64>,
@@ -138,9 +138,9 @@ impl<'a> InertialEntry<'a> {
         let compass_apart = headings.and_then(|h| h.compass);
         Self {
             files: inertial.files.iter().map(|f| FileEntry { file: &f.name, input_sha256: &f.sha256 }).collect(),
-            status: Status::of(inertial).code(),
-            status_reason: reason(inertial),
-            used_in_turn_rates: inertial.in_estimate,
+            status: inertial.status.code(),
+            status_reason: why_not_used(&inertial.status),
+            used_in_turn_rates: inertial.status.gyro_takes_part(),
             gain_over_gps_alone: gain(analysis).and_then(|(ratio, _)| finite(ratio)),
             rate_hz: health.and_then(|h| finite(h.gyro_rate_hz)).filter(|hz| *hz > 0.0),
             gaps: health.map(|h| h.gaps),
@@ -161,7 +161,7 @@ impl<'a> InertialEntry<'a> {
             }),
             clock_drift_ppm,
             clock_drift_std_u_ppm,
-            clock_offset_reason: inertial.not_aligned.as_deref(),
+            clock_offset_reason: why_not_aligned(&inertial.status),
             correlation: alignment.and_then(|a| finite(a.correlation)),
             rate_difference_deg_s: alignment.and_then(|a| degrees(a.residual_rad_s)),
             gyro_bias_deg_s,
@@ -180,7 +180,7 @@ impl<'a> InertialEntry<'a> {
             gyro_less_gps_heading_rms_deg: headings.and_then(|h| h.gyro).and_then(|d| finite(d.scatter_deg)),
             compass_less_gps_heading_mean_deg: compass_apart.and_then(|d| finite(d.mean_deg)),
             compass_less_gps_heading_rms_deg: compass_apart.and_then(|d| finite(d.scatter_deg)),
-            compass: inertial.compass.as_ref().map(|c| CompassEntry::of(c, inertial.compass_in_estimate)),
+            compass: inertial.compass.as_ref().map(|c| CompassEntry::of(c, inertial.status.compass_takes_part())),
             swing_period_s: inertial.swing_period_s.and_then(finite),
             windows: inertial.windows.iter().map(WindowEntry::of).collect(),
         }

@@ -91,9 +91,9 @@ impl<'a> WindowEntry<'a> {
             wind_speed_mps: measured.wind.and_then(|wind| finite(wind.speed_mps())),
             wind_from_deg: measured.wind.and_then(|wind| finite(wind.from_deg())),
             wind_std_u_mps: measured.wind_std_u_mps.and_then(finite),
-            accepted: window.accepted,
-            reasons: plain_reasons(window),
-            findings: window.findings.iter().map(FindingEntry::of).collect(),
+            accepted: measured.accepted(),
+            reasons: plain_reasons(&measured.verdict),
+            findings: measured.verdict.findings.iter().map(FindingEntry::of).collect(),
         }
     }
 }

@@ -179,7 +179,7 @@ fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &D
 /// What speaks against an accepted window.
 fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
     let lead = format!("{:>2}  ", measured.window.id);
-    let mut text: String = reasons(&measured.window, units).iter().map(|reason| paragraph(&lead, reason)).collect();
+    let mut text: String = reasons(&measured.verdict, units).iter().map(|reason| paragraph(&lead, reason)).collect();
     if let Some(opinion) = measured.second_opinion.filter(|opinion| opinion.disagrees) {
         let words = format!(
             "the circle-drift fit of this window alone says {} {}: more than the joint uncertainty apart, so take \
@@ -194,7 +194,7 @@ fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
 
 /// The refused windows, each with its reasons.
 pub(super) fn refused(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
-    let refused: Vec<_> = analysis.windows.iter().filter(|w| !w.window.accepted).collect();
+    let refused: Vec<_> = analysis.windows.iter().filter(|w| !w.accepted()).collect();
     if refused.is_empty() {
         return String::new();
     }
@@ -205,7 +205,7 @@ pub(super) fn refused(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
             "{}, {}: {}",
             clock_utc(analysis.track.time_at(window.start_s)),
             duration_words(window.end_s - window.start_s),
-            reasons(window, units).join("; ")
+            reasons(&measured.verdict, units).join("; ")
         );
         text.push_str(&paragraph(&format!("{:>2}  ", window.id), &words));
     }

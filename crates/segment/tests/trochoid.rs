@@ -1,7 +1,7 @@
 //! A steady turn in a steady wind, written down in closed form: what must come out is known.
 
 use chrono::DateTime;
-use driftless_segment::{HandsOff, Origin, Window, course_rate, measure};
+use driftless_segment::{Basis, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure};
 use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, SteadySpan, UnclearWind, WindowTurn};
@@ -92,9 +92,16 @@ fn window(start_s: f64, end_s: f64) -> Window {
         scenario: Scenario::FullPowerClimb,
         setup: None,
         note: None,
-        accepted: false,
-        findings: Vec::new(),
     }
+}
+
+/// The window from 10 s to 50 s, measured.
+fn measured(estimate: Option<&FlightEstimate>, second_opinion: Option<Estimate<TurnRate>>) -> WindowRate {
+    let (track, limits) = (track(), Limits::default());
+    let signals = Signals::new(&track, estimate.map_or(&[], |e| &e.nodes));
+    let basis =
+        Basis { track: &track, estimate, free: &signals, with_windows: &signals, wind_unknown: None, limits: &limits };
+    measure(window(10.0, 50.0), second_opinion, &basis)
 }
 
 fn rate(value_deg_s: f64, std_u_deg_s: f64) -> Estimate<TurnRate> {
@@ -144,7 +151,7 @@ fn derived_figures_of_a_measured_window() {
         turn_rate: rate(6.0, 0.05),
         steady_rate: rate(6.1, 0.2),
     };
-    let measured = measure(&track(), Some(&estimate(vec![(span, turn)])), window(10.0, 50.0), Some(rate(6.3, 0.2)));
+    let measured = measured(Some(&estimate(vec![(span, turn)])), Some(rate(6.3, 0.2)));
     assert_eq!(measured.turn_rate, Some(rate(6.0, 0.05)));
     assert_eq!(measured.steady_rate, Some(rate(6.1, 0.2)));
     assert!((measured.bank.expect("a bank").deg() - 6.10).abs() < 5e-3);
@@ -155,11 +162,12 @@ fn derived_figures_of_a_measured_window() {
     assert!((measured.wind.expect("a wind").from_deg() - 250.0).abs() < 1e-9);
     assert!((measured.wind_std_u_mps.expect("its uncertainty") - 0.08_f64.sqrt()).abs() < 1e-12);
     assert!(!measured.second_opinion.expect("a second opinion").disagrees, "0.3 against 1.96 × 0.206");
+    assert!(measured.accepted(), "{:?}", measured.verdict);
 }
 
 #[test]
 fn derived_a_second_opinion_beyond_the_joint_uncertainty_disagrees() {
-    let measured = measure(&track(), Some(&estimate(Vec::new())), window(10.0, 50.0), Some(rate(6.3, 0.1)));
+    let measured = measured(Some(&estimate(Vec::new())), Some(rate(6.3, 0.1)));
     // Without a span of its own the rate is the change between two headings, each ± 1.5°: ± 0.053 °/s over 40 s.
     let first = measured.turn_rate.expect("from the nodes");
     assert!((first.value.deg_s() - 6.0).abs() < 1e-9);
@@ -176,7 +184,7 @@ fn a_turn_that_may_be_none_has_no_radius() {
         turn_rate: rate(0.05, 0.05),
         steady_rate: rate(0.05, 0.1),
     };
-    let measured = measure(&track(), Some(&estimate(vec![(span, turn)])), window(10.0, 50.0), None);
+    let measured = measured(Some(&estimate(vec![(span, turn)])), None);
     assert_eq!(measured.air_radius_m, None);
 }
 
@@ -185,7 +193,7 @@ fn without_a_known_wind_only_the_track_speaks() {
     let blind =
         FlightEstimate { observability: Observability::NotObservable(UnclearWind::NoFlight), ..estimate(Vec::new()) };
     for estimate in [None, Some(&blind)] {
-        let measured = measure(&track(), estimate, window(10.0, 50.0), Some(rate(6.0, 0.1)));
+        let measured = measured(estimate, Some(rate(6.0, 0.1)));
         assert!(measured.turn_rate.is_none() && measured.steady_rate.is_none() && measured.bank.is_none());
         assert!(measured.wind.is_none() && measured.airspeed_mps.is_none() && measured.second_opinion.is_none());
         assert!(measured.course_rate.is_some());

@@ -6,7 +6,7 @@ use chrono::DateTime;
 use driftless_analysis::{
     Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
     Observability, Origin, Problem, Scenario, SecondOpinion, Severity, Track, TrackPoint, UnclearWind, VelocityCircle,
-    VelocitySource, WindUnknown, Window, WindowMeasurement,
+    VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -168,8 +168,7 @@ pub(crate) fn without_wind() -> FlightAnalysis {
         measured.bank = None;
         measured.air_radius_m = None;
         measured.load_factor = None;
-        measured.window.accepted = false;
-        measured.window.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
+        measured.verdict.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
     }
     analysis
 }
@@ -249,9 +248,8 @@ fn window(
             scenario,
             setup: Some("Heron frame, vane 2".to_owned()),
             note: None,
-            accepted: true,
-            findings: vec![],
         },
+        verdict: Verdict::default(),
         turn_rate: Some(Estimate::with_dof(rate, deg_s(0.05), 42.0)),
         steady_rate: Some(Estimate::with_dof(deg_s(rate_deg_s + 0.03), deg_s(0.17), 11.0)),
         heading_change: Some(Estimate::new(Angle::from_deg(rate_deg_s * (end_s - start_s)), Angle::from_deg(1.6))),
@@ -282,12 +280,11 @@ fn candidate(mut measured: WindowMeasurement) -> WindowMeasurement {
 
 fn low(mut measured: WindowMeasurement) -> WindowMeasurement {
     measured.height_above_takeoff_m = Some(122.0);
-    measured.window.findings = vec![Finding::FlownLow { height_m: 122.0, limit_m: 150.0 }];
+    measured.verdict.findings = vec![Finding::FlownLow { height_m: 122.0, limit_m: 150.0 }];
     measured
 }
 
 fn refused(mut measured: WindowMeasurement) -> WindowMeasurement {
-    measured.window.accepted = false;
-    measured.window.findings = vec![Finding::GapInLog { longest_s: 19.0, limit_s: 5.0 }];
+    measured.verdict.findings = vec![Finding::GapInLog { longest_s: 19.0, limit_s: 5.0 }];
     measured
 }
