@@ -1,6 +1,6 @@
 //! What an analysis itself has to tell, beside the problems met while reading: data, put into words by reports.
 
-use crate::{CompassAgreement, InertialAnalysis, WindowMeasurement};
+use crate::{CompassAgreement, GyroEstimateError, InertialAnalysis, InertialStatus, NotAligned, WindowMeasurement};
 use driftless_inertial::compass::{CompassDoubt, CompassError};
 use driftless_segment::{HandsOff, WindUnknown};
 use driftless_track::Severity;
@@ -14,6 +14,10 @@ pub enum FlightAlert {
     NoWindows,
     /// Every window was found by the program; nobody marked one.
     CandidatesOnly,
+    /// The inertial sensor cannot be laid on the flight.
+    SensorNotAligned(NotAligned),
+    /// The gyro has no part in the turn rates.
+    GyroLeftOut(GyroEstimateError),
     /// The compass of the log has no part in the turn rates.
     CompassLeftOut(Vec<CompassDoubt>),
     /// The compass of an inertial file has no part in the turn rates.
@@ -29,6 +33,8 @@ impl FlightAlert {
             Self::WindNotKnown(_) => "wind-not-known",
             Self::NoWindows => "no-windows",
             Self::CandidatesOnly => "candidates-only",
+            Self::SensorNotAligned(_) => "imu-not-aligned",
+            Self::GyroLeftOut(_) => "imu-not-used",
             Self::CompassLeftOut(_) => "compass-left-out",
             Self::SensorCompassLeftOut(_) | Self::SensorCompassNotCalibrated(_) => "imu-compass-left-out",
         }
@@ -38,8 +44,11 @@ impl FlightAlert {
     pub const fn severity(&self) -> Severity {
         match self {
             Self::WindNotKnown(_) => Severity::Error,
-            Self::NoWindows | Self::SensorCompassLeftOut(_) | Self::SensorCompassNotCalibrated(_) => Severity::Warning,
-            Self::CandidatesOnly | Self::CompassLeftOut(_) => Severity::Note,
+            Self::NoWindows
+            | Self::SensorNotAligned(_)
+            | Self::SensorCompassLeftOut(_)
+            | Self::SensorCompassNotCalibrated(_) => Severity::Warning,
+            Self::CandidatesOnly | Self::GyroLeftOut(_) | Self::CompassLeftOut(_) => Severity::Note,
         }
     }
 }
@@ -51,7 +60,13 @@ pub(crate) fn alerts(
     compass: Option<&CompassAgreement>,
     inertial: Option<&InertialAnalysis>,
 ) -> Vec<FlightAlert> {
-    let mut alerts: Vec<FlightAlert> = wind_unknown.map(FlightAlert::WindNotKnown).into_iter().collect();
+    let mut alerts = Vec::new();
+    if let Some(InertialStatus::NotAligned(why)) = inertial.map(|i| &i.status) {
+        alerts.push(FlightAlert::SensorNotAligned(why.clone()));
+    }
+    let gyro_failed = inertial.and_then(|i| i.status.gyro_failed());
+    alerts.extend(gyro_failed.cloned().map(FlightAlert::GyroLeftOut));
+    alerts.extend(wind_unknown.map(FlightAlert::WindNotKnown));
     if windows.is_empty() {
         alerts.push(FlightAlert::NoWindows);
     } else if windows.iter().all(|w| w.window.hands_off == HandsOff::Candidate) {

@@ -27,7 +27,7 @@ use crate::sha256;
 use chrono::{DateTime, Utc};
 use driftless_inertial::align::Alignment;
 use driftless_inertial::compass::{Compass, CompassError};
-use driftless_inertial::{RateSeries, SensorHealth};
+use driftless_inertial::{OwnNoise, RateSeries, SensorHealth};
 use std::sync::Arc;
 
 /// One inertial file as given.
@@ -70,8 +70,8 @@ pub struct InertialAnalysis {
     pub sensor_epoch: Option<DateTime<Utc>>,
     /// State of the sensors; `None` when no file could be read.
     pub health: Option<SensorHealth>,
-    /// Whether the sensor helps, in words; `None` when no file could be read.
-    pub verdict: Option<String>,
+    /// What the noise of its gyro is beside GPS; `None` when no file could be read.
+    pub own_noise: Option<OwnNoise>,
     /// Alignment with the flight; `None` when it cannot be told.
     pub alignment: Option<Alignment>,
     /// Headings of flight, gyro and compass beside each other.
@@ -96,7 +96,7 @@ impl InertialAnalysis {
             status,
             sensor_epoch: None,
             health: None,
-            verdict: None,
+            own_noise: None,
             alignment: None,
             headings: None,
             rates: None,

@@ -30,8 +30,9 @@ pub use door::{Asked, FlightFiles, Refusal, RefusalFault, TextFile, analyse_file
 pub use driftless_inertial::align::{AlignError, Alignment};
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::{Compass, CompassDoubt, CompassError};
+pub use driftless_inertial::mounting::DownError;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
-pub use driftless_inertial::{BiasSlope, ImuError, RateSeries, SensorHealth, TemperatureHealth};
+pub use driftless_inertial::{BesideGps, BiasSlope, ImuError, OwnNoise, RateSeries, SensorHealth, TemperatureHealth};
 pub use driftless_segment::{
     Finding, HandsOff, Limits, Measured, Origin, SecondOpinion, SteadySpeed, Verdict, WindUnknown, Window, WindowRate,
     marks_file,
@@ -47,5 +48,5 @@ pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialStatus,
     InertialWindow, NotAligned, NotRead, NotUsed, SensorsUsed, compass_headings, gyro_rates,
 };
-pub use result::{FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};
+pub use result::{FileNotUsed, FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};
 pub use stage::Stage;

@@ -152,7 +152,11 @@ pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
         match outcome {
             Ok(summary) => {
                 for why in &summary.files_not_used {
-                    let kind = CampaignAlertKind::FileNotUsed { flight: flight.key.clone(), why: why.clone() };
+                    let kind = CampaignAlertKind::FileNotUsed {
+                        flight: flight.key.clone(),
+                        log: summary.file.clone(),
+                        why: why.clone(),
+                    };
                     alerts.flight(flight, kind);
                 }
                 let one = OneFlight { campaign, id: FlightId(index), flight, summary, weights: &weights };

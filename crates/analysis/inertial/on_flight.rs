@@ -88,10 +88,6 @@ impl Aligned {
     }
 }
 
-/// What to do about inertial data that cannot be aligned; the flight itself has its result.
-const UNALIGNED_HELP: &str = "check that the file is of this flight and has gyro and accelerometer, that the sensor was \
-                              fixed to the pilot, and that the flight has turns; it is reported without the sensor";
-
 /// Reads inertial files, aligns them with the flight (with its estimate by GPS, or where there is none with its velocities
 /// less the wind of the circle), and takes them into the estimate as far as they can help. Beside the sensor: the estimate
 /// made with it, `None` where the one there was stands, and everything that is wrong with the files.
@@ -120,7 +116,6 @@ pub(crate) fn sensor_on_flight(
         Ok(alignment) => alignment,
         Err(error) => {
             let why = not_aligned(&log, error);
-            warn(&mut problems, "imu-not-aligned", &why.to_string(), UNALIGNED_HELP);
             let sensor = SensorOnFlight { files: files_given, reached: Reached::NotAligned { recording, why } };
             return (sensor, None, told(log.problems, problems));
         }
@@ -130,15 +125,6 @@ pub(crate) fn sensor_on_flight(
     let Part { aligned, part, estimate } = take_part(aligned, track, by_gps, steady);
     let reached = Reached::Aligned { recording: Recording { epoch, health }, aligned: Box::new(aligned), part };
     let sensor = SensorOnFlight { files: files_given, reached };
-    if let Some(error) = sensor.status().gyro_failed() {
-        problems.add(
-            "imu-not-used",
-            Severity::Note,
-            None,
-            || format!("the gyro has no part in the turn rates: {error}"),
-            "fly some turns both ways before the windows, and fix the sensor well",
-        );
-    }
     (sensor, estimate, told(log.problems, problems))
 }
 
@@ -179,10 +165,10 @@ impl SensorOnFlight {
             Reached::NotRead(_) => return blank,
             Reached::NotAligned { recording, .. } => {
                 // A sensor that cannot be aligned helps nobody, however quiet it is: only its own figures are told.
-                let verdict = Some(recording.health.verdict(None));
+                let own_noise = Some(recording.health.own_noise(None));
                 return InertialAnalysis {
                     sensor_epoch: recording.epoch,
-                    verdict,
+                    own_noise,
                     health: Some(recording.health),
                     ..blank
                 };
@@ -207,7 +193,7 @@ impl SensorOnFlight {
         };
         InertialAnalysis {
             sensor_epoch: recording.epoch,
-            verdict: Some(recording.health.verdict(std_u_rad_s)),
+            own_noise: Some(recording.health.own_noise(std_u_rad_s)),
             health: Some(recording.health),
             alignment: Some(alignment),
             headings: Some(headings),

@@ -2,6 +2,7 @@
 
 use driftless_inertial::ImuError;
 use driftless_inertial::align::AlignError;
+use driftless_segment::{Measured, WindUnknown};
 use driftless_wind::flight::GyroEstimateError;
 
 /// How far an inertial sensor came, and why no farther.
@@ -29,25 +30,34 @@ pub enum SensorsUsed {
 }
 
 /// Why an aligned sensor has no part in the estimate.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum NotUsed {
     /// The flight could not be estimated.
-    #[error("there is no estimate of the flight to take it into")]
     NoEstimate,
     /// The estimate with the gyro failed, and no compass stands in for it.
-    #[error(transparent)]
     Gyro(GyroEstimateError),
 }
 
 /// Why a sensor cannot be laid on the flight.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum NotAligned {
     /// Its gyro turns too fast for anything, so that the alignment says nothing: in the words of the reader.
-    #[error("{0}")]
     GyroUnit(String),
     /// The alignment failed.
-    #[error(transparent)]
-    Align(#[from] AlignError),
+    Align(AlignError),
+}
+
+impl NotAligned {
+    /// Stable name of the reason, in kebab-case, and the figure that decided, with its limit.
+    pub fn reason(&self) -> (&'static str, Measured) {
+        match self {
+            Self::GyroUnit(_) => ("gyro-unit", Measured::default()),
+            Self::Align(error) => {
+                let (value, limit, unit) = error.measured();
+                (error.code(), Measured { value, limit, unit })
+            }
+        }
+    }
 }
 
 /// The first fault of files of which none can be read.
@@ -75,6 +85,27 @@ impl InertialStatus {
             Self::NotUsed(_) => "not-used",
             Self::NotAligned(_) => "not-aligned",
             Self::NotRead(_) => "not-read",
+        }
+    }
+
+    /// Why it came no farther: stable name of the reason, in kebab-case, and the figure that decided, with its limit; `None`
+    /// where it took part.
+    pub fn reason(&self) -> Option<(&'static str, Measured)> {
+        match self {
+            Self::Used(_) => None,
+            Self::NotUsed(NotUsed::NoEstimate) => Some(("no-estimate", Measured::default())),
+            Self::NotUsed(NotUsed::Gyro(GyroEstimateError::NoOverlap)) => {
+                Some(("gyro-outside-flight", Measured::default()))
+            }
+            Self::NotUsed(NotUsed::Gyro(GyroEstimateError::Estimate(error))) => {
+                let why = WindUnknown::NoEstimate(error.clone());
+                Some((why.code(), why.measured()))
+            }
+            Self::NotAligned(why) => Some(why.reason()),
+            Self::NotRead(why) => {
+                let (value, unit) = why.error.measured();
+                Some((why.error.code(), Measured { value, limit: None, unit }))
+            }
         }
     }
 

@@ -85,6 +85,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
 fn flight(index: usize, windows: Vec<WindowRate>) -> FlightSummary {
     let start: DateTime<Utc> = "2026-05-14T05:00:00Z".parse().expect("a time");
     FlightSummary {
+        file: String::new(),
         files_not_used: Vec::new(),
         flight: FlightId(index),
         input_sha256: format!("{index:064x}"),

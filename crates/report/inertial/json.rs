@@ -17,6 +17,8 @@ pub(crate) struct InertialEntry<'a> {
     status: &'static str,
     /// Why it did not get further; `null` when it is used.
     status_reason: Option<String>,
+    /// The same for programs.
+    status_finding: Option<FindingEntry>,
     /// Whether the gyro took part in the turn rates of the windows.
     used_in_turn_rates: bool,
     /// How many times narrower the intervals of the windows are than by GPS alone: the median.
@@ -54,6 +56,8 @@ pub(crate) struct InertialEntry<'a> {
     forward_sensor_axes: Option<[f64; 3]>,
     /// Whether the sensor helps, in words.
     verdict: String,
+    /// The noise of the gyro over a minute beside that of GPS alone, for programs.
+    own_noise: Option<FindingEntry>,
     allan: Vec<AllanEntry>,
     angle_random_walk_deg_per_sqrt_s: Option<f64>,
     bias_instability_deg_s: Option<f64>,
@@ -140,6 +144,7 @@ impl<'a> InertialEntry<'a> {
             files: inertial.files.iter().map(|f| FileEntry { file: &f.name, input_sha256: &f.sha256 }).collect(),
             status: inertial.status.code(),
             status_reason: why_not_used(&inertial.status),
+            status_finding: FindingEntry::of_status(&inertial.status),
             used_in_turn_rates: inertial.status.gyro_takes_part(),
             gain_over_gps_alone: gain(analysis).and_then(|(ratio, _)| finite(ratio)),
             rate_hz: health.and_then(|h| finite(h.gyro_rate_hz)).filter(|hz| *hz > 0.0),
@@ -172,6 +177,7 @@ impl<'a> InertialEntry<'a> {
             down_sensor_axes: alignment.map(|a| a.down.axis),
             forward_sensor_axes: alignment.and_then(|a| a.forward).map(|f| f.axis),
             verdict: verdict(analysis, inertial),
+            own_noise: inertial.own_noise.as_ref().map(FindingEntry::of_noise),
             allan: allan(inertial),
             angle_random_walk_deg_per_sqrt_s: noise.and_then(|n| n.angle_random_walk).and_then(degrees),
             bias_instability_deg_s: floor.and_then(|f| degrees(f.value)),

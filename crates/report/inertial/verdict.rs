@@ -2,8 +2,8 @@
 
 use crate::html::parts::{sentence, stopped};
 use driftless_analysis::{FlightAnalysis, InertialAnalysis, InertialStatus, SensorsUsed};
-use driftless_display::inertial::{gain, gain_words, sources};
-use driftless_display::reasons::why_not_used;
+use driftless_display::inertial::{gain, gain_words, own_noise, sources};
+use driftless_display::reasons::{gyro_left_out, why_not_used};
 
 /// What part the inertial data has in the turn rates, and why no more.
 pub(super) fn part(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> String {
@@ -46,7 +46,7 @@ fn taken_in(analysis: &FlightAnalysis, inertial: &InertialAnalysis, used: &Senso
     let (parts, gyro) = match used {
         SensorsUsed::GyroAndCompass => ("gyro and compass", String::new()),
         SensorsUsed::Gyro => ("gyro", String::new()),
-        SensorsUsed::Compass(why) => ("compass", format!(" The gyro has no part: {}", stopped(&why.to_string()))),
+        SensorsUsed::Compass(why) => ("compass", format!(" The gyro has no part: {}", stopped(&gyro_left_out(why)))),
     };
     format!(
         "{helps}: its {parts} took part in the estimate, the turn rates of this report rest on {together} together, and \
@@ -57,7 +57,7 @@ fn taken_in(analysis: &FlightAnalysis, inertial: &InertialAnalysis, used: &Senso
 /// How quiet the sensor is; nothing for one whose gyro is dead, for what is left of it says nothing.
 pub(super) fn noise(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> Option<String> {
     let dead = analysis.problems.iter().any(|p| p.code == "imu-gyro-axis-dead");
-    inertial.verdict.as_deref().filter(|_| !dead).map(sentence)
+    inertial.own_noise.as_ref().filter(|_| !dead).map(|noise| sentence(&own_noise(noise)))
 }
 
 /// All of it.

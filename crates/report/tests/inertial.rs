@@ -7,7 +7,7 @@ mod common;
 use common::IMPOSSIBLE;
 use common::inertial::with_sensor as analysis;
 use driftless_analysis::{
-    AlignError, FlightAnalysis, ImuError, InertialAnalysis, InertialStatus, NotRead, NotUsed, SensorsUsed,
+    AlignError, FlightAnalysis, ImuError, InertialAnalysis, InertialStatus, NotAligned, NotRead, NotUsed, SensorsUsed,
 };
 use driftless_display::DisplayUnits;
 use driftless_report::{JsonLayout, html, json, text};
@@ -66,7 +66,7 @@ fn the_verdict_says_whether_the_sensor_helps() {
             &["There is no estimate of the flight to take it into."],
         ),
         (
-            |i| i.status = InertialStatus::NotAligned(AlignError::NoOverlap { apart_s: 2e6 }.into()),
+            |i| i.status = InertialStatus::NotAligned(NotAligned::Align(AlignError::NoOverlap { apart_s: 2e6 })),
             "not-aligned",
             "The sensor does not help: it cannot be aligned with the flight",
             &["is it from another day? Its own noise"],
@@ -86,6 +86,11 @@ fn the_verdict_says_whether_the_sensor_helps() {
         let document = document(&analysis);
         assert_eq!(document["inertial"]["status"], status);
         assert_eq!(document["inertial"]["status_reason"].is_null(), status == "used");
+        assert_eq!(document["inertial"]["status_finding"].is_null(), status == "used");
+        if status == "not-aligned" {
+            let finding = serde_json::json!({ "code": "no-overlap", "value": 2e6, "limit": null, "unit": "s" });
+            assert_eq!(document["inertial"]["status_finding"], finding);
+        }
         let page = html(&analysis, &DisplayUnits::default()).replace("</p><p>", " ");
         for words in
             [document["inertial"]["verdict"].as_str().unwrap(), &text(&analysis, &DisplayUnits::default()), &page]

@@ -7,7 +7,7 @@ use crate::score::{DEGREES, Judged, TruthOnTrack, WindowScore, analyse};
 use driftless_analysis::{
     Compass, CompassDoubt, FlightAnalysis, InertialAnalysis, InertialFile, InertialStatus, SensorsUsed,
 };
-use driftless_display::reasons::{why_not_aligned, why_not_used};
+use driftless_display::reasons::{gyro_left_out, why_not_aligned, why_not_used};
 use driftless_sim::reference::AirClass;
 use driftless_sim::scenario::Imu;
 use driftless_sim::{SimulatedFlight, simulate};
@@ -117,7 +117,7 @@ impl Flown {
     fn why_refused(&self) -> Option<String> {
         let found = self.with_sensor.inertial.as_ref()?;
         match &found.status {
-            InertialStatus::Used(SensorsUsed::Compass(why)) => Some(why.to_string()),
+            InertialStatus::Used(SensorsUsed::Compass(why)) => Some(gyro_left_out(why)),
             status => why_not_used(status),
         }
     }

@@ -3,7 +3,7 @@
 use super::flight;
 use driftless_analysis::{
     BiasSlope, Difference, FlightAnalysis, GyroEstimateError, HandsHint, Headings, InertialAnalysis, InertialSource,
-    InertialStatus, InertialWindow, NotUsed, SensorHealth, Spectrum, TemperatureHealth,
+    InertialStatus, InertialWindow, NotUsed, OwnNoise, SensorHealth, Spectrum, TemperatureHealth,
 };
 use driftless_inertial::allan::{overlapping, read_off};
 use driftless_units::{Angle, Estimate, TurnRate};
@@ -63,7 +63,11 @@ pub(crate) fn with_sensor(odd: Option<f64>) -> FlightAnalysis {
                 }),
             }),
         }),
-        verdict: Some("Its own noise is small, so it helps".to_owned()),
+        own_noise: Some(OwnNoise::Known {
+            minute_rad_s: 0.002_f64.to_radians(),
+            ten_seconds_rad_s: 0.005_f64.to_radians(),
+            gps_minute_rad_s: Some(0.1_f64.to_radians()),
+        }),
         headings: Some(headings),
         windows: vec![InertialWindow {
             id: 1,
