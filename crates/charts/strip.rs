@@ -82,7 +82,7 @@ fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
     if scene.analysis.track.has_altitude() && !nodes.is_empty() {
         lanes.push(Lane {
             name: format!("Climb, {speed_sign}"),
-            main: scene.broken(nodes, |n| n.t_s, |n| (n.t_s, n.climb_mps * per_mps)),
+            main: scene.broken(nodes, |n| n.t_s, |n| (n.t_s, n.climb_mps.map_or(f64::NAN, |climb| climb * per_mps))),
             contrast: Vec::new(),
             smallest: 2.0 * per_mps,
             zero: true,

@@ -59,6 +59,6 @@ fn export_point(point: &AirTrackPoint) -> ExportPoint {
         time: point.time,
         lat_deg: point.place.lat_deg,
         lon_deg: point.place.lon_deg,
-        altitude_m: Some(point.place.height_m),
+        altitude_m: point.altitude_m,
     }
 }

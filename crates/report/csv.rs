@@ -55,7 +55,7 @@ const COLUMNS: [Column; 43] = [
     ("airspeed_mps", |_, w| number(w.airspeed_mps.map(|speed| speed.value))),
     ("airspeed_std_u_mps", |_, w| number(w.airspeed_mps.map(|speed| speed.std_u))),
     ("ground_speed_mps", |_, w| number(Some(w.ground_speed_mps))),
-    ("climb_mps", |a, w| number(Some(w.climb_mps).filter(|_| a.track.has_altitude()))),
+    ("climb_mps", |_, w| number(w.climb_mps)),
     ("bank_deg", |_, w| number(w.bank.map(driftless_units::Angle::deg))),
     ("air_radius_m", |_, w| number(w.air_radius_m)),
     ("load_factor", |_, w| number(w.load_factor)),

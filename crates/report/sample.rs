@@ -44,14 +44,14 @@ pub(crate) fn flight() -> FlightAnalysis {
         });
         nodes.push(Node {
             t_s,
-            altitude_m,
+            altitude_m: Some(altitude_m),
             air_position: through_air,
             wind,
             wind_cov: [0.04, 0.0, 0.04],
             airspeed_mps: Estimate::new(AIRSPEED_MPS, 0.15),
             heading: Estimate::new(heading, Angle::from_deg(1.2)),
             turn_rate: Estimate::new(turn, TurnRate::from_deg_s(0.3)),
-            climb_mps: 0.1 * (t_s / 400.0).cos(),
+            climb_mps: Some(0.1 * (t_s / 400.0).cos()),
         });
         ground = Position::new(ground.east_m + over_ground.east_mps, ground.north_m + over_ground.north_mps);
         through_air = Position::new(through_air.east_m + air.east_mps, through_air.north_m + air.north_mps);
@@ -168,7 +168,7 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
         course_rate: Some(TurnRate::from_deg_s(rate.deg_s() * 1.4)),
         airspeed_mps: Some(Estimate::new(AIRSPEED_MPS, 0.15)),
         ground_speed_mps: 12.1,
-        climb_mps: 0.1,
+        climb_mps: Some(0.1),
         bank: Some(Angle::from_rad(bank)),
         air_radius_m: Some(air_radius_m(AIRSPEED_MPS, rate)),
         load_factor: Some(load_factor(bank)),

@@ -151,15 +151,15 @@ fn mean_wind(nodes: &[Node]) -> Option<Wind> {
         .then(|| Wind::new(mean(nodes.iter().map(|n| n.wind.east_mps)), mean(nodes.iter().map(|n| n.wind.north_mps))))
 }
 
-/// Mean climb: the slope of the altitude over the window, by least squares; 0 where the log has none.
-fn mean_climb(points: &[TrackPoint]) -> f64 {
+/// Mean climb: the slope of the altitude over the window, by least squares; `None` where the log has none.
+fn mean_climb(points: &[TrackPoint]) -> Option<f64> {
     let known = || points.iter().filter_map(|p| Some((p.t_s, p.altitude_m?)));
     let (mean_t, mean_h) = (mean(known().map(|(t_s, _)| t_s)), mean(known().map(|(_, altitude_m)| altitude_m)));
     let (covariance, variance) = known().fold((0.0, 0.0), |sum, (t_s, altitude_m)| {
         let t = t_s - mean_t;
         (sum.0 + t * (altitude_m - mean_h), sum.1 + t * t)
     });
-    if variance > 0.0 { covariance / variance } else { 0.0 }
+    (variance > 0.0).then(|| covariance / variance)
 }
 
 /// Mean altitude of some points, where the log has one.

@@ -60,14 +60,14 @@ pub(crate) fn nodes(length_s: u32, state: impl Fn(f64) -> [f64; 3]) -> Vec<Node>
             heading_deg += rate_deg_s;
             Node {
                 t_s,
-                altitude_m: 800.0,
+                altitude_m: Some(800.0),
                 air_position: Position::new(0.0, 0.0),
                 wind: Wind::default(),
                 wind_cov: [0.04, 0.0, 0.04],
                 airspeed_mps: Estimate::new(airspeed_mps, 0.1),
                 heading: Estimate::new(Angle::from_deg(heading_deg), Angle::from_deg(1.0)),
                 turn_rate: Estimate::new(TurnRate::from_deg_s(rate_deg_s), TurnRate::from_deg_s(0.1)),
-                climb_mps,
+                climb_mps: Some(climb_mps),
             }
         })
         .collect()

@@ -25,7 +25,7 @@ pub struct WindowRate {
     /// Mean ground speed, m/s.
     pub ground_speed_mps: f64,
     /// Mean climb, m/s.
-    pub climb_mps: f64,
+    pub climb_mps: Option<f64>,
     /// Bank of the coordinated turn, right positive.
     pub bank: Option<Angle>,
     /// Radius of the air path, m; `None` when nothing measurable turns.

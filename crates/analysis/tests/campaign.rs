@@ -70,7 +70,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
         course_rate: Some(of(rate_deg_s.value + 0.2)),
         airspeed_mps: Some(Estimate::new(10.5, 0.1)),
         ground_speed_mps: 10.0,
-        climb_mps: 0.0,
+        climb_mps: Some(0.0),
         bank: None,
         air_radius_m: None,
         load_factor: None,

@@ -166,7 +166,7 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
         rows.push(("Airspeed", units.speed_estimate(airspeed)));
     }
     rows.push(("Ground speed", units.speed(measured.ground_speed_mps)));
-    rows.push(("Climb", units.speed(measured.climb_mps)));
+    rows.extend(measured.climb_mps.map(|climb_mps| ("Climb", units.speed(climb_mps))));
     if let Some(wind) = measured.wind {
         let sure = measured
             .wind_std_u_mps

@@ -72,27 +72,28 @@ fn wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         text.push_str(&format!("; {} to {} along it", fixed(low * units.speed.per_mps(), 1), units.speed(high)));
     }
     if analysis.track.has_altitude()
-        && let Some((lowest, highest)) = lowest_and_highest(nodes)
+        && let Some(((lowest, low_m), (highest, high_m))) = lowest_and_highest(nodes)
         && (highest.wind.east_mps - lowest.wind.east_mps).hypot(highest.wind.north_mps - lowest.wind.north_mps)
             > WORTH_SAYING_MPS
     {
-        let at = |node: &Node| {
+        let at = |node: &Node, altitude_m: f64| {
             let from = node.wind.from_deg();
             format!(
                 "{} from {}° at {}",
                 units.speed(node.wind.speed_mps()),
                 fixed(from.round() % 360.0, 0),
-                units.height(node.altitude_m)
+                units.height(altitude_m)
             )
         };
-        text.push_str(&format!("; lowest {}, highest {}", at(lowest), at(highest)));
+        text.push_str(&format!("; lowest {}, highest {}", at(lowest, low_m), at(highest, high_m)));
     }
     text
 }
 
-fn lowest_and_highest(nodes: &[Node]) -> Option<(&Node, &Node)> {
-    let by_altitude = |a: &&Node, b: &&Node| a.altitude_m.total_cmp(&b.altitude_m);
-    Some((nodes.iter().min_by(by_altitude)?, nodes.iter().max_by(by_altitude)?))
+fn lowest_and_highest(nodes: &[Node]) -> Option<((&Node, f64), (&Node, f64))> {
+    let known = || nodes.iter().filter_map(|n| Some((n, n.altitude_m?)));
+    let by_altitude = |a: &(&Node, f64), b: &(&Node, f64)| a.1.total_cmp(&b.1);
+    Some((known().min_by(by_altitude)?, known().max_by(by_altitude)?))
 }
 
 /// Airspeeds of the accepted windows.

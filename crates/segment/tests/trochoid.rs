@@ -56,14 +56,14 @@ fn estimate(turns: Vec<(SteadySpan, WindowTurn)>) -> FlightEstimate {
         let t_s = f64::from(k);
         Node {
             t_s,
-            altitude_m: 600.0 + 1.5 * t_s,
+            altitude_m: Some(600.0 + 1.5 * t_s),
             air_position: Position::new(0.0, 0.0),
             wind: wind(),
             wind_cov: [0.09, 0.0, 0.07],
             airspeed_mps: Estimate::new(AIRSPEED_MPS, 0.2),
             heading: Estimate::new(heading(t_s), Angle::from_deg(1.5)),
             turn_rate: Estimate::new(TurnRate::from_deg_s(RATE_DEG_S), TurnRate::from_deg_s(0.5)),
-            climb_mps: 1.5,
+            climb_mps: Some(1.5),
         }
     });
     FlightEstimate {
@@ -157,7 +157,7 @@ fn derived_figures_of_a_measured_window() {
     assert!((measured.bank.expect("a bank").deg() - 6.10).abs() < 5e-3);
     assert!((measured.air_radius_m.expect("a radius") - 95.49297).abs() < 1e-5);
     assert!((measured.load_factor.expect("a load factor") - 1.005_69).abs() < 1e-5);
-    assert!((measured.climb_mps - 1.5).abs() < 1e-12);
+    assert!((measured.climb_mps.expect("a climb") - 1.5).abs() < 1e-12);
     assert_eq!(measured.height_above_takeoff_m, Some(215.0));
     assert!((measured.wind.expect("a wind").from_deg() - 250.0).abs() < 1e-9);
     assert!((measured.wind_std_u_mps.expect("its uncertainty") - 0.08_f64.sqrt()).abs() < 1e-12);

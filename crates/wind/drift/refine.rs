@@ -4,9 +4,9 @@ use super::model::{Compared, LinearSums, OMEGA, PARAMETERS, Params, Pull, Stretc
 use super::scan::{AIRSPEEDS_MPS, FIRST_SIGMA_M, limit_rad_s};
 use super::{DriftFit, WindPrior};
 use crate::circle::variance_inflation;
-use crate::columns::{Pair, fill, median, sums};
+use crate::columns::{Pair, fill, sums};
 use crate::least_squares::{self, Stop, Sums};
-use driftless_units::{Angle, Estimate, Position, TurnRate, Wind, wrap_pi_rad};
+use driftless_units::{Angle, Estimate, Position, TurnRate, Wind, median, wrap_pi_rad};
 use nalgebra::{Matrix2, Vector2};
 
 /// Knee of the loss in standard deviations per axis: a distance in the plane is beyond it in 10 % of Gaussian cases.
@@ -89,7 +89,7 @@ impl Refinement<'_> {
     fn noise_level(&mut self, params: &Params) -> Level {
         let distances = self.distances(params);
         // An exact path has no noise; a tenth of a millimetre keeps the arithmetic going.
-        let knee_m = HUBER_K * (median(distances.iter().copied()) / MEDIAN_DISTANCE).max(1e-4);
+        let knee_m = HUBER_K * (median(distances.iter().copied()).unwrap_or(0.0) / MEDIAN_DISTANCE).max(1e-4);
         let knee = Pair::splat(knee_m);
         let clipped = self.compared.off.each_ref().map(|off| {
             let mut clipped = vec![0.0; off.len()];

@@ -62,14 +62,14 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
                 });
                 nodes.push(Node {
                     t_s,
-                    altitude_m,
+                    altitude_m: Some(altitude_m),
                     air_position: through_air,
                     wind,
                     wind_cov: [0.02, 0.004, 0.03],
                     airspeed_mps: Estimate::new(airspeed_mps + gust, 0.12),
                     heading: Estimate::new(heading, Angle::from_deg(1.1)),
                     turn_rate: Estimate::new(turn, TurnRate::from_deg_s(0.4)),
-                    climb_mps,
+                    climb_mps: Some(climb_mps),
                 });
             }
             ground =
@@ -188,14 +188,14 @@ pub(crate) fn with_impossible_values(value: f64) -> FlightAnalysis {
     }
     for (i, node) in analysis.estimate.as_mut().unwrap().nodes.iter_mut().enumerate() {
         if i % 5 == 0 {
-            node.altitude_m = value;
+            node.altitude_m = Some(value);
             node.air_position = Position::new(-value, value);
             node.wind.east_mps = value;
             node.wind_cov = [value; 3];
             node.airspeed_mps = Estimate::with_dof(value, value, value);
             node.heading.value = Angle::from_deg(value);
             node.turn_rate.value = TurnRate::from_deg_s(value);
-            node.climb_mps = value;
+            node.climb_mps = Some(value);
         }
     }
     let circle = analysis.circle.as_mut().unwrap();
@@ -260,7 +260,7 @@ fn window(
         course_rate: Some(deg_s(course_deg_s)),
         airspeed_mps: Some(Estimate::new(10.4, 0.12)),
         ground_speed_mps: 12.1,
-        climb_mps: 0.1,
+        climb_mps: Some(0.1),
         bank: Some(Angle::from_rad(bank)),
         air_radius_m: Some(air_radius_m(10.4, rate)),
         load_factor: Some(load_factor(bank)),
