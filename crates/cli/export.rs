@@ -4,7 +4,7 @@ use driftless_analysis::{AirTrackPoint, FlightAnalysis, HandsOff, Scenario, Wind
 use driftless_formats::{ExportPoint, ExportTrack, ExportWaypoint};
 use driftless_units::printable;
 
-/// The air track with a segment for every stretch without a gap and both ends of every window as waypoints; `None`
+/// The air track with a segment for every run without a gap and both ends of every window as waypoints; `None`
 /// when the wind, and with it the air track, is not known.
 pub(crate) fn air_track(analysis: &FlightAnalysis) -> Option<ExportTrack> {
     let points = analysis.air_track();

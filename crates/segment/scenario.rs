@@ -102,8 +102,8 @@ fn trim_airspeed_mps(spans: &[WindowSpan], signals: &Signals, limits: &Limits) -
 struct EngineRecord {
     /// Highest engine speed, odd samples left out, 1/min.
     top_rpm: Option<f64>,
-    /// Whether the noise sensor ever heard an engine. A recorder without one writes zero throughout, which says nothing.
-    hears: bool,
+    /// Whether the noise sensor ever registered an engine. A recorder without one writes zero throughout, which says nothing.
+    registers: bool,
 }
 
 impl EngineRecord {
@@ -111,7 +111,7 @@ impl EngineRecord {
         let loud = |p: &TrackPoint| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on);
         Self {
             top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0),
-            hears: track.points.iter().any(loud),
+            registers: track.points.iter().any(loud),
         }
     }
 
@@ -124,7 +124,7 @@ impl EngineRecord {
                 _ => Power::Part,
             });
         }
-        let noise = median(points.iter().filter_map(|p| p.engine_noise)).filter(|_| self.hears)?;
+        let noise = median(points.iter().filter_map(|p| p.engine_noise)).filter(|_| self.registers)?;
         Some(if noise >= limits.engine_noise_on { Power::On } else { Power::Off })
     }
 }

@@ -177,7 +177,7 @@ impl<'a> TruthOnTrack<'a> {
         track_s - self.shift_s
     }
 
-    /// The hands-off window that lies under most of a stretch, if one does under half of it.
+    /// The hands-off window that lies under most of a span, if one does under half of it.
     pub(crate) fn under(&self, start_s: f64, end_s: f64) -> Option<&TruthWindow> {
         let (start_s, end_s) = (self.time_s(start_s), self.time_s(end_s));
         self.truth.windows.iter().find(|w| {

@@ -4,7 +4,7 @@ use crate::log::ImuLog;
 use driftless_units::median;
 use nalgebra::{Unit, Vector3};
 
-/// Means are taken over this long, which evens out swings, seconds.
+/// Means are taken over this long, which averages swings, seconds.
 const BLOCK_S: f64 = 3.0;
 /// Fewest blocks.
 const FEWEST_BLOCKS: usize = 10;

@@ -32,7 +32,7 @@ pub(crate) struct InertialEntry<'a> {
     temperature_end_c: Option<f64>,
     /// Of what the temperatures are: `flight`, or `recording` where the clocks could not be aligned.
     temperature_of: Option<&'static str>,
-    /// How the bias of x, y and z moves with temperature, from stretches at rest.
+    /// How the bias of x, y and z moves with temperature, from periods at rest.
     gyro_bias_slope_deg_s_per_k: Option<[f64; 3]>,
     gyro_bias_slope_std_u_deg_s_per_k: Option<[f64; 3]>,
     /// Time of the flight log less time of the sensor, at `clock_offset_at_utc`.

@@ -5,8 +5,8 @@ use crate::cautions::CAUTIONS;
 use driftless_analysis::{FlightAnalysis, HandsOff, Node, Problem, WindowMeasurement};
 use driftless_display::reasons::{reasons, wind_unknown};
 use driftless_display::{
-    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, format_name,
-    quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
+    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, quarter_turn,
+    scenario_words, severity_words, turn_signed, wind_words,
 };
 use driftless_units::{Wind, printable};
 
@@ -29,7 +29,7 @@ pub(super) fn flight(analysis: &FlightAnalysis, units: &DisplayUnits) -> String 
         "Log        ",
         &format!(
             "{}, {} of {} used, {} {} to {} UTC ({}), one every {}\u{a0}s",
-            format_name(analysis.format),
+            analysis.format.name(),
             track.points.len(),
             count_of(analysis.fixes_read, "fix", "fixes"),
             date_utc(start),

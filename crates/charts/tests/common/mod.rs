@@ -1,4 +1,4 @@
-//! Invented flights for the tests of charts and report (which takes this file from here): a quarter of an hour, made of stretches of steady turn.
+//! Invented flights for the tests of charts and report (which takes this file from here): a quarter of an hour, made of legs of steady turn.
 
 pub(crate) mod inertial;
 
@@ -11,7 +11,7 @@ use driftless_analysis::{
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
 
-/// One stretch: seconds, °/s, m/s through the air, m/s up.
+/// One leg: seconds, °/s, m/s through the air, m/s up.
 const PLAN: [(u32, f64, f64, f64); 12] = [
     (60, 0.0, 10.4, 1.5),
     (72, 10.0, 10.4, 1.2),
