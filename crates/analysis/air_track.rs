@@ -11,6 +11,8 @@ pub struct AirTrackPoint {
     pub time: DateTime<Utc>,
     /// Where the aircraft would have been, had the air stood still since the first point.
     pub place: Geodetic,
+    /// Altitude, metres; `None` where the log has none (then the height of the place is 0).
+    pub altitude_m: Option<f64>,
 }
 
 impl FlightAnalysis {
@@ -29,7 +31,11 @@ impl FlightAnalysis {
                 );
                 AirTrackPoint {
                     time: self.track.time_at(node.t_s),
-                    place: Geodetic { height_m: node.altitude_m, ..self.track.frame.to_geodetic(position) },
+                    place: Geodetic {
+                        height_m: node.altitude_m.unwrap_or(0.0),
+                        ..self.track.frame.to_geodetic(position)
+                    },
+                    altitude_m: node.altitude_m,
                 }
             })
             .collect()

@@ -1,6 +1,6 @@
 //! What an analysis itself has to tell, beside the problems met while reading: data, put into words by reports.
 
-use crate::{CompassAgreement, InertialAnalysis, WindowMeasurement};
+use crate::{CompassAgreement, GyroEstimateError, InertialAnalysis, InertialStatus, NotAligned, WindowMeasurement};
 use driftless_inertial::compass::{CompassDoubt, CompassError};
 use driftless_segment::{HandsOff, WindUnknown};
 use driftless_track::Severity;
@@ -20,6 +20,10 @@ pub enum FlightAlert {
     NoWindows,
     /// Every window was found by the program; nobody marked one.
     CandidatesOnly,
+    /// The inertial sensor cannot be laid on the flight.
+    SensorNotAligned(NotAligned),
+    /// The gyro has no part in the turn rates.
+    GyroLeftOut(GyroEstimateError),
     /// The compass of the log has no part in the turn rates.
     CompassLeftOut(Vec<CompassDoubt>),
     /// The compass of an inertial file has no part in the turn rates.
@@ -36,6 +40,8 @@ impl FlightAlert {
             Self::NotSettled { .. } => "estimate-not-settled",
             Self::NoWindows => "no-windows",
             Self::CandidatesOnly => "candidates-only",
+            Self::SensorNotAligned(_) => "imu-not-aligned",
+            Self::GyroLeftOut(_) => "imu-not-used",
             Self::CompassLeftOut(_) => "compass-left-out",
             Self::SensorCompassLeftOut(_) | Self::SensorCompassNotCalibrated(_) => "imu-compass-left-out",
         }
@@ -47,9 +53,10 @@ impl FlightAlert {
             Self::WindNotKnown(_) => Severity::Error,
             Self::NotSettled { .. }
             | Self::NoWindows
+            | Self::SensorNotAligned(_)
             | Self::SensorCompassLeftOut(_)
             | Self::SensorCompassNotCalibrated(_) => Severity::Warning,
-            Self::CandidatesOnly | Self::CompassLeftOut(_) => Severity::Note,
+            Self::CandidatesOnly | Self::GyroLeftOut(_) | Self::CompassLeftOut(_) => Severity::Note,
         }
     }
 }
@@ -57,12 +64,18 @@ impl FlightAlert {
 /// What to know about a result.
 pub(crate) fn alerts(
     windows: &[WindowMeasurement],
-    wind_unknown: Option<&WindUnknown>,
+    wind_unknown: Option<WindUnknown>,
     settling: Option<Settling>,
     compass: Option<&CompassAgreement>,
     inertial: Option<&InertialAnalysis>,
 ) -> Vec<FlightAlert> {
-    let mut alerts: Vec<FlightAlert> = wind_unknown.cloned().map(FlightAlert::WindNotKnown).into_iter().collect();
+    let mut alerts = Vec::new();
+    if let Some(InertialStatus::NotAligned(why)) = inertial.map(|i| &i.status) {
+        alerts.push(FlightAlert::SensorNotAligned(why.clone()));
+    }
+    let gyro_failed = inertial.and_then(|i| i.status.gyro_failed());
+    alerts.extend(gyro_failed.cloned().map(FlightAlert::GyroLeftOut));
+    alerts.extend(wind_unknown.map(FlightAlert::WindNotKnown));
     let unsettled = settling.filter(|settling| !settling.settled);
     alerts.extend(unsettled.map(|Settling { passes, .. }| FlightAlert::NotSettled { passes }));
     if windows.is_empty() {

@@ -80,6 +80,19 @@ pub enum RefusalFault {
     Marks(#[from] MarksError),
 }
 
+impl RefusalFault {
+    /// Stable name of the kind, in kebab-case.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Log(_) => "log-unusable",
+            Self::Date(_) => "log-misdated",
+            Self::Track(_) => "no-track",
+            Self::Mapping(_) => "mapping-unusable",
+            Self::Marks(_) => "marks-unusable",
+        }
+    }
+}
+
 impl Refusal {
     /// Whether the files were read, and hold no usable result; else one of them is at fault.
     pub const fn nothing_usable(&self) -> bool {

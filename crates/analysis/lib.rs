@@ -11,10 +11,15 @@ mod config;
 mod dates;
 mod door;
 mod flight;
+mod gps;
 mod inertial;
+mod marks;
 mod result;
 mod second_opinion;
+mod sensors;
+mod stage;
 mod start;
+mod windows;
 
 pub use air_track::AirTrackPoint;
 pub use alert::FlightAlert;
@@ -22,24 +27,26 @@ pub use compass::{CompassAgreement, CompassReference, after_doubts};
 pub use config::FlightConfig;
 pub use dates::DateError;
 pub use door::{Asked, FlightFiles, Refusal, RefusalFault, TextFile, analyse_files, read_log, sha256};
-pub use driftless_inertial::align::Alignment;
+pub use driftless_inertial::align::{AlignError, Alignment};
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::{Compass, CompassDoubt, CompassError};
+pub use driftless_inertial::mounting::DownError;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
-pub use driftless_inertial::{BiasSlope, RateSeries, SensorHealth, TemperatureHealth};
+pub use driftless_inertial::{BesideGps, BiasSlope, ImuError, OwnNoise, RateSeries, SensorHealth, TemperatureHealth};
 pub use driftless_segment::{
-    Finding, HandsOff, Limits, Measured, Origin, SecondOpinion, SteadySpeed, WindUnknown, Window, WindowRate,
+    Finding, HandsOff, Limits, Measured, Origin, SecondOpinion, SteadySpeed, Verdict, WindUnknown, Window, WindowRate,
     marks_file,
 };
 pub use driftless_track::{
     FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, OverLimit, Problem, Scenario,
     Severity, Track, TrackConfig, TrackError, TrackPoint, VelocitySource, prepare, prepare_or_tell,
 };
-pub use driftless_wind::flight::EstimateError;
-pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, UnclearWind};
-pub use flight::{AnalysisError, FlightInput, Stage, analyse_flight};
+pub use driftless_wind::flight::{EstimateError, GyroEstimateError};
+pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, Smoothing, UnclearWind};
+pub use flight::{AnalysisError, FlightInput, analyse_flight};
 pub use inertial::{
-    ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialWindow,
-    analyse_inertial, compass_headings, gyro_rates,
+    ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialStatus,
+    InertialWindow, NotAligned, NotRead, NotUsed, SensorsUsed, compass_headings, gyro_rates,
 };
-pub use result::{FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};
+pub use result::{FileNotUsed, FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};
+pub use stage::Stage;

@@ -1,7 +1,7 @@
 //! What an analysis holds. Reports see this and nothing else.
 
-use crate::{CompassAgreement, FlightAlert, InertialAnalysis};
-use driftless_segment::{WindUnknown, WindowRate};
+use crate::{CompassAgreement, FlightAlert, InertialAnalysis, NotAligned};
+use driftless_segment::{Measured, WindUnknown, WindowRate};
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
 use driftless_wind::flight::FlightEstimate;
@@ -69,7 +69,34 @@ pub struct VelocityCircle {
 }
 
 /// Problems that leave a whole file out.
-const NOT_USED: [&str; 3] = ["imu-not-read", "imu-not-aligned", "marks-file-unused"];
+const NOT_USED: [&str; 2] = ["imu-not-read", "marks-file-unused"];
+
+/// A file given beside a log that had no part in its analysis.
+#[derive(Debug, Clone, PartialEq)]
+pub enum FileNotUsed {
+    /// What was told while reading it.
+    Told(Problem),
+    /// An inertial file that cannot be laid on the flight.
+    NotAligned(NotAligned),
+}
+
+impl FileNotUsed {
+    /// Stable name of the kind, as in the list of problems.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Told(problem) => problem.code,
+            Self::NotAligned(_) => "imu-not-aligned",
+        }
+    }
+
+    /// Stable name of the reason, and the figure that decided, with its limit.
+    pub fn reason(&self) -> (&'static str, Measured) {
+        match self {
+            Self::Told(problem) => (problem.code, Measured::default()),
+            Self::NotAligned(why) => why.reason(),
+        }
+    }
+}
 
 impl FlightAnalysis {
     /// Why the wind is not known; `None` when it is.
@@ -81,12 +108,17 @@ impl FlightAnalysis {
     }
 
     /// What is wrong with files given beside the log that had no part in this: whoever names a file expects it to be used.
-    pub fn files_not_used(&self) -> impl Iterator<Item = &Problem> {
-        self.problems.iter().filter(|problem| NOT_USED.contains(&problem.code))
+    pub fn files_not_used(&self) -> impl Iterator<Item = FileNotUsed> {
+        let told = self.problems.iter().filter(|problem| NOT_USED.contains(&problem.code)).cloned();
+        let not_aligned = self.alerts.iter().filter_map(|alert| match alert {
+            FlightAlert::SensorNotAligned(why) => Some(FileNotUsed::NotAligned(why.clone())),
+            _ => None,
+        });
+        told.map(FileNotUsed::Told).chain(not_aligned)
     }
 
     /// Windows that passed every limit.
     pub fn accepted(&self) -> impl Iterator<Item = &WindowMeasurement> {
-        self.windows.iter().filter(|w| w.window.accepted)
+        self.windows.iter().filter(|w| w.accepted())
     }
 }

@@ -3,7 +3,7 @@
 use crate::VelocityCircle;
 use driftless_track::Track;
 use driftless_units::Wind;
-use driftless_wind::circle::{StretchFit, best_wind_guess};
+use driftless_wind::circle::{SpanFit, best_wind_guess};
 use driftless_wind::flight::StartGuess;
 
 /// Circles tried as starts. Each costs a few passes over the flight; the estimate adds the starts of its own scan.
@@ -29,14 +29,14 @@ pub(crate) fn start(track: &Track) -> Start {
     }
 }
 
-fn velocity_circle(stretch: &StretchFit) -> VelocityCircle {
+fn velocity_circle(span: &SpanFit) -> VelocityCircle {
     VelocityCircle {
-        wind: stretch.fit.wind,
-        wind_cov: stretch.fit.wind_cov(),
-        airspeed_mps: stretch.fit.airspeed_mps,
-        residual_mps: stretch.fit.residual_mps,
-        start_s: stretch.start_s,
-        end_s: stretch.end_s,
+        wind: span.fit.wind,
+        wind_cov: span.fit.wind_cov(),
+        airspeed_mps: span.fit.airspeed_mps,
+        residual_mps: span.fit.residual_mps,
+        start_s: span.start_s,
+        end_s: span.end_s,
     }
 }
 

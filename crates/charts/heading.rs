@@ -62,7 +62,7 @@ fn lines(scene: &Scene<'_>, measured: &WindowMeasurement, from_s: f64, to_s: f64
     let timed: Vec<(f64, f64)> = points.iter().map(|p| p.t_s).zip(course_deg).collect();
     let course = scene.broken(&timed, |p| p.0, |p| (p.0 - window.start_s, p.1));
     let steady = match (at_start, measured.turn_rate) {
-        (Some(start), Some(rate)) if window.accepted => {
+        (Some(start), Some(rate)) if measured.accepted() => {
             let length_s = window.end_s - window.start_s;
             vec![(0.0, start - offset), (length_s, start - offset + rate.value.deg_s() * length_s)]
         }
@@ -74,9 +74,9 @@ fn lines(scene: &Scene<'_>, measured: &WindowMeasurement, from_s: f64, to_s: f64
 fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
     let window = &measured.window;
     let name = window_name(measured);
-    let verdict = if window.accepted { "" } else { " (refused)" };
+    let verdict = if measured.accepted() { "" } else { " (refused)" };
     let headline = match &measured.turn_rate {
-        Some(_) if !window.accepted => format!("{name}{verdict}: heading and course"),
+        Some(_) if !measured.accepted() => format!("{name}{verdict}: heading and course"),
         Some(rate) => match turn_side(rate) {
             TurnSide::NotTold => format!(
                 "{name}{verdict}: no turn that can be told from zero, {}",

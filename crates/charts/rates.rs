@@ -44,7 +44,7 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
 
 /// None for a window that was refused: its figures count for nothing, and drawn they would be read.
 fn figures(measured: &WindowMeasurement, factor: f64) -> Vec<Figure> {
-    if !measured.window.accepted {
+    if !measured.accepted() {
         return Vec::new();
     }
     let half = |e: &Estimate<TurnRate>| {
@@ -98,7 +98,7 @@ fn caption(scene: &Scene<'_>, windows: &[WindowMeasurement]) -> Caption {
         description: windows
             .iter()
             .map(|w| match &w.turn_rate {
-                _ if !w.window.accepted => format!("Window {}: refused.", w.window.id),
+                _ if !w.accepted() => format!("Window {}: refused.", w.window.id),
                 Some(rate) => format!(
                     "Window {}: {} {}.",
                     w.window.id,
@@ -115,7 +115,7 @@ fn caption(scene: &Scene<'_>, windows: &[WindowMeasurement]) -> Caption {
 /// What the aircraft did, and by itself only where somebody said that the hands were off.
 fn headline(windows: &[WindowMeasurement]) -> String {
     let measured: Vec<_> =
-        windows.iter().filter(|w| w.window.accepted).filter_map(|w| Some((w.window.hands_off, w.turn_rate?))).collect();
+        windows.iter().filter(|w| w.accepted()).filter_map(|w| Some((w.window.hands_off, w.turn_rate?))).collect();
     let sides: Vec<_> = measured.iter().map(|(_, rate)| turn_side(rate)).collect();
     let candidates = measured.iter().filter(|(hands, _)| *hands == HandsOff::Candidate).count();
     let (by_itself, doubt) = match candidates {
@@ -195,7 +195,7 @@ fn row_words(canvas: &Canvas<'_>, scene: &Scene<'_>, measured: &WindowMeasuremen
         (8.0, top + 32.0),
         &format!("{clock}, {:.0} s", window.end_s - window.start_s),
     );
-    let verdict = if window.accepted { "accepted" } else { "refused" };
+    let verdict = if measured.accepted() { "accepted" } else { "refused" };
     canvas.small(
         Ink::Soft,
         Side::Start,
@@ -206,7 +206,7 @@ fn row_words(canvas: &Canvas<'_>, scene: &Scene<'_>, measured: &WindowMeasuremen
     // The column is narrow: "> 596 s per 90°".
     let words = |rate| turn_without_sign(&scene.units, rate).replace("more than", ">");
     match &measured.turn_rate {
-        _ if !window.accepted => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), "refused"),
+        _ if !measured.accepted() => canvas.small(Ink::Soft, Side::Start, (x, top + 16.0), "refused"),
         Some(rate) => {
             canvas.bold(Ink::Air, Side::Start, (x, top + 16.0), &words(rate));
             let side = match turn_side(rate) {

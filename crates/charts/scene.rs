@@ -120,19 +120,22 @@ impl<'a> Scene<'a> {
     pub fn height_bins(&self) -> Vec<HeightBin> {
         let Some(estimate) = self.estimate() else { return Vec::new() };
         let airborne = self.airborne();
-        let nodes: Vec<&Node> = estimate
+        let nodes: Vec<(&Node, f64)> = estimate
             .nodes
             .iter()
             .filter(|n| n.t_s >= airborne.0 && n.t_s <= airborne.1)
-            .filter(|n| n.altitude_m.is_finite() && n.wind.speed_mps().is_finite())
+            .filter(|n| n.wind.speed_mps().is_finite())
+            .filter_map(|n| Some((n, n.altitude_m.filter(|m| m.is_finite())?)))
             .collect();
-        let Some((low, high)) = super::ticks::extent(nodes.iter().map(|n| n.altitude_m)) else { return Vec::new() };
+        let Some((low, high)) = super::ticks::extent(nodes.iter().map(|(_, altitude_m)| *altitude_m)) else {
+            return Vec::new();
+        };
         let per_m = self.units.height.per_m();
         let step_m = decimal_step(((high - low) * per_m / 9.0).max(10.0)) / per_m;
         let mut bins: Vec<(i64, Sums)> = Vec::new();
         for pair in nodes.windows(2) {
-            let [node, next] = pair else { continue };
-            let layer = (node.altitude_m / step_m).floor() as i64;
+            let [(node, altitude_m), (next, _)] = pair else { continue };
+            let layer = (altitude_m / step_m).floor() as i64;
             let index = bins.iter().position(|(l, _)| *l == layer).unwrap_or_else(|| {
                 bins.push((layer, Sums::default()));
                 bins.len() - 1

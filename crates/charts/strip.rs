@@ -82,7 +82,7 @@ fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
     if scene.analysis.track.has_altitude() && !nodes.is_empty() {
         lanes.push(Lane {
             name: format!("Climb, {speed_sign}"),
-            main: scene.broken(nodes, |n| n.t_s, |n| (n.t_s, n.climb_mps * per_mps)),
+            main: scene.broken(nodes, |n| n.t_s, |n| (n.t_s, n.climb_mps.map_or(f64::NAN, |climb| climb * per_mps))),
             contrast: Vec::new(),
             smallest: 2.0 * per_mps,
             zero: true,
@@ -103,7 +103,7 @@ fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
 
 fn caption(scene: &Scene<'_>, duration_s: f64) -> Caption {
     let windows = &scene.analysis.windows;
-    let accepted = windows.iter().filter(|w| w.window.accepted).count();
+    let accepted = windows.iter().filter(|w| w.accepted()).count();
     let headline = if windows.is_empty() {
         format!("A flight of {} without a window", duration_words(duration_s))
     } else {
@@ -175,7 +175,7 @@ fn number_windows(canvas: &Canvas<'_>, scene: &Scene<'_>, panel: &Panel, name: &
     let y = panel.frame.top - 30.0;
     let mut free_from = panel.frame.left;
     for w in &scene.analysis.windows {
-        let words = if w.window.accepted { w.window.id.to_string() } else { format!("({})", w.window.id) };
+        let words = if w.accepted() { w.window.id.to_string() } else { format!("({})", w.window.id) };
         let x = panel.at_x(0.5 * (w.window.let_go_s + w.window.take_over_s));
         let half = 4.2 * words.chars().count() as f64;
         if x - half < free_from || x + half > panel.frame.right {

@@ -4,7 +4,7 @@ use crate::args::CheckArgs;
 use crate::outcome::Outcome;
 use crate::output::to_stdout;
 use crate::{flight_files, input, terminal};
-use driftless_analysis::{Asked, FlightFiles, InputLimits, LogFormat, Problem, TextFile, prepare_or_tell, read_log};
+use driftless_analysis::{Asked, FlightFiles, InputLimits, Problem, TextFile, prepare_or_tell, read_log};
 use std::path::Path;
 
 pub(crate) fn run(args: &CheckArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
@@ -32,12 +32,7 @@ fn check(path: &Path, csv_mapping: Option<TextFile>, asked: &Asked) -> anyhow::R
     let bytes = input::bytes(path, &asked.config.input)?;
     let files = FlightFiles { name: input::given_name(path), log: &bytes, csv_mapping, ..FlightFiles::default() };
     let log = read_log(&files, asked)?;
-    let format = match log.format {
-        LogFormat::Gpx => "GPX",
-        LogFormat::Igc => "IGC",
-        LogFormat::Nmea => "NMEA 0183",
-        LogFormat::Csv => "CSV",
-    };
+    let format = log.format.name();
     let mut listing = format!("{name}: {format}, fixes read: {}, marks: {}\n", log.fixes.len(), log.marks.len());
     let mut problems: Vec<Problem> = log.problems.clone();
     let outcome = match prepare_or_tell(&log, &asked.config.track) {

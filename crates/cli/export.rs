@@ -4,7 +4,7 @@ use driftless_analysis::{AirTrackPoint, FlightAnalysis, HandsOff, Scenario, Wind
 use driftless_formats::{ExportPoint, ExportTrack, ExportWaypoint};
 use driftless_units::printable;
 
-/// The air track with a segment for every stretch without a gap and both ends of every window as waypoints; `None`
+/// The air track with a segment for every run without a gap and both ends of every window as waypoints; `None`
 /// when the wind, and with it the air track, is not known.
 pub(crate) fn air_track(analysis: &FlightAnalysis) -> Option<ExportTrack> {
     let points = analysis.air_track();
@@ -42,7 +42,7 @@ fn ends(analysis: &FlightAnalysis, measured: &WindowMeasurement, points: &[AirTr
             (format!("candidate {} begins", window.id), format!("candidate {} ends", window.id))
         }
     };
-    let verdict = if window.accepted { "accepted" } else { "refused" };
+    let verdict = if measured.accepted() { "accepted" } else { "refused" };
     let description = format!("window {}, {}, {verdict}", window.id, window.scenario.words());
     [(window.let_go_s, begin), (window.take_over_s, end)]
         .into_iter()
@@ -59,6 +59,6 @@ fn export_point(point: &AirTrackPoint) -> ExportPoint {
         time: point.time,
         lat_deg: point.place.lat_deg,
         lon_deg: point.place.lon_deg,
-        altitude_m: Some(point.place.height_m),
+        altitude_m: point.altitude_m,
     }
 }

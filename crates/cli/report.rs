@@ -10,6 +10,7 @@ use anyhow::bail;
 use driftless_analysis::{
     Asked, FlightAnalysis, FlightFiles, InertialFile, InputLimits, Stage, TextFile, analyse_files,
 };
+use driftless_display::reasons::file_not_used;
 use driftless_formats::{write_geojson, write_gpx};
 use driftless_report::{CsvHeader, JsonLayout, csv, html, json, text};
 use driftless_units::printable;
@@ -80,9 +81,9 @@ struct BesideFiles {
 impl BesideFiles {
     fn take(&mut self, analysis: &FlightAnalysis) {
         self.analysed += 1;
-        for problem in analysis.files_not_used() {
-            let words = || format!("{}: {}", input_name(analysis), problem.message);
-            self.faults.entry(problem.code).or_insert_with(|| (0, words())).0 += 1;
+        for file in analysis.files_not_used() {
+            let words = || format!("{}: {}", input_name(analysis), file_not_used(&file));
+            self.faults.entry(file.code()).or_insert_with(|| (0, words())).0 += 1;
         }
     }
 

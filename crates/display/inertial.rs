@@ -1,7 +1,9 @@
 //! What an inertial sensor is and gains, in words.
 
 use crate::{count_of, fixed, significant};
-use driftless_analysis::{BiasInstability, FlightAnalysis, InertialAnalysis};
+use driftless_analysis::{
+    BesideGps, BiasInstability, FlightAnalysis, InertialAnalysis, InertialStatus, OwnNoise, SensorsUsed,
+};
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 
 /// How many times narrower the intervals of the windows are with the sensor than by GPS alone: the median, and the number
@@ -30,11 +32,11 @@ pub fn narrower(alone: &Estimate<TurnRate>, with: &Estimate<TurnRate>) -> f64 {
 
 /// What the turn rates of the report rest on.
 pub fn sources(inertial: &InertialAnalysis) -> &'static str {
-    match (inertial.in_estimate, inertial.compass_in_estimate) {
-        (true, true) => "GPS, gyro and compass",
-        (true, false) => "GPS and gyro",
-        (false, true) => "GPS and compass",
-        (false, false) => "GPS",
+    match &inertial.status {
+        InertialStatus::Used(SensorsUsed::GyroAndCompass) => "GPS, gyro and compass",
+        InertialStatus::Used(SensorsUsed::Gyro) => "GPS and gyro",
+        InertialStatus::Used(SensorsUsed::Compass(_)) => "GPS and compass",
+        InertialStatus::NotUsed(_) | InertialStatus::NotAligned(_) | InertialStatus::NotRead(_) => "GPS",
     }
 }
 
@@ -51,6 +53,31 @@ pub fn gain_words(analysis: &FlightAnalysis) -> Option<String> {
     } else {
         format!("{}\u{a0}times wider than by GPS alone{of}", fixed(1.0 / ratio, 1))
     })
+}
+
+/// Whether the sensor is quiet enough to help, in words: its noise over a window of a minute and of ten seconds, against what
+/// GPS alone gives for a minute, where known.
+pub fn own_noise(noise: &OwnNoise) -> String {
+    let deg_s = |rad_s: f64| significant(rad_s.to_degrees(), 2);
+    let (minute, ten, gps) = match *noise {
+        OwnNoise::NotKnown { .. } => {
+            return "The sensor never lay still for ten seconds, so its own noise is not known; leave it still for a minute \
+                    before take-off"
+                .to_owned();
+        }
+        OwnNoise::Known { minute_rad_s, ten_seconds_rad_s, gps_minute_rad_s } => {
+            (deg_s(minute_rad_s), deg_s(ten_seconds_rad_s), gps_minute_rad_s.map(deg_s).unwrap_or_default())
+        }
+    };
+    let figures = format!("Its own noise is {minute} °/s over a minute and {ten} °/s over ten seconds");
+    match noise.beside_gps() {
+        Some(BesideGps::Quiet) => format!("{figures}: less than the {gps} °/s of GPS alone, quiet enough to help"),
+        Some(BesideGps::Alike) => {
+            format!("{figures}: about that of GPS alone ({gps} °/s), so it can help most in short windows")
+        }
+        Some(BesideGps::Noisy) => format!("{figures}: more than the {gps} °/s of GPS alone, too noisy to help much"),
+        None => figures,
+    }
 }
 
 /// "0.012 °/√s (0.70 °/√h)": both units are usual.

@@ -1,7 +1,7 @@
 //! Words of the trade for what the records name.
 
 use chrono::{DateTime, Utc};
-use driftless_analysis::{CompassAgreement, CompassReference, HandsOff, LogFormat, Origin, Scenario, Severity};
+use driftless_analysis::{CompassAgreement, CompassReference, HandsOff, Origin, Scenario, Severity};
 use driftless_units::{Wind, wrap_360_deg};
 
 use super::reasons::compass_doubts;
@@ -58,16 +58,6 @@ pub const fn severity_words(severity: Severity) -> &'static str {
         Severity::Error => "Error",
         Severity::Warning => "Warning",
         Severity::Note => "Note",
-    }
-}
-
-/// The name of a format.
-pub const fn format_name(format: LogFormat) -> &'static str {
-    match format {
-        LogFormat::Gpx => "GPX",
-        LogFormat::Igc => "IGC",
-        LogFormat::Nmea => "NMEA 0183",
-        LogFormat::Csv => "CSV",
     }
 }
 

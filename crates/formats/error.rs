@@ -39,7 +39,7 @@ pub enum ReadError {
     #[error(
         "this {} has no times: none of its {points} points (the first at line {line}) says when it was recorded; \
          export the recorded track with times instead of a planned or simplified route",
-        format_name(*format)
+        format.name()
     )]
     NoTimes {
         /// Format read.
@@ -50,7 +50,7 @@ pub enum ReadError {
         line: u32,
     },
     /// Records, but no usable fix.
-    #[error("no usable fix in this {} file{}{}", format_name(*format), why(problems), advice(help))]
+    #[error("no usable fix in this {} file{}{}", format.name(), why(problems), advice(help))]
     NoFixes {
         /// Format read.
         format: LogFormat,
@@ -60,7 +60,7 @@ pub enum ReadError {
         help: &'static str,
     },
     /// Ends before the first fix.
-    #[error("the {} file ends at line {line}, byte {byte}, before the first complete fix; copy it from the logger again{}", format_name(*format), why(problems))]
+    #[error("the {} file ends at line {line}, byte {byte}, before the first complete fix; copy it from the logger again{}", format.name(), why(problems))]
     CutOff {
         /// Format read.
         format: LogFormat,
@@ -132,15 +132,6 @@ impl ReadError {
             Self::OverLimit(_) => "over-limit",
             Self::Encoding { .. } => "encoding",
         }
-    }
-}
-
-pub(crate) fn format_name(format: LogFormat) -> &'static str {
-    match format {
-        LogFormat::Gpx => "GPX",
-        LogFormat::Igc => "IGC",
-        LogFormat::Nmea => "NMEA 0183",
-        LogFormat::Csv => "CSV",
     }
 }
 

@@ -1,4 +1,4 @@
-//! What a gyro is worth, in figures and in words.
+//! What a gyro is worth, in figures.
 
 use crate::allan::{AllanPoint, GyroNoise, overlapping, read_off};
 use crate::log::ImuLog;
@@ -61,47 +61,79 @@ impl SensorHealth {
         Some(white.hypot(floor))
     }
 
-    /// Whether the sensor helps, in words: its noise over a window of a minute and of ten seconds, against what GPS alone
-    /// gives for a minute (`gps_std_u_rad_s`, where known).
-    pub fn verdict(&self, gps_std_u_rad_s: Option<f64>) -> String {
-        let Some((minute, ten)) = self.rate_std_u_rad_s(60.0).zip(self.rate_std_u_rad_s(10.0)) else {
-            return "The sensor never lay still for ten seconds, so its own noise is not known; leave it still for a minute \
-                    before take-off"
-                .to_owned();
-        };
-        let figures = format!(
-            "Its own noise is {} °/s over a minute and {} °/s over ten seconds",
-            two_digits(minute.to_degrees()),
-            two_digits(ten.to_degrees())
-        );
-        match gps_std_u_rad_s {
-            Some(gps) if minute < 0.5 * gps => {
-                format!(
-                    "{figures}: less than the {} °/s of GPS alone, quiet enough to help",
-                    two_digits(gps.to_degrees())
-                )
+    /// The noise of the gyro over a window of a minute and of ten seconds, beside what GPS alone gives for a minute
+    /// (`gps_std_u_rad_s`, where known).
+    pub fn own_noise(&self, gps_std_u_rad_s: Option<f64>) -> OwnNoise {
+        match self.rate_std_u_rad_s(60.0).zip(self.rate_std_u_rad_s(10.0)) {
+            Some((minute_rad_s, ten_seconds_rad_s)) => {
+                OwnNoise::Known { minute_rad_s, ten_seconds_rad_s, gps_minute_rad_s: gps_std_u_rad_s }
             }
-            Some(gps) if minute < gps => {
-                format!(
-                    "{figures}: about that of GPS alone ({} °/s), so it can help most in short windows",
-                    two_digits(gps.to_degrees())
-                )
-            }
-            Some(gps) => {
-                format!(
-                    "{figures}: more than the {} °/s of GPS alone, too noisy to help much",
-                    two_digits(gps.to_degrees())
-                )
-            }
-            None => figures,
+            None => OwnNoise::NotKnown { rest_needed_s: STILL_LEAST_S },
         }
     }
 }
 
-/// Two significant digits.
-fn two_digits(value: f64) -> String {
-    let digits = (1.0 - value.abs().log10().floor()).clamp(0.0, 6.0) as usize;
-    format!("{value:.digits$}")
+/// What the own noise of a gyro puts on turn rates: standard uncertainties.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OwnNoise {
+    /// The sensor never lay still for long enough to tell.
+    NotKnown {
+        /// Shortest period at rest that tells, seconds.
+        rest_needed_s: f64,
+    },
+    /// As read off the sensor at rest.
+    Known {
+        /// Over a window of a minute, rad/s.
+        minute_rad_s: f64,
+        /// Over a window of ten seconds, rad/s.
+        ten_seconds_rad_s: f64,
+        /// What GPS alone gives for a minute, where known, rad/s.
+        gps_minute_rad_s: Option<f64>,
+    },
+}
+
+/// How the noise of a gyro compares with GPS alone over a minute.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BesideGps {
+    /// Less than half of it: quiet enough to help.
+    Quiet,
+    /// About as much: it can help most in short windows.
+    Alike,
+    /// More: too noisy to help much.
+    Noisy,
+}
+
+impl OwnNoise {
+    /// How it compares with GPS alone; `None` where either is not known.
+    pub fn beside_gps(&self) -> Option<BesideGps> {
+        let Self::Known { minute_rad_s, gps_minute_rad_s: Some(gps_rad_s), .. } = *self else { return None };
+        Some(match minute_rad_s {
+            minute if minute < 0.5 * gps_rad_s => BesideGps::Quiet,
+            minute if minute < gps_rad_s => BesideGps::Alike,
+            _ => BesideGps::Noisy,
+        })
+    }
+
+    /// Stable name of what was found, in kebab-case.
+    pub fn code(&self) -> &'static str {
+        match (self, self.beside_gps()) {
+            (Self::NotKnown { .. }, _) => "noise-not-known",
+            (Self::Known { .. }, None) => "noise-known",
+            (Self::Known { .. }, Some(BesideGps::Quiet)) => "noise-less-than-gps",
+            (Self::Known { .. }, Some(BesideGps::Alike)) => "noise-about-gps",
+            (Self::Known { .. }, Some(BesideGps::Noisy)) => "noise-more-than-gps",
+        }
+    }
+
+    /// The noise over a minute, what it was held against, and their unit.
+    pub fn measured(&self) -> (Option<f64>, Option<f64>, Option<&'static str>) {
+        match *self {
+            Self::NotKnown { rest_needed_s } => (None, Some(rest_needed_s), Some("s")),
+            Self::Known { minute_rad_s, gps_minute_rad_s, .. } => {
+                (Some(minute_rad_s.to_degrees()), gps_minute_rad_s.map(f64::to_degrees), Some("°/s"))
+            }
+        }
+    }
 }
 
 #[cfg(test)]
@@ -128,8 +160,9 @@ mod tests {
         // White noise alone over a minute: 0.012/√60 = 0.0015 °/s, with a floor that a recording this short only bounds.
         let minute = health.rate_std_u_rad_s(60.0).unwrap().to_degrees();
         assert!((0.0015..0.006).contains(&minute), "{minute}");
-        assert!(health.verdict(Some(0.1_f64.to_radians())).contains("quiet enough to help"));
-        assert!(health.verdict(Some(0.0005_f64.to_radians())).contains("too noisy"));
+        let beside = |deg_s: f64| health.own_noise(Some(deg_s.to_radians())).beside_gps();
+        assert_eq!(beside(0.1), Some(BesideGps::Quiet));
+        assert_eq!(beside(0.0005), Some(BesideGps::Noisy));
     }
 
     #[test]
@@ -139,6 +172,6 @@ mod tests {
         let log = crate::read(simulate(&scenario, 3).unwrap().to_imu_csv().as_bytes(), None).unwrap();
         let health = sensor_health(&log);
         assert!(health.noise.is_none() && health.allan.iter().all(Vec::is_empty));
-        assert!(health.verdict(None).contains("never lay still"));
+        assert_eq!(health.own_noise(None).code(), "noise-not-known");
     }
 }

@@ -21,7 +21,7 @@ mod still;
 pub mod swing;
 mod temperature;
 
-pub use health::{SensorHealth, sensor_health};
+pub use health::{BesideGps, OwnNoise, SensorHealth, sensor_health};
 pub use log::{ImuLog, Stream, Temperature};
 pub use measure::{RateMeasurement, RateSeries};
 pub use read::{ImuError, ImuMapping, read, read_within};

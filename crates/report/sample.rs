@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 use driftless_analysis::{
     Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
     Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint, UnclearWind,
-    VelocityCircle, VelocitySource, WindUnknown, Window, WindowMeasurement,
+    VelocityCircle, VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -44,14 +44,14 @@ pub(crate) fn flight() -> FlightAnalysis {
         });
         nodes.push(Node {
             t_s,
-            altitude_m,
+            altitude_m: Some(altitude_m),
             air_position: through_air,
             wind,
             wind_cov: [0.04, 0.0, 0.04],
             airspeed_mps: Estimate::new(AIRSPEED_MPS, 0.15),
             heading: Estimate::new(heading, Angle::from_deg(1.2)),
             turn_rate: Estimate::new(turn, TurnRate::from_deg_s(0.3)),
-            climb_mps: 0.1 * (t_s / 400.0).cos(),
+            climb_mps: Some(0.1 * (t_s / 400.0).cos()),
         });
         ground = Position::new(ground.east_m + over_ground.east_mps, ground.north_m + over_ground.north_mps);
         through_air = Position::new(through_air.east_m + air.east_mps, through_air.north_m + air.north_mps);
@@ -91,6 +91,7 @@ pub(crate) fn flight() -> FlightAnalysis {
         alerts: vec![],
         estimate: Some(FlightEstimate {
             nodes,
+            smoothing: None,
             noise: NoiseLevels {
                 position_m: 0.7,
                 gust_mps: 0.3,
@@ -137,8 +138,7 @@ pub(crate) fn flight_without_wind() -> FlightAnalysis {
         measured.second_opinion = None;
         measured.heading_change = None;
         measured.wind = None;
-        measured.window.accepted = false;
-        measured.window.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
+        measured.verdict.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
     }
     analysis
 }
@@ -158,9 +158,8 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
             scenario,
             setup: None,
             note: None,
-            accepted: true,
-            findings: vec![],
         },
+        verdict: Verdict::default(),
         turn_rate: Some(Estimate::new(rate, TurnRate::from_deg_s(0.05))),
         steady_rate: Some(Estimate::with_dof(rate, TurnRate::from_deg_s(0.17), 9.0)),
         heading_change: Some(Estimate::new(Angle::from_rad(rate.rad_s() * length_s), Angle::from_deg(0.05 * length_s))),
@@ -171,7 +170,7 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
         course_rate: Some(TurnRate::from_deg_s(rate.deg_s() * 1.4)),
         airspeed_mps: Some(Estimate::new(AIRSPEED_MPS, 0.15)),
         ground_speed_mps: 12.1,
-        climb_mps: 0.1,
+        climb_mps: Some(0.1),
         bank: Some(Angle::from_rad(bank)),
         air_radius_m: Some(air_radius_m(AIRSPEED_MPS, rate)),
         load_factor: Some(load_factor(bank)),
@@ -183,9 +182,8 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
 }
 
 fn refused(mut measured: WindowMeasurement) -> WindowMeasurement {
-    measured.window.accepted = false;
     measured.window.end_s = measured.window.start_s + 12.0;
     measured.window.take_over_s = measured.window.end_s + 1.0;
-    measured.window.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 8.0, limit_s: 20.0 }];
+    measured.verdict.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 8.0, limit_s: 20.0 }];
     measured
 }

@@ -1,4 +1,4 @@
-//! Steady stretches that nobody marked.
+//! Steady spans that nobody marked.
 //!
 //! Change points of turn rate, airspeed and climb cut the flight into pieces; neighbours that differ by less than
 //! matters are joined; what is long enough, not on the ground, not turning like a flown orbit and no more restless
@@ -12,10 +12,10 @@ use crate::{Limits, Signals};
 
 /// Shortest piece between two change points, seconds: rolling into or out of a turn takes about as long.
 const MIN_PIECE_S: f64 = 4.0;
-/// Longest piece, seconds; longer steady stretches are joined from several.
+/// Longest piece, seconds; longer steady spans are joined from several.
 const MAX_PIECE_S: f64 = 240.0;
 
-/// A steady stretch, seconds from the track's epoch.
+/// A steady span, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Candidate {
     /// First moment that is steady.
@@ -24,7 +24,7 @@ pub struct Candidate {
     pub end_s: f64,
 }
 
-/// Finds the steady stretches of a flight, in time order.
+/// Finds the steady spans of a flight, in time order.
 pub fn find_candidates(signals: &Signals, limits: &Limits) -> Vec<Candidate> {
     signals.runs.iter().flat_map(|run| candidates_of_run(run, signals, limits)).collect()
 }
@@ -71,7 +71,7 @@ impl Level {
         }
     }
 
-    /// How far two neighbours are apart, 1 being the most that is still one stretch. `turn_wander` is the long-run
+    /// How far two neighbours are apart, 1 being the most that is still one span. `turn_wander` is the long-run
     /// variance of the turn rate: it tells how far the means of two short pieces differ by turbulence alone.
     fn distance(&self, next: &Self, turn_wander: f64, limits: &Limits) -> f64 {
         let mut tolerance = [limits.merge_turn_deg_s, limits.merge_airspeed_mps, limits.merge_climb_mps];

@@ -4,14 +4,15 @@
 //!
 //! 1. [`pair_marks`] pairs the marks of a log; [`marks_file`] reads and places those of a marks file.
 //! 2. [`Signals`] prepares turn rate, airspeed and climb from a whole-flight estimate.
-//! 3. [`windows`] trims the transient after let-go; where nothing is marked it searches for steady stretches first
+//! 3. [`window_spans`] trims the transient after let-go; where nothing is marked it searches for steady spans first
 //!    ([`find_candidates`]), which stay candidates until somebody vouches for them. [`looks_steady`] says which of
 //!    them the whole-flight estimate may take as steady when it is run again.
-//! 4. [`name_scenarios`] names trim and power from climb, airspeed and engine where nobody did.
+//! 4. [`name_scenarios`] makes windows of them: numbered, and with trim and power from climb, airspeed and engine where
+//!    nobody named a scenario.
 //! 5. [`measure`] takes the two turn rates of a window from the estimate: what the aircraft did between its ends
 //!    ([`WindowRate::turn_rate`]) and what the set-up does ([`WindowRate::steady_rate`]). Beside them stand the second
 //!    opinion, the raw [`course_rate`] for contrast, and bank, air radius and load factor of the coordinated turn.
-//! 6. [`judge`] accepts or refuses a measured window, with the figure and the limit of each reason.
+//!    [`judge`] then accepts or refuses the window, with the figure and the limit of each reason: the [`Verdict`].
 //!
 //! All limits are in [`Limits`], each with its default and the reason for it.
 
@@ -29,11 +30,13 @@ mod measure;
 mod scenario;
 mod series;
 mod signals;
+mod spans;
+mod steady;
 mod transient;
 mod trend;
+mod verdict;
 mod window;
 mod window_rate;
-mod windows;
 
 #[cfg(test)]
 mod testing;
@@ -41,13 +44,15 @@ mod testing;
 pub use candidates::{Candidate, find_candidates};
 pub use course::course_rate;
 pub use finding::{Finding, Measured, SteadySpeed, WindUnknown};
-pub use judge::{Evidence, judge, looks_steady};
+pub use judge::{Evidence, judge};
 pub use limits::Limits;
 pub use marks::{MarkedSpan, pair_marks};
-pub use measure::measure;
+pub use measure::{Basis, measure, turn_rate};
 pub use scenario::name_scenarios;
 pub use signals::Signals;
+pub use spans::window_spans;
+pub use steady::looks_steady;
 pub use transient::time_constant_s;
-pub use window::{HandsOff, Origin, Window};
+pub use verdict::Verdict;
+pub use window::{HandsOff, Origin, Window, WindowSpan};
 pub use window_rate::{SecondOpinion, WindowRate};
-pub use windows::windows;

@@ -1,30 +1,49 @@
-//! Measuring one window.
+//! Measuring one window, and judging what came out.
 
 use crate::course::course_rate;
-use crate::{SecondOpinion, Window, WindowRate};
+use crate::{Evidence, Limits, SecondOpinion, Signals, WindUnknown, Window, WindowRate, judge};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, Estimate, Neighbours, TurnRate, Wind, air_radius_m, bank_rad, load_factor};
 use driftless_wind::flight::{FlightEstimate, Node, Observability, SteadySpan};
 
-/// Measures a window between `window.start_s` and `window.end_s`.
+/// What all windows of a flight are measured and judged by.
+#[derive(Debug, Clone, Copy)]
+pub struct Basis<'a> {
+    /// The cleaned track.
+    pub track: &'a Track,
+    /// The estimate to measure on, where there is one.
+    pub estimate: Option<&'a FlightEstimate>,
+    /// Signals of the estimate that knows of no windows.
+    pub free: &'a Signals,
+    /// Signals of the estimate to measure on.
+    pub with_windows: &'a Signals,
+    /// Why the wind is not known, when it is not.
+    pub wind_unknown: Option<&'a WindUnknown>,
+    /// Limits.
+    pub limits: &'a Limits,
+}
+
+/// Measures a window between `window.start_s` and `window.end_s`, and judges it by what came out.
 ///
 /// With no estimate, or with one that cannot tell the wind, only what the track alone shows is filled in. The turn
 /// rates come from the span the estimate was made with; a window that was no span of it (it was not steady) still
 /// gets the change between the headings at its two ends, but no steady rate.
-pub fn measure(
-    track: &Track,
-    estimate: Option<&FlightEstimate>,
-    window: Window,
-    second_opinion: Option<Estimate<TurnRate>>,
-) -> WindowRate {
+pub fn measure(window: Window, second_opinion: Option<Estimate<TurnRate>>, basis: &Basis<'_>) -> WindowRate {
+    let Basis { track, free, with_windows, wind_unknown, limits, .. } = *basis;
     let points = track.points_between(window.start_s, window.end_s);
-    let estimate = estimate.filter(|e| e.observability == Observability::Observable);
+    let estimate = basis.estimate.filter(|e| e.observability == Observability::Observable);
     let nodes = estimate.map(|e| e.nodes_in(window.start_s, window.end_s)).unwrap_or_default();
     let turn = estimate.and_then(|e| Turn::of(e, &window));
     let airspeed_mps = mean_airspeed(nodes);
     let wind = mean_wind(nodes);
+    let wind_std_u_mps = (!nodes.is_empty()).then(|| mean(nodes.iter().map(Node::wind_std_u_mps)));
+    let height_above_takeoff_m = track
+        .takeoff_altitude_m
+        .and_then(|ground_m| points.iter().filter_map(|p| Some(p.altitude_m? - ground_m)).min_by(f64::total_cmp));
     let rate = turn.as_ref().map(|t| t.turn_rate);
     let bank = rate.zip(airspeed_mps).map(|(rate, v)| Angle::from_rad(bank_rad(v.value, rate.value)));
+    let evidence =
+        Evidence { track, free, with_windows, turn_rate: rate, wind_std_u_mps, wind_unknown, height_above_takeoff_m };
     WindowRate {
         turn_rate: rate,
         steady_rate: turn.as_ref().and_then(|t| t.steady_rate),
@@ -41,13 +60,18 @@ pub fn measure(
             .map(|(r, v)| air_radius_m(v.value, r.value)),
         load_factor: bank.map(|b| load_factor(b.rad())),
         altitude_m: mean_altitude_m(points),
-        height_above_takeoff_m: track
-            .takeoff_altitude_m
-            .and_then(|ground_m| points.iter().filter_map(|p| Some(p.altitude_m? - ground_m)).min_by(f64::total_cmp)),
+        height_above_takeoff_m,
         wind,
-        wind_std_u_mps: (!nodes.is_empty()).then(|| mean(nodes.iter().map(Node::wind_std_u_mps))),
+        wind_std_u_mps,
+        verdict: judge(&window, &evidence, limits),
         window,
     }
+}
+
+/// The turn rate of a window by an estimate, as [`measure`] would give it.
+pub fn turn_rate(estimate: &FlightEstimate, window: &Window) -> Option<Estimate<TurnRate>> {
+    let known = Some(estimate).filter(|e| e.observability == Observability::Observable);
+    known.and_then(|e| Turn::of(e, window)).map(|turn| turn.turn_rate)
 }
 
 /// The turn of a window, however obtained.
@@ -127,15 +151,15 @@ fn mean_wind(nodes: &[Node]) -> Option<Wind> {
         .then(|| Wind::new(mean(nodes.iter().map(|n| n.wind.east_mps)), mean(nodes.iter().map(|n| n.wind.north_mps))))
 }
 
-/// Mean climb: the slope of the altitude over the window, by least squares; 0 where the log has none.
-fn mean_climb(points: &[TrackPoint]) -> f64 {
+/// Mean climb: the slope of the altitude over the window, by least squares; `None` where the log has none.
+fn mean_climb(points: &[TrackPoint]) -> Option<f64> {
     let known = || points.iter().filter_map(|p| Some((p.t_s, p.altitude_m?)));
     let (mean_t, mean_h) = (mean(known().map(|(t_s, _)| t_s)), mean(known().map(|(_, altitude_m)| altitude_m)));
     let (covariance, variance) = known().fold((0.0, 0.0), |sum, (t_s, altitude_m)| {
         let t = t_s - mean_t;
         (sum.0 + t * (altitude_m - mean_h), sum.1 + t * t)
     });
-    if variance > 0.0 { covariance / variance } else { 0.0 }
+    (variance > 0.0).then(|| covariance / variance)
 }
 
 /// Mean altitude of some points, where the log has one.

@@ -1,7 +1,7 @@
 //! Which scenario a window shows: the name given first, else from climb, airspeed and engine.
 
 use crate::series::{AIRSPEED, CLIMB};
-use crate::{Limits, Signals, Window};
+use crate::{Limits, Signals, Window, WindowSpan};
 use driftless_track::{Scenario, Track, TrackPoint};
 use driftless_units::{median, quantile};
 
@@ -28,18 +28,25 @@ pub(crate) enum Power {
     On,
 }
 
-/// Names the scenario of every window that has none, as far as climb, airspeed and engine tell it.
-pub fn name_scenarios(windows: &mut [Window], track: &Track, signals: &Signals, limits: &Limits) {
-    let trim_airspeed_mps = trim_airspeed_mps(windows, signals, limits);
+/// The windows of these spans, numbered from 1: each with the scenario that was given, else with the one that climb,
+/// airspeed and engine tell.
+pub fn name_scenarios(spans: Vec<WindowSpan>, track: &Track, signals: &Signals, limits: &Limits) -> Vec<Window> {
+    let trim_airspeed_mps = trim_airspeed_mps(&spans, signals, limits);
     let engine = EngineRecord::of(track, limits);
-    for window in windows.iter_mut().filter(|w| w.scenario == Scenario::Unclassified) {
-        let (from_s, to_s) = (window.start_s, window.end_s);
-        let mean = |channel| signals.mean(channel, from_s, to_s);
-        if let (Some(climb_mps), Some(airspeed_mps)) = (mean(CLIMB), mean(AIRSPEED)) {
-            let power = engine.power(track.points_between(from_s, to_s), limits);
-            window.scenario = classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits);
-        }
-    }
+    let told = |span: &WindowSpan| {
+        let mean = |channel| signals.mean(channel, span.start_s, span.end_s);
+        let (climb_mps, airspeed_mps) = mean(CLIMB).zip(mean(AIRSPEED))?;
+        let power = engine.power(track.points_between(span.start_s, span.end_s), limits);
+        Some(classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits))
+    };
+    let named = |(id, span): (u32, WindowSpan)| {
+        let scenario = match span.given {
+            Scenario::Unclassified => told(&span).unwrap_or(Scenario::Unclassified),
+            given => given,
+        };
+        span.into_window(id, scenario)
+    };
+    (1..).zip(spans).map(named).collect()
 }
 
 /// Tells the scenario from the signs; unclassified where they are weak or contradict one another.
@@ -64,9 +71,9 @@ pub(crate) fn classify(signs: &Signs, limits: &Limits) -> Scenario {
 
 /// The flight's trim airspeed: the mean airspeed of windows named trim-level, else the lower quartile, by time, of
 /// the airspeeds of its level windows. A flight that is accelerated throughout cannot be told from one at trim.
-fn trim_airspeed_mps(windows: &[Window], signals: &Signals, limits: &Limits) -> Option<f64> {
-    let airspeeds = |chosen: &dyn Fn(&Window) -> bool| -> Vec<(f64, f64)> {
-        let mut weighted: Vec<(f64, f64)> = windows
+fn trim_airspeed_mps(spans: &[WindowSpan], signals: &Signals, limits: &Limits) -> Option<f64> {
+    let airspeeds = |chosen: &dyn Fn(&WindowSpan) -> bool| -> Vec<(f64, f64)> {
+        let mut weighted: Vec<(f64, f64)> = spans
             .iter()
             .filter(|w| chosen(w))
             .filter_map(|w| Some((signals.mean(AIRSPEED, w.start_s, w.end_s)?, w.end_s - w.start_s)))
@@ -74,14 +81,14 @@ fn trim_airspeed_mps(windows: &[Window], signals: &Signals, limits: &Limits) -> 
         weighted.sort_by(|a, b| a.0.total_cmp(&b.0));
         weighted
     };
-    let named = airspeeds(&|w| w.scenario == Scenario::TrimLevel);
+    let named = airspeeds(&|w| w.given == Scenario::TrimLevel);
     if !named.is_empty() {
         let time_s: f64 = named.iter().map(|n| n.1).sum();
         return Some(named.iter().map(|(v, s)| v * s).sum::<f64>() / time_s);
     }
     let level = airspeeds(&|w| {
         let climb = signals.mean(CLIMB, w.start_s, w.end_s);
-        w.scenario == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
+        w.given == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
     });
     let quarter_s = 0.25 * level.iter().map(|l| l.1).sum::<f64>();
     let mut passed_s = 0.0;
@@ -95,8 +102,8 @@ fn trim_airspeed_mps(windows: &[Window], signals: &Signals, limits: &Limits) -> 
 struct EngineRecord {
     /// Highest engine speed, odd samples left out, 1/min.
     top_rpm: Option<f64>,
-    /// Whether the noise sensor ever heard an engine. A recorder without one writes zero throughout, which says nothing.
-    hears: bool,
+    /// Whether the noise sensor ever registered an engine. A recorder without one writes zero throughout, which says nothing.
+    registers: bool,
 }
 
 impl EngineRecord {
@@ -104,7 +111,7 @@ impl EngineRecord {
         let loud = |p: &TrackPoint| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on);
         Self {
             top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0),
-            hears: track.points.iter().any(loud),
+            registers: track.points.iter().any(loud),
         }
     }
 
@@ -117,7 +124,7 @@ impl EngineRecord {
                 _ => Power::Part,
             });
         }
-        let noise = median(points.iter().filter_map(|p| p.engine_noise)).filter(|_| self.hears)?;
+        let noise = median(points.iter().filter_map(|p| p.engine_noise)).filter(|_| self.registers)?;
         Some(if noise >= limits.engine_noise_on { Power::On } else { Power::Off })
     }
 }

@@ -104,7 +104,8 @@ fn resample(nodes: &[Node], step_s: f64) -> Option<Run> {
 }
 
 fn values(node: &Node) -> [f64; CHANNELS] {
-    [node.turn_rate.value.deg_s(), node.airspeed_mps.value, node.climb_mps]
+    // Without altitudes no climb shows.
+    [node.turn_rate.value.deg_s(), node.airspeed_mps.value, node.climb_mps.unwrap_or(0.0)]
 }
 
 fn uncertainties(node: &Node) -> [f64; CHANNELS] {

@@ -1,6 +1,6 @@
 //! Synthetic tracks and estimates for the tests of this crate.
 
-use crate::{HandsOff, Origin, Signals, Window};
+use crate::{HandsOff, Origin, Signals, Window, WindowSpan};
 use chrono::{DateTime, Utc};
 use driftless_track::{LocalFrame, Mark, Scenario, SourceRef, Track, TrackPoint, VelocitySource};
 use driftless_units::{Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
@@ -60,14 +60,14 @@ pub(crate) fn nodes(length_s: u32, state: impl Fn(f64) -> [f64; 3]) -> Vec<Node>
             heading_deg += rate_deg_s;
             Node {
                 t_s,
-                altitude_m: 800.0,
+                altitude_m: Some(800.0),
                 air_position: Position::new(0.0, 0.0),
                 wind: Wind::default(),
                 wind_cov: [0.04, 0.0, 0.04],
                 airspeed_mps: Estimate::new(airspeed_mps, 0.1),
                 heading: Estimate::new(Angle::from_deg(heading_deg), Angle::from_deg(1.0)),
                 turn_rate: Estimate::new(TurnRate::from_deg_s(rate_deg_s), TurnRate::from_deg_s(0.1)),
-                climb_mps,
+                climb_mps: Some(climb_mps),
             }
         })
         .collect()
@@ -83,20 +83,22 @@ pub(crate) fn wiggle(t_s: f64) -> f64 {
     0.5 * ((0.9 * t_s).sin() + (2.3 * t_s + 1.0).sin())
 }
 
-/// A marked window whose steady span is `start_s..end_s`.
-pub(crate) fn window(start_s: f64, end_s: f64) -> Window {
-    Window {
-        id: 1,
+/// A marked span whose steady part is `start_s..end_s`.
+pub(crate) fn span(start_s: f64, end_s: f64) -> WindowSpan {
+    WindowSpan {
         let_go_s: start_s - 8.0,
         take_over_s: end_s + 1.0,
         start_s,
         end_s,
         origin: Origin::Marked,
         hands_off: HandsOff::Confirmed,
-        scenario: Scenario::Unclassified,
+        given: Scenario::Unclassified,
         setup: None,
         note: None,
-        accepted: false,
-        findings: Vec::new(),
     }
+}
+
+/// The window of it.
+pub(crate) fn window(start_s: f64, end_s: f64) -> Window {
+    span(start_s, end_s).into_window(1, Scenario::Unclassified)
 }

@@ -1,15 +1,45 @@
-//! A hands-off window: when, how we know, and whether it is good enough to measure.
+//! A hands-off window: when it is, how we know, and what it shows.
 
-use crate::Finding;
 use driftless_track::Scenario;
 use serde::Serialize;
+
+/// When a hands-off window is and how we know, before its scenario is told. Times are seconds from the track's epoch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WindowSpan {
+    /// Brakes released (for a found candidate: start of the steady part).
+    pub let_go_s: f64,
+    /// Brakes taken again.
+    pub take_over_s: f64,
+    /// Start of the steady span: let-go plus the transient.
+    pub start_s: f64,
+    /// End of the steady span.
+    pub end_s: f64,
+    /// Where the window came from.
+    pub origin: Origin,
+    /// Whether somebody vouched for the hands being off.
+    pub hands_off: HandsOff,
+    /// Scenario as given; unclassified where nobody named one.
+    pub given: Scenario,
+    /// Set-up named in the marks file.
+    pub setup: Option<String>,
+    /// Note from the marks file.
+    pub note: Option<String>,
+}
+
+impl WindowSpan {
+    /// The window, now that its number and its scenario are known.
+    pub(crate) fn into_window(self, id: u32, scenario: Scenario) -> Window {
+        let Self { let_go_s, take_over_s, start_s, end_s, origin, hands_off, given: _, setup, note } = self;
+        Window { id, let_go_s, take_over_s, start_s, end_s, origin, hands_off, scenario, setup, note }
+    }
+}
 
 /// A hands-off window. Times are seconds from the track's epoch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Window {
     /// Number in the report, from 1.
     pub id: u32,
-    /// Brakes released (for a found candidate: start of the steady stretch).
+    /// Brakes released (for a found candidate: start of the steady part).
     pub let_go_s: f64,
     /// Brakes taken again.
     pub take_over_s: f64,
@@ -27,10 +57,6 @@ pub struct Window {
     pub setup: Option<String>,
     /// Note from the marks file.
     pub note: Option<String>,
-    /// Whether it passed every limit.
-    pub accepted: bool,
-    /// What speaks against it: limits missed first, then cautions.
-    pub findings: Vec<Finding>,
 }
 
 /// Where a window came from.

@@ -1,13 +1,15 @@
 //! Everything measured in one window.
 
-use crate::Window;
+use crate::{Verdict, Window};
 use driftless_units::{Angle, Estimate, TurnRate, Wind};
 
 /// Everything measured in one window. `None` where the data could not tell.
 #[derive(Debug, Clone)]
 pub struct WindowRate {
-    /// The window itself, with its final verdict.
+    /// The window itself.
     pub window: Window,
+    /// Whether it is good enough to count, and what speaks against it.
+    pub verdict: Verdict,
     /// What the aircraft did between start and end.
     pub turn_rate: Option<Estimate<TurnRate>>,
     /// What the set-up does, turbulence wander included.
@@ -23,7 +25,7 @@ pub struct WindowRate {
     /// Mean ground speed, m/s.
     pub ground_speed_mps: f64,
     /// Mean climb, m/s.
-    pub climb_mps: f64,
+    pub climb_mps: Option<f64>,
     /// Bank of the coordinated turn, right positive.
     pub bank: Option<Angle>,
     /// Radius of the air path, m; `None` when nothing measurable turns.
@@ -38,6 +40,13 @@ pub struct WindowRate {
     pub wind: Option<Wind>,
     /// Standard uncertainty of that wind per axis (root mean square of both), m/s.
     pub wind_std_u_mps: Option<f64>,
+}
+
+impl WindowRate {
+    /// Whether it passed every limit.
+    pub fn accepted(&self) -> bool {
+        self.verdict.accepted()
+    }
 }
 
 /// A second, independent turn rate.

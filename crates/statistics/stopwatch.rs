@@ -12,7 +12,7 @@ use driftless_units::Estimate;
 /// How well a person times and points. Standard uncertainties.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StopwatchErrors {
-    /// Of one timed stretch: start and stop together, s.
+    /// Of one timed span: start and stop together, s.
     pub reading_s: f64,
     /// Of one timed angle: both bearings together, °.
     pub pointing_deg: f64,

@@ -34,6 +34,18 @@ pub enum LogFormat {
     Csv,
 }
 
+impl LogFormat {
+    /// The name of the format.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Gpx => "GPX",
+            Self::Igc => "IGC",
+            Self::Nmea => "NMEA 0183",
+            Self::Csv => "CSV",
+        }
+    }
+}
+
 /// Where in the (uncompressed) file a record stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct SourceRef {

@@ -13,7 +13,7 @@ use driftless_units::{Ground, Velocity, items_between, median};
 /// Limits of [`prepare`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TrackConfig {
-    /// Shortest stretch without data that counts as a gap, s.
+    /// Shortest time without data that counts as a gap, s.
     pub gap_min_s: f64,
     /// The same in median intervals; the larger of both holds.
     pub gap_intervals: f64,
@@ -26,7 +26,7 @@ impl Default for TrackConfig {
 }
 
 impl TrackConfig {
-    /// Shortest stretch without data that counts as a gap in a log of this median interval, s.
+    /// Shortest time without data that counts as a gap in a log of this median interval, s.
     fn gap_limit_s(&self, median_interval_s: f64) -> f64 {
         self.gap_min_s.max(self.gap_intervals * median_interval_s)
     }

@@ -197,7 +197,7 @@ mod tests {
     }
 
     #[test]
-    fn a_short_stretch_elsewhere_goes_at_the_start_middle_and_end() {
+    fn a_short_part_elsewhere_goes_at_the_start_middle_and_end() {
         for start in [0, 80, 195] {
             let (t, mut p) = circle(200, 0.05, 12.0);
             for q in &mut p[start..start + 5] {
@@ -208,7 +208,7 @@ mod tests {
     }
 
     #[test]
-    fn a_long_stretch_on_another_continent_goes() {
+    fn a_long_part_on_another_continent_goes() {
         for piece in [0..25, 100..160, 150..200] {
             let (t, mut p) = circle(200, 0.05, 12.0);
             for q in &mut p[piece.clone()] {

@@ -15,11 +15,14 @@ pub fn median(values: impl IntoIterator<Item = f64>) -> Option<f64> {
 /// assert_eq!(median([]), None);
 /// ```
 pub fn quantile(values: impl IntoIterator<Item = f64>, share: f64) -> Option<f64> {
-    let mut finite: Vec<f64> = values.into_iter().filter(|v| v.is_finite()).collect();
-    let last = finite.len().checked_sub(1)?;
+    // Selected on integers that sort as the numbers do (IEEE 754-2008, section 5.10: total order), which is quicker.
+    let flipped = |bits: i64| bits ^ (((bits >> 63) as u64) >> 1) as i64;
+    let finite = values.into_iter().filter(|v| v.is_finite());
+    let mut keys: Vec<i64> = finite.map(|v| flipped(v.to_bits() as i64)).collect();
+    let last = keys.len().checked_sub(1)?;
     let rank = (last as f64 * share.clamp(0.0, 1.0)).round() as usize;
-    let (_, value, _) = finite.select_nth_unstable_by(rank.min(last), f64::total_cmp);
-    Some(*value)
+    let (_, key, _) = keys.select_nth_unstable(rank.min(last));
+    Some(f64::from_bits(flipped(*key) as u64))
 }
 
 /// Huber's weight of a residual: 1 up to the limit, falling as its inverse beyond, so that the pull of a residual stops growing
@@ -50,5 +53,12 @@ mod tests {
             let pull = huber_weight(residual, 2.0) * residual;
             assert!((pull - residual.clamp(-2.0, 2.0)).abs() < 1e-12, "{residual}");
         }
+    }
+
+    #[test]
+    fn derived_the_median_keeps_signs_and_takes_the_upper_middle() {
+        assert_eq!(median([3.0, -7.5, -0.25]), Some(-0.25));
+        assert_eq!(median([4.0, 1.0, 3.0, 2.0]), Some(3.0));
+        assert_eq!(median([-4.0, -1.0, f64::INFINITY, f64::NEG_INFINITY]), Some(-1.0));
     }
 }

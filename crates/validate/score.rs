@@ -177,7 +177,7 @@ impl<'a> TruthOnTrack<'a> {
         track_s - self.shift_s
     }
 
-    /// The hands-off window that lies under most of a stretch, if one does under half of it.
+    /// The hands-off window that lies under most of a span, if one does under half of it.
     pub(crate) fn under(&self, start_s: f64, end_s: f64) -> Option<&TruthWindow> {
         let (start_s, end_s) = (self.time_s(start_s), self.time_s(end_s));
         self.truth.windows.iter().find(|w| {
@@ -193,8 +193,8 @@ impl<'a> TruthOnTrack<'a> {
         let flown = self.under(window.start_s, window.end_s);
         let mean = |value: fn(&driftless_sim::TruthStep) -> f64| self.truth.mean_over(start_s, end_s, value);
         WindowScore {
-            accepted: window.accepted,
-            findings: window.findings.clone(),
+            accepted: measured.accepted(),
+            findings: measured.verdict.findings.clone(),
             length_s: window.end_s - window.start_s,
             turn: measured.turn_rate.map(|e| Judged::of(&e, realised, DEGREES)),
             steady: measured.steady_rate.zip(flown).map(|(e, w)| Judged::of(&e, w.steady_rate, DEGREES)),

@@ -80,16 +80,6 @@ fn common_length(columns: &[&[f64]]) -> usize {
     columns.iter().map(|c| c.len()).min().unwrap_or(0)
 }
 
-/// The median (of an even number of values the upper of the two in the middle); zero of none.
-///
-/// Selected on integers that sort as the numbers do (IEEE 754-2008, section 5.10: total order).
-pub(crate) fn median(values: impl Iterator<Item = f64>) -> f64 {
-    let flipped = |bits: i64| bits ^ (((bits >> 63) as u64) >> 1) as i64;
-    let mut keys: Vec<i64> = values.map(|v| flipped(v.to_bits() as i64)).collect();
-    let middle = keys.len() / 2;
-    if keys.is_empty() { 0.0 } else { f64::from_bits(flipped(*keys.select_nth_unstable(middle).1) as u64) }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -107,13 +97,5 @@ mod tests {
             assert_eq!(product, products);
             assert_eq!(doubled, x.iter().map(|x| 2.0 * x).collect::<Vec<_>>());
         }
-    }
-
-    #[test]
-    fn the_median_keeps_signs_and_takes_the_upper_middle() {
-        assert_eq!(median([3.0, -7.5, -0.25].into_iter()), -0.25);
-        assert_eq!(median([4.0, 1.0, 3.0, 2.0].into_iter()), 3.0);
-        assert_eq!(median([-4.0, -1.0, f64::INFINITY, f64::NEG_INFINITY].into_iter()), -1.0);
-        assert_eq!(median(std::iter::empty()), 0.0);
     }
 }

@@ -1,7 +1,9 @@
 //! What keeps a campaign's result from being taken at face value: data, put into words by reports.
 
-use super::CellKey;
+use super::{CellKey, FlightFailure};
+use crate::FileNotUsed;
 use driftless_campaign::model::{Flight, Place, SetupId};
+use driftless_segment::Measured;
 use driftless_statistics::StatisticsError;
 use driftless_track::Severity;
 
@@ -23,15 +25,17 @@ pub enum CampaignAlertKind {
     FlightNotUsable {
         /// The flight.
         flight: String,
-        /// Why, by whoever read it.
-        why: String,
+        /// Why.
+        why: FlightFailure,
     },
     /// A file beside a log had no part in its analysis.
     FileNotUsed {
         /// The flight.
         flight: String,
-        /// Why, by whoever read it.
-        why: String,
+        /// Name of its log as given.
+        log: String,
+        /// Which file, and why.
+        why: FileNotUsed,
     },
     /// The campaign file leaves a window out that the flight does not have.
     NoWindowToLeaveOut {
@@ -157,12 +161,59 @@ impl CampaignAlert {
         }
     }
 
+    /// Stable name of the reason, in kebab-case, and the figure that decided, with its limit.
+    pub fn finding(&self) -> (&'static str, Measured) {
+        let alone = |value: f64, unit: Option<&'static str>| Measured { value: Some(value), limit: None, unit };
+        match &self.kind {
+            CampaignAlertKind::FlightNotUsable { why, .. } => (why.code(), Measured::default()),
+            CampaignAlertKind::FileNotUsed { why, .. } => why.reason(),
+            CampaignAlertKind::CellNotCombined { error, .. }
+            | CampaignAlertKind::CompensationNotWorkedOut { error, .. } => statistics_reason(error),
+            CampaignAlertKind::NoWindowToLeaveOut { window, .. } => {
+                ("no-window-to-leave-out", alone(f64::from(*window), None))
+            }
+            CampaignAlertKind::NoWindowWithWeight { window, .. } => {
+                ("no-window-with-weight", alone(f64::from(*window), None))
+            }
+            CampaignAlertKind::FlightWithoutRuns { windows, .. } => (self.code(), alone(*windows as f64, None)),
+            CampaignAlertKind::RepeatsDiffer { .. } | CampaignAlertKind::RunStandsApart { .. } => {
+                (self.code(), Measured { value: self.value_deg_s(), limit: None, unit: Some("°/s") })
+            }
+            CampaignAlertKind::SingleRuns { cells, .. } => (self.code(), alone(cells.len() as f64, None)),
+            CampaignAlertKind::NoCells
+            | CampaignAlertKind::LogTwice { .. }
+            | CampaignAlertKind::TimedAnotherRun { .. }
+            | CampaignAlertKind::BaselineNotFlown { .. }
+            | CampaignAlertKind::NoBaseline { .. } => (self.code(), Measured::default()),
+        }
+    }
+
     /// The figure behind it, °/s, where there is one: the spread from run to run, the rate of a run.
     pub fn value_deg_s(&self) -> Option<f64> {
         match &self.kind {
             CampaignAlertKind::RepeatsDiffer { cells, .. } => cells.first().map(|(_, spread)| *spread),
             CampaignAlertKind::RunStandsApart { rate_deg_s, .. } => Some(*rate_deg_s),
             _ => None,
+        }
+    }
+}
+
+/// Why statistics cannot be worked out.
+fn statistics_reason(error: &StatisticsError) -> (&'static str, Measured) {
+    match *error {
+        StatisticsError::TooFew { needed, got, .. } => {
+            ("too-few-values", Measured { value: Some(got as f64), limit: Some(needed as f64), unit: None })
+        }
+        StatisticsError::NotFinite { .. } => ("not-finite", Measured::default()),
+        StatisticsError::NotPositive { value, .. } => {
+            ("not-positive", Measured { value: Some(value), limit: Some(0.0), unit: None })
+        }
+        StatisticsError::Unequal { left, right, .. } => {
+            ("unequal-lengths", Measured { value: Some(left as f64), limit: Some(right as f64), unit: None })
+        }
+        StatisticsError::NotIdentifiable { .. } => ("not-identifiable", Measured::default()),
+        StatisticsError::NotConverged { iterations, .. } => {
+            ("no-convergence", Measured { value: Some(iterations as f64), limit: None, unit: None })
         }
     }
 }

@@ -24,7 +24,7 @@ pub use compensation::{CellCompensation, JudgeBy};
 pub use drift::{CellDrift, STRAIGHT_DEG_MIN};
 pub use driftless_campaign::{file, model};
 pub use driftless_statistics as statistics;
-pub use input::{CampaignInput, FlightOutcome, FlightSummary};
+pub use input::{CampaignInput, FlightFailure, FlightOutcome, FlightSummary};
 pub use more_runs::MoreRuns;
 pub use plan::{CampaignPlan, Card, ExpectedPrecision, PlannedCell, plan_campaign};
 pub use ranking::Ranking;

@@ -152,7 +152,11 @@ pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
         match outcome {
             Ok(summary) => {
                 for why in &summary.files_not_used {
-                    let kind = CampaignAlertKind::FileNotUsed { flight: flight.key.clone(), why: why.clone() };
+                    let kind = CampaignAlertKind::FileNotUsed {
+                        flight: flight.key.clone(),
+                        log: summary.file.clone(),
+                        why: why.clone(),
+                    };
                     alerts.flight(flight, kind);
                 }
                 let one = OneFlight { campaign, id: FlightId(index), flight, summary, weights: &weights };
@@ -266,8 +270,8 @@ impl OneFlight<'_> {
         if let Some(left_out) = self.flight.leave_out.iter().find(|left_out| left_out.window == window.id) {
             return Err(unused(of(), WhyUnused::LeftOut(left_out.reason.clone())));
         }
-        if !window.accepted {
-            return Err(unused(of(), WhyUnused::Refused(window.findings.clone())));
+        if !measured.accepted() {
+            return Err(unused(of(), WhyUnused::Refused(measured.verdict.findings.clone())));
         }
         if window.hands_off == HandsOff::Candidate && !self.flight.take_candidates {
             return Err(unused(of(), WhyUnused::Unmarked));

@@ -1,8 +1,11 @@
-//! What the offset of the two clocks means in the times that stand in the files.
+//! How the two clocks lie to each other: what is known beforehand, and what the offset found means in the times that
+//! stand in the files.
 
 use super::{InertialAnalysis, UNSET_BEFORE_YEAR};
 use crate::Track;
 use chrono::{DateTime, Datelike, Utc};
+use driftless_inertial::ImuLog;
+use driftless_inertial::align::ClockPrior;
 use driftless_units::Estimate;
 
 /// The difference of two clocks.
@@ -49,12 +52,21 @@ impl InertialAnalysis {
     }
 
     /// Bias of the gyro about the vertical in the middle of the flight (it walks), rad/s: what it shows while nothing turns. The part that a
-    /// still stretch gave and the rest that the flight gave are added.
+    /// period at rest gave and the rest that the flight gave are added.
     pub fn vertical_bias_rad_s(&self) -> Option<Estimate<f64>> {
         let alignment = self.alignment.as_ref()?;
         let start: f64 =
             alignment.config.bias_rad_s.iter().zip(alignment.down.axis).map(|(bias, down)| bias * down).sum();
         let rest = alignment.bias_rad_s;
         Some(Estimate::with_dof(start + rest.value, rest.std_u, rest.dof))
+    }
+}
+
+/// Dates on both sides say about how the clocks lie; a date before its time is a clock that was never set.
+pub(super) fn clock_prior(log: &ImuLog, track: &Track) -> ClockPrior {
+    let set = |time: DateTime<Utc>| time.year() >= UNSET_BEFORE_YEAR;
+    match log.epoch {
+        Some(epoch) if set(epoch) && set(track.epoch) => ClockPrior::Near(track.seconds_of(epoch)),
+        _ => ClockPrior::Open,
     }
 }

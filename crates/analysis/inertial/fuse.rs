@@ -1,9 +1,11 @@
 //! The gyro's turns as the whole-flight estimate takes them, and that estimate; the compass joins it where it can.
 
-use crate::InertialAnalysis;
+use super::fuse_compass::{Without, with_compass};
+use super::on_flight::Aligned;
+use super::{NotUsed, SensorsUsed};
 use driftless_inertial::RateMeasurement;
 use driftless_inertial::align::Alignment;
-use driftless_track::{Problems, Severity, Track};
+use driftless_track::Track;
 use driftless_units::Estimate;
 use driftless_wind::flight::constants::{
     GYRO_CLOCK_STD_U_S, GYRO_END_DOUBT_RAD, GYRO_END_STD_U_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT,
@@ -15,63 +17,58 @@ use driftless_wind::flight::{
 
 /// Averaging of the gyro's turns, s: hardly any, because the estimate follows the pilot's swing itself.
 pub(super) const AVERAGED_S: f64 = 0.2;
-impl InertialAnalysis {
-    /// The flight estimated again with gyro and compass, as far as they can help; `None`, with a note, when neither can.
-    pub(crate) fn fuse(
-        &mut self,
-        track: &Track,
-        earlier: &FlightEstimate,
-        spans: &[SteadySpan],
-    ) -> Option<FlightEstimate> {
-        let rates = gyro_rates(self.alignment.as_ref()?, &node_times(track, spans));
-        let turns =
-            spans.iter().filter_map(|span| Some((earlier.window_turn(*span)?.turn_rate, span.end_s - span.start_s)));
-        self.judge_against_gps(turns);
-        let by_gyro = self.fuse_gyro(track, earlier, spans, &rates);
-        let (without, gyro) = (by_gyro.as_ref().unwrap_or(earlier), self.in_estimate.then_some(&rates));
-        self.fuse_compass(track, earlier, without, spans, gyro).or(by_gyro)
-    }
 
-    fn fuse_gyro(
-        &mut self,
-        track: &Track,
-        earlier: &FlightEstimate,
-        spans: &[SteadySpan],
-        rates: &GyroRates,
-    ) -> Option<FlightEstimate> {
-        match estimate_with_gyro(track, earlier, spans, rates) {
-            Ok(fused) => {
-                self.in_estimate = true;
-                self.refine(&fused.errors);
-                Some(fused.flight)
-            }
-            Err(error) => {
-                self.not_used = Some(error.to_string());
-                let mut problems = Problems::default();
-                problems.add(
-                    "imu-not-used",
-                    Severity::Note,
-                    None,
-                    || format!("the gyro has no part in the turn rates: {error}"),
-                    "fly some turns both ways before the windows, and fix the sensor well",
-                );
-                self.problems.extend(problems.into_vec());
-                None
-            }
+/// What part a sensor has in the estimate.
+pub(super) struct Part {
+    /// The sensor, its alignment and its compass as the estimate with it found them.
+    pub(super) aligned: Aligned,
+    /// Which of its sensors took part, or why none did.
+    pub(super) part: Result<SensorsUsed, NotUsed>,
+    /// The flight estimated with them; `None` when none took part.
+    pub(super) estimate: Option<FlightEstimate>,
+}
+
+/// Estimates the flight again with gyro and compass, as far as they can help. `by_gps` is the estimate without.
+pub(super) fn take_part(
+    aligned: Aligned,
+    track: &Track,
+    by_gps: Option<&FlightEstimate>,
+    steady: &[SteadySpan],
+) -> Part {
+    let Some(by_gps) = by_gps else { return Part { aligned, part: Err(NotUsed::NoEstimate), estimate: None } };
+    let Aligned { alignment, compass, .. } = aligned;
+    let rates = gyro_rates(&alignment, &node_times(track, steady));
+    let (alignment, by_gyro) = match estimate_with_gyro(track, by_gps, steady, &rates) {
+        Ok(found) => (refined(alignment, &found.errors), Ok(found.flight)),
+        Err(error) => (alignment, Err(error)),
+    };
+    let without = Without { by_gps, best: by_gyro.as_ref().unwrap_or(by_gps), gyro: by_gyro.is_ok().then_some(&rates) };
+    let (compass, by_compass) = match compass {
+        Some(Ok(compass)) => {
+            let (compass, flight) = with_compass(compass, &alignment, track, steady, &without);
+            (Some(Ok(compass)), flight)
         }
-    }
+        none => (none, None),
+    };
+    let (part, estimate) = match (by_gyro, by_compass) {
+        (Ok(_), Some(flight)) => (Ok(SensorsUsed::GyroAndCompass), Some(flight)),
+        (Ok(flight), None) => (Ok(SensorsUsed::Gyro), Some(flight)),
+        (Err(error), Some(flight)) => (Ok(SensorsUsed::Compass(error)), Some(flight)),
+        (Err(error), None) => (Err(NotUsed::Gyro(error)), None),
+    };
+    Part { aligned: Aligned { alignment, compass, ..aligned }, part, estimate }
+}
 
-    /// Puts what the whole-flight estimate found about clock, bias and scale in the place of what the alignment with GPS
-    /// alone had said: it knows the noise of both sides, and is nearer the truth.
-    fn refine(&mut self, errors: &GyroErrors) {
-        let Some(alignment) = &mut self.alignment else { return };
-        let (clock, bias, scale, before) = (errors.clock_s, errors.bias_rad_s, errors.scale, alignment.scale.value);
-        let clock_std_u_s = clock.std_u.hypot(alignment.axis_std_u_s);
-        alignment.offset_s = Estimate::new(alignment.offset_s.value + clock.value, clock_std_u_s);
-        alignment.bias_rad_s =
-            Estimate::new(bias.value / before, bias.std_u.hypot(SENSOR_BIAS_DOUBT_RAD_S.value) / before);
-        alignment.scale =
-            Estimate::new(before * (1.0 - scale.value), before * scale.std_u.hypot(SENSOR_SCALE_DOUBT.value));
+/// The alignment with what the whole-flight estimate found about clock, bias and scale in the place of what the alignment
+/// with GPS alone had said: it knows the noise of both sides, and is nearer the truth.
+fn refined(alignment: Alignment, errors: &GyroErrors) -> Alignment {
+    let (clock, bias, scale, before) = (errors.clock_s, errors.bias_rad_s, errors.scale, alignment.scale.value);
+    let clock_std_u_s = clock.std_u.hypot(alignment.axis_std_u_s);
+    Alignment {
+        offset_s: Estimate::new(alignment.offset_s.value + clock.value, clock_std_u_s),
+        bias_rad_s: Estimate::new(bias.value / before, bias.std_u.hypot(SENSOR_BIAS_DOUBT_RAD_S.value) / before),
+        scale: Estimate::new(before * (1.0 - scale.value), before * scale.std_u.hypot(SENSOR_SCALE_DOUBT.value)),
+        ..alignment
     }
 }
 

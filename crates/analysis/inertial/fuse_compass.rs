@@ -1,6 +1,5 @@
 //! The compass beside the gyro as the whole-flight estimate takes it, and whether it may stay.
 
-use super::InertialAnalysis;
 use super::fuse::AVERAGED_S;
 use crate::compass::after_doubts;
 use driftless_inertial::align::Alignment;
@@ -12,37 +11,39 @@ use driftless_wind::flight::{
     node_times,
 };
 
-impl InertialAnalysis {
-    /// The flight estimated again with the compass; `None`, with its doubts, when there is none or it does not prove consistent.
-    /// `earlier` is the estimate from GPS alone, `without` the best without the compass, `gyro` what the latter took of the
-    /// gyro.
-    pub(super) fn fuse_compass(
-        &mut self,
-        track: &Track,
-        earlier: &FlightEstimate,
-        without: &FlightEstimate,
-        spans: &[SteadySpan],
-        gyro: Option<&GyroRates>,
-    ) -> Option<FlightEstimate> {
-        let (compass, alignment) = (self.compass.as_mut()?, self.alignment.as_ref()?);
-        if !compass.is_consistent() {
-            return None;
-        }
-        let headings = compass_headings(compass, alignment, &node_times(track, spans));
-        let doubts = match estimate_with_compass(track, earlier, spans, &headings, gyro) {
-            Ok(found) => {
-                let doubts = after_doubts(without, &found, &headings.deviation_std_u);
-                if doubts.is_empty() {
-                    self.compass_in_estimate = true;
-                    return Some(found.flight);
-                }
-                doubts
-            }
-            Err(error) => vec![CompassDoubt::EstimateFailed { why: error.to_string() }],
-        };
-        compass.doubts = doubts;
-        None
+/// What there is without the compass.
+pub(super) struct Without<'a> {
+    /// The estimate from GPS alone.
+    pub(super) by_gps: &'a FlightEstimate,
+    /// The best estimate without the compass.
+    pub(super) best: &'a FlightEstimate,
+    /// What that took of the gyro.
+    pub(super) gyro: Option<&'a GyroRates>,
+}
+
+/// The flight estimated again with a compass; `None`, with its doubts in the compass, when it does not prove consistent.
+pub(super) fn with_compass(
+    compass: Compass,
+    alignment: &Alignment,
+    track: &Track,
+    steady: &[SteadySpan],
+    without: &Without<'_>,
+) -> (Compass, Option<FlightEstimate>) {
+    if !compass.is_consistent() {
+        return (compass, None);
     }
+    let headings = compass_headings(&compass, alignment, &node_times(track, steady));
+    let doubts = match estimate_with_compass(track, without.by_gps, steady, &headings, without.gyro) {
+        Ok(found) => {
+            let doubts = after_doubts(without.best, &found, &headings.deviation_std_u);
+            if doubts.is_empty() {
+                return (compass, Some(found.flight));
+            }
+            doubts
+        }
+        Err(error) => vec![CompassDoubt::EstimateFailed { why: error.to_string() }],
+    };
+    (Compass { doubts, ..compass }, None)
 }
 
 /// The headings of a calibrated compass at the nodes of an estimate, with what is known of its errors. The

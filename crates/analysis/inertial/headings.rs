@@ -1,7 +1,8 @@
 //! Headings of flight, gyro and compass beside each other.
 
-use super::{InertialAnalysis, USUAL_SWING_S};
-use driftless_inertial::align::FlightColumns;
+use super::USUAL_SWING_S;
+use driftless_inertial::align::{Alignment, FlightColumns};
+use driftless_inertial::compass::Compass;
 use driftless_units::wrap_180_deg;
 
 /// Three headings of one flight, and how they differ. All in degrees, true.
@@ -15,7 +16,7 @@ pub struct Headings {
     /// Heading of the flight from GPS and wind at those times, unwrapped.
     pub flight_deg: Vec<f64>,
     /// Gyro heading less that, averaged over the swing: one clock, bias and scale for the flight, and a zero of its own
-    /// for each stretch without a gap; within half a turn, for a loop is no difference of heading. `None` in gaps of the
+    /// for each run without a gap; within half a turn, for a loop is no difference of heading. `None` in gaps of the
     /// gyro.
     pub gyro_less_flight_deg: Vec<Option<f64>>,
     /// Track times of the compass headings; empty without a compass.
@@ -55,49 +56,50 @@ impl Difference {
     }
 }
 
-impl InertialAnalysis {
-    /// `None` where nothing is aligned.
-    pub(super) fn compare_headings(&self, columns: &FlightColumns, by_estimate: bool) -> Option<Headings> {
-        let alignment = self.alignment.as_ref()?;
-        let swing_s = self.swing_period_s.unwrap_or(USUAL_SWING_S);
-        let bias_deg_s = (alignment.scale.value * alignment.bias_rad_s.value).to_degrees();
-        let flight_deg: Vec<f64> = columns.heading_rad.iter().map(|h| h.to_degrees()).collect();
-        let gyro_deg: Vec<Option<f64>> = alignment
-            .headings_rad(&columns.t_s, swing_s)
-            .into_iter()
-            .zip(&columns.t_s)
-            .map(|(heading, t)| Some(heading?.to_degrees() - bias_deg_s * (t - alignment.at_s)))
-            .collect();
-        let stretches: Vec<Option<u32>> =
-            columns.t_s.iter().map(|t| alignment.path.run_at(alignment.sensor_s(*t))).collect();
-        let mut apart: Vec<Option<f64>> = gyro_deg.iter().zip(&flight_deg).map(|(g, f)| Some((*g)? - f)).collect();
-        set_zeros(&mut apart, &stretches);
-        let compass = self.compass.as_ref();
-        let nodes = columns.nodes();
-        let (compass_t_s, compass_less_flight_deg): (Vec<f64>, Vec<f64>) = compass
-            .iter()
-            .flat_map(|c| c.t_s.iter().zip(&c.heading_rad))
-            .filter_map(|(t, h)| Some((*t, wrap_180_deg((h - nodes.heading_at(*t)?).to_degrees()))))
-            .unzip();
-        Some(Headings {
-            by_estimate,
-            t_s: columns.t_s.clone(),
-            gyro: Difference::of(apart.iter().flatten().copied()),
-            compass: Difference::of(compass_less_flight_deg.iter().copied()),
-            flight_deg,
-            gyro_less_flight_deg: apart,
-            compass_t_s,
-            compass_less_flight_deg,
-        })
+/// The headings of an aligned sensor, and of its compass where it has one, beside those of the flight.
+pub(super) fn compare_headings(
+    alignment: &Alignment,
+    swing_period_s: Option<f64>,
+    compass: Option<&Compass>,
+    columns: &FlightColumns,
+    by_estimate: bool,
+) -> Headings {
+    let swing_s = swing_period_s.unwrap_or(USUAL_SWING_S);
+    let bias_deg_s = (alignment.scale.value * alignment.bias_rad_s.value).to_degrees();
+    let flight_deg: Vec<f64> = columns.heading_rad.iter().map(|h| h.to_degrees()).collect();
+    let gyro_deg: Vec<Option<f64>> = alignment
+        .headings_rad(&columns.t_s, swing_s)
+        .into_iter()
+        .zip(&columns.t_s)
+        .map(|(heading, t)| Some(heading?.to_degrees() - bias_deg_s * (t - alignment.at_s)))
+        .collect();
+    let runs: Vec<Option<u32>> = columns.t_s.iter().map(|t| alignment.path.run_at(alignment.sensor_s(*t))).collect();
+    let mut apart: Vec<Option<f64>> = gyro_deg.iter().zip(&flight_deg).map(|(g, f)| Some((*g)? - f)).collect();
+    set_zeros(&mut apart, &runs);
+    let nodes = columns.nodes();
+    let (compass_t_s, compass_less_flight_deg): (Vec<f64>, Vec<f64>) = compass
+        .iter()
+        .flat_map(|c| c.t_s.iter().zip(&c.heading_rad))
+        .filter_map(|(t, h)| Some((*t, wrap_180_deg((h - nodes.heading_at(*t)?).to_degrees()))))
+        .unzip();
+    Headings {
+        by_estimate,
+        t_s: columns.t_s.clone(),
+        gyro: Difference::of(apart.iter().flatten().copied()),
+        compass: Difference::of(compass_less_flight_deg.iter().copied()),
+        flight_deg,
+        gyro_less_flight_deg: apart,
+        compass_t_s,
+        compass_less_flight_deg,
     }
 }
 
-/// The zero of a gyro heading is not known: each stretch without a gap is laid on the flight by its median.
-fn set_zeros(apart: &mut [Option<f64>], stretches: &[Option<u32>]) {
-    let mut known: Vec<u32> = stretches.iter().copied().flatten().collect();
+/// The zero of a gyro heading is not known: each run without a gap is laid on the flight by its median.
+fn set_zeros(apart: &mut [Option<f64>], runs: &[Option<u32>]) {
+    let mut known: Vec<u32> = runs.iter().copied().flatten().collect();
     known.dedup();
-    for stretch in known {
-        let inside = |i: usize| stretches[i] == Some(stretch);
+    for run in known {
+        let inside = |i: usize| runs[i] == Some(run);
         let mut values: Vec<f64> = (0..apart.len()).filter(|i| inside(*i)).filter_map(|i| apart[i]).collect();
         if values.is_empty() {
             continue;
@@ -110,7 +112,7 @@ fn set_zeros(apart: &mut [Option<f64>], stretches: &[Option<u32>]) {
         values.sort_by(f64::total_cmp);
         let zero = mean + values[values.len() / 2];
         for (i, value) in apart.iter_mut().enumerate() {
-            if stretches[i] == Some(stretch) {
+            if runs[i] == Some(run) {
                 *value = value.map(|v| wrap_180_deg(v - zero));
             }
         }
@@ -122,8 +124,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn each_stretch_has_a_zero_of_its_own() {
-        // The third of the first stretch is a loop later: the same direction.
+    fn each_run_has_a_zero_of_its_own() {
+        // The third of the first run is a loop later: the same direction.
         let mut apart = [Some(179.0), Some(181.0), Some(540.0), None, Some(-7.0), Some(-7.0)];
         set_zeros(&mut apart, &[Some(1), Some(1), Some(1), None, Some(2), Some(2)]);
         let close = |found: Option<f64>, meant: f64| (found.unwrap() - meant).abs() < 1e-9;

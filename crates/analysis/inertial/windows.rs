@@ -1,6 +1,7 @@
 //! What the sensor saw in each window: heading change, swing, hint at the hands.
 
-use super::{InertialAnalysis, USUAL_SWING_S};
+use super::USUAL_SWING_S;
+use super::on_flight::Aligned;
 use crate::WindowMeasurement;
 use driftless_inertial::swing::{HandsHint, Spectrum, SwingAxis, hands_hint, spectrum, swing_period_s};
 use driftless_units::{Angle, Estimate, TurnRate};
@@ -10,8 +11,7 @@ use driftless_units::{Angle, Estimate, TurnRate};
 pub struct InertialWindow {
     /// Number of the window.
     pub id: u32,
-    /// Turn rate by GPS alone, on the same road as that of the report: where the gyro took part in the estimate, what
-    /// the estimate said before it did.
+    /// Turn rate by GPS alone: by the estimate before any sensor took part in it.
     pub gps_alone: Option<Estimate<TurnRate>>,
     /// Heading change between start and end by the gyro, with the bias and scale that the whole flight gave; `None` in a
     /// gap of the gyro.
@@ -41,55 +41,40 @@ impl InertialWindow {
     }
 }
 
-impl InertialAnalysis {
-    /// Puts the sensor's own noise beside turn rates measured without it, given with the lengths of their windows in
-    /// seconds.
-    pub(super) fn judge_against_gps(&mut self, turns: impl Iterator<Item = (Estimate<TurnRate>, f64)>) {
-        self.verdict = self.health.as_ref().map(|health| health.verdict(gps_std_u_minute_rad_s(turns)));
-    }
-
-    /// Looks at the windows of the flight, once they are known and measured; `gps_alone` are their turn rates by GPS
-    /// alone, in the same order.
-    pub fn summarise_windows(&mut self, windows: &[WindowMeasurement], gps_alone: &[Option<Estimate<TurnRate>>]) {
-        // A sensor that cannot be aligned helps nobody, however quiet it is: then only its own figures are told. With the
-        // gyro in the estimate the windows are no longer those of GPS alone, and the verdict was given before.
-        if self.alignment.is_some() && !self.takes_part() {
-            let turns = windows.iter().filter_map(|w| Some((w.turn_rate?, w.window.end_s - w.window.start_s)));
-            self.judge_against_gps(turns);
-        }
-        let Some(alignment) = &self.alignment else { return };
+impl Aligned {
+    /// The windows of the flight as the sensor saw them; `gps_alone` are their turn rates by GPS alone, in the same order.
+    pub(super) fn windows(
+        &self,
+        windows: &[WindowMeasurement],
+        gps_alone: &[Option<Estimate<TurnRate>>],
+    ) -> Vec<InertialWindow> {
+        let alignment = &self.alignment;
         let path = &alignment.path;
         let on_path = |from_s: f64, to_s: f64| [alignment.sensor_s(from_s), alignment.sensor_s(to_s)];
         let spans: Vec<[f64; 2]> = windows.iter().map(|w| on_path(w.window.let_go_s, w.window.take_over_s)).collect();
-        let flight_s = match self.headings.as_ref().map(|h| h.t_s.as_slice()) {
-            Some([first, .., last]) => on_path(*first, *last),
-            _ => return,
+        let [first, .., last] = self.headings.t_s.as_slice() else { return Vec::new() };
+        let flight_s = on_path(*first, *last);
+        let seen = |(measured, gps_alone): (&WindowMeasurement, &Option<Estimate<TurnRate>>)| {
+            let window = &measured.window;
+            let [from_s, to_s] = on_path(window.start_s, window.end_s);
+            let roll = spectrum(path, SwingAxis::Roll, from_s, to_s);
+            InertialWindow {
+                id: window.id,
+                gps_alone: *gps_alone,
+                heading_change: self.heading_change(window.start_s, window.end_s),
+                swing_period_s: roll.as_ref().and_then(swing_period_s),
+                roll,
+                twist: spectrum(path, SwingAxis::Yaw, from_s, to_s),
+                hint: hands_hint(path, from_s, to_s, flight_s, &spans),
+            }
         };
-        self.windows = windows
-            .iter()
-            .zip(gps_alone)
-            .map(|(measured, gps_alone)| {
-                let window = &measured.window;
-                let [from_s, to_s] = on_path(window.start_s, window.end_s);
-                let roll = spectrum(path, SwingAxis::Roll, from_s, to_s);
-                InertialWindow {
-                    id: window.id,
-                    gps_alone: *gps_alone,
-                    heading_change: self.heading_change(window.start_s, window.end_s),
-                    swing_period_s: roll.as_ref().and_then(swing_period_s),
-                    roll,
-                    twist: spectrum(path, SwingAxis::Yaw, from_s, to_s),
-                    hint: hands_hint(path, from_s, to_s, flight_s, &spans),
-                }
-            })
-            .collect();
+        windows.iter().zip(gps_alone).map(seen).collect()
     }
 
     /// Turn rate by the gyro about a moment, rad/s, bias left in; 0 in a gap.
     fn turn_rate_at(&self, t_s: f64) -> f64 {
-        let Some(alignment) = &self.alignment else { return 0.0 };
         let half_s = 0.5 * self.swing_period_s.unwrap_or(USUAL_SWING_S);
-        match alignment.headings_rad(&[t_s - half_s, t_s + half_s], 2.0 * half_s)[..] {
+        match self.alignment.headings_rad(&[t_s - half_s, t_s + half_s], 2.0 * half_s)[..] {
             [Some(before), Some(after)] => (after - before) / (2.0 * half_s),
             _ => 0.0,
         }
@@ -98,9 +83,9 @@ impl InertialAnalysis {
     /// The uncertainty holds the twist left at both ends, the gyro's noise, bias and its walk since the middle of the
     /// flight, scale, and the clock where the turn rates of the two ends differ.
     fn heading_change(&self, from_s: f64, to_s: f64) -> Option<Estimate<Angle>> {
-        let (alignment, rates) = (self.alignment.as_ref()?, self.rates.as_ref()?);
-        let stretch = |t_s: f64| alignment.path.run_at(alignment.sensor_s(t_s));
-        if stretch(from_s)? != stretch(to_s)? {
+        let (alignment, rates) = (&self.alignment, &self.rates);
+        let run = |t_s: f64| alignment.path.run_at(alignment.sensor_s(t_s));
+        if run(from_s)? != run(to_s)? {
             return None;
         }
         let ends = alignment.headings_rad(&[from_s, to_s], self.swing_period_s.unwrap_or(USUAL_SWING_S));
@@ -117,15 +102,4 @@ impl InertialAnalysis {
         let std_u = [ends, white, bias, scale, clock].into_iter().map(|u| u * u).sum::<f64>().sqrt();
         Some(Estimate::new(Angle::from_rad(change), Angle::from_rad(std_u)))
     }
-}
-
-/// Uncertainty of the turn rate over a minute by GPS alone, from turn rates of windows and their lengths in seconds: the
-/// median of the windows, each brought to a minute. The uncertainty of a window is that of the headings at its two ends
-/// over its length.
-fn gps_std_u_minute_rad_s(turns: impl Iterator<Item = (Estimate<TurnRate>, f64)>) -> Option<f64> {
-    const MINUTE_S: f64 = 60.0;
-    let mut minutes: Vec<f64> =
-        turns.map(|(rate, length_s)| rate.std_u.rad_s() * length_s / MINUTE_S).filter(|u| u.is_finite()).collect();
-    minutes.sort_by(f64::total_cmp);
-    minutes.get(minutes.len() / 2).copied()
 }

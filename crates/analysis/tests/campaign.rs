@@ -6,7 +6,7 @@ use driftless_analysis::campaign::model::{Campaign, FlightId};
 use driftless_analysis::campaign::{
     CampaignAnalysis, CampaignInput, FlightSummary, JudgeBy, WhyUnused, analyse_campaign, plan_campaign,
 };
-use driftless_analysis::{Finding, HandsOff, MadeBy, Origin, Scenario, Window, WindowRate};
+use driftless_analysis::{Finding, HandsOff, MadeBy, Origin, Scenario, Verdict, Window, WindowRate};
 use driftless_sim::campaign::Description;
 use driftless_units::{Estimate, TurnRate};
 use rand_chacha::ChaCha8Rng;
@@ -61,9 +61,8 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
             scenario,
             setup: None,
             note: None,
-            accepted: true,
-            findings: Vec::new(),
         },
+        verdict: Verdict::default(),
         turn_rate: Some(rate),
         steady_rate: Some(rate),
         heading_change: None,
@@ -71,7 +70,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
         course_rate: Some(of(rate_deg_s.value + 0.2)),
         airspeed_mps: Some(Estimate::new(10.5, 0.1)),
         ground_speed_mps: 10.0,
-        climb_mps: 0.0,
+        climb_mps: Some(0.0),
         bank: None,
         air_radius_m: None,
         load_factor: None,
@@ -86,6 +85,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
 fn flight(index: usize, windows: Vec<WindowRate>) -> FlightSummary {
     let start: DateTime<Utc> = "2026-05-14T05:00:00Z".parse().expect("a time");
     FlightSummary {
+        file: String::new(),
         files_not_used: Vec::new(),
         flight: FlightId(index),
         input_sha256: format!("{index:064x}"),
@@ -218,8 +218,7 @@ fn derived_two_hundred_flights_are_combined_and_need_no_more() {
 fn derived_a_window_counts_by_the_rules_and_every_other_is_told_why() {
     let rate = Estimate::with_dof(-2.0, 0.1, 30.0);
     let mut refused = window(2, Scenario::TrimLevel, rate);
-    refused.window.accepted = false;
-    refused.window.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 0.0, limit_s: 20.0 }];
+    refused.verdict.findings = vec![Finding::TooShort { length_s: 12.0, cut_s: 0.0, limit_s: 20.0 }];
     let mut candidate = window(3, Scenario::TrimLevel, rate);
     candidate.window.hands_off = HandsOff::Candidate;
     let mut stranger = window(4, Scenario::TrimLevel, rate);

@@ -1,6 +1,8 @@
 //! A compass on the whole road: taken where it proves consistent, else told and left out, and then nothing changes.
 
-use driftless_analysis::{FlightAlert, FlightAnalysis, FlightInput, InertialFile, analyse_flight};
+use driftless_analysis::{
+    FlightAlert, FlightAnalysis, FlightInput, InertialFile, InertialStatus, SensorsUsed, analyse_flight,
+};
 use driftless_inertial::compass::earth_field;
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::scenario::Magnetometer;
@@ -43,7 +45,12 @@ fn simulated_spoiled_compass_is_told_and_changes_nothing() {
     let sound = simulate(&scenario(51), 51).expect("it flies");
     let taken = analysed(&sound);
     let inertial = taken.inertial.as_ref().expect("inertial data");
-    assert!(inertial.in_estimate && inertial.compass_in_estimate, "{:?} {:?}", inertial.compass, inertial.problems);
+    assert!(
+        inertial.status == InertialStatus::Used(SensorsUsed::GyroAndCompass),
+        "{:?} {:?}",
+        inertial.compass,
+        taken.problems
+    );
 
     let mut without = scenario(51);
     without.sensors.imu.as_mut().expect("it has one").mag = None;
@@ -61,7 +68,7 @@ fn simulated_spoiled_compass_is_told_and_changes_nothing() {
     for (spoiled, name) in [(turned, "turned"), (changed, "changed")] {
         let analysis = analysed(&spoiled);
         let inertial = analysis.inertial.as_ref().expect("inertial data");
-        assert!(inertial.in_estimate && !inertial.compass_in_estimate, "{name}");
+        assert!(inertial.status == InertialStatus::Used(SensorsUsed::Gyro), "{name}");
         assert!(inertial.compass.as_ref().is_some_and(|c| !c.doubts.is_empty()), "{name}");
         let told =
             |alert: &FlightAlert| matches!(alert, FlightAlert::SensorCompassLeftOut(doubts) if !doubts.is_empty());

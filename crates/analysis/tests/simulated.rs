@@ -33,7 +33,7 @@ fn simulated_marked_windows_are_accepted_and_measured_right() {
             assert_eq!(analysis.windows.len(), flown.truth.windows.len(), "seed {seed}");
             for (measured, truth) in analysis.windows.iter().zip(&flown.truth.windows) {
                 let window = &measured.window;
-                assert!(window.accepted, "{class:?} seed {seed}: {:?}", window.findings);
+                assert!(measured.accepted(), "{class:?} seed {seed}: {:?}", measured.verdict);
                 assert_eq!((window.origin, window.hands_off), (Origin::Marked, HandsOff::Confirmed));
                 assert_eq!(window.scenario, truth.setting, "named by its mark");
                 let rate = measured.turn_rate.expect("accepted windows have a rate");
@@ -204,12 +204,8 @@ fn simulated_a_flight_on_one_heading_gives_refused_windows_and_says_why() {
         assert!(matches!(estimate.observability, Observability::NotObservable(_)));
     }
     let [window] = &analysis.windows[..] else { panic!("one window") };
-    assert!(!window.window.accepted);
-    assert!(
-        window.window.findings.iter().any(|f| matches!(f, Finding::WindUnknown(_))),
-        "{:?}",
-        window.window.findings
-    );
+    assert!(!window.accepted());
+    assert!(window.verdict.findings.iter().any(|f| matches!(f, Finding::WindUnknown(_))), "{:?}", window.verdict);
     assert!(window.turn_rate.is_none());
     assert!((window.ground_speed_mps - 12.0).abs() < 0.5);
 }

@@ -100,8 +100,8 @@ fn campaign(root: &Table<'_, '_, '_>, folder: &dyn Folder) -> Campaign {
     for (path, span) in root.texts("sheets") {
         match folder.text(&path) {
             Ok(text) => {
-                let room = limits.of(InputLimit::Runs).saturating_sub(counted);
-                let runs = sheet::read(&path, &text, &names, room + 1);
+                let left = limits.of(InputLimit::Runs).saturating_sub(counted);
+                let runs = sheet::read(&path, &text, &names, left + 1);
                 counted += runs.stopwatch.len() + runs.weights.len();
                 if too_many(counted, span) {
                     break;

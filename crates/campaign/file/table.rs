@@ -33,9 +33,9 @@ impl<'t> Reading<'t> {
     /// Takes over faults of another file.
     pub(super) fn take(&self, faults: Vec<Fault>) {
         let mut kept = self.faults.borrow_mut();
-        let room = self.limits.of(InputLimit::Problems).saturating_sub(kept.len());
-        self.more.set(self.more.get() + faults.len().saturating_sub(room));
-        kept.extend(faults.into_iter().take(room));
+        let left = self.limits.of(InputLimit::Problems).saturating_sub(kept.len());
+        self.more.set(self.more.get() + faults.len().saturating_sub(left));
+        kept.extend(faults.into_iter().take(left));
     }
 
     /// Everything noted, in the order of the file; nothing where nothing is wrong.

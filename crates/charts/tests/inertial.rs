@@ -5,7 +5,7 @@ mod common;
 
 use common::IMPOSSIBLE;
 use common::inertial::with_sensor;
-use driftless_analysis::{FlightAnalysis, InertialAnalysis};
+use driftless_analysis::{FlightAnalysis, ImuError, InertialAnalysis, InertialStatus, NotRead, SensorsUsed};
 use driftless_charts::Chart;
 use driftless_display::DisplayUnits;
 
@@ -40,7 +40,7 @@ fn any_values_can_be_drawn_and_none_is_written() {
 fn the_gain_is_drawn_where_the_gyro_took_part() {
     let mut analysis = with_sensor(None);
     assert!(charts(&analysis).iter().all(|c| c.id != "inertial-gain"));
-    analysis.inertial.as_mut().unwrap().in_estimate = true;
+    analysis.inertial.as_mut().unwrap().status = InertialStatus::Used(SensorsUsed::Gyro);
     let all = charts(&analysis);
     let gain = all.iter().find(|c| c.id == "inertial-gain").expect("a chart");
     let headline = gain.headline.replace('\u{a0}', " ");
@@ -63,9 +63,7 @@ fn the_allan_chart_marks_what_is_read_off_it() {
 #[test]
 fn a_sensor_that_was_not_read_has_no_charts() {
     let mut analysis = with_sensor(None);
-    analysis.inertial = Some(InertialAnalysis {
-        not_aligned: Some("phone.csv: the file is empty".to_owned()),
-        ..InertialAnalysis::default()
-    });
+    let why = NotRead { file: "phone.csv".to_owned(), error: ImuError::Empty { bytes: 0 } };
+    analysis.inertial = Some(InertialAnalysis::new(Vec::new(), InertialStatus::NotRead(why)));
     assert!(charts(&analysis).iter().all(|c| !["inertial-headings", "allan", "swing"].contains(&c.id.as_str())));
 }

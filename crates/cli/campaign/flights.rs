@@ -4,8 +4,10 @@ use super::load::Loaded;
 use crate::terminal::{self, Progress};
 use crate::{flight_files, input};
 use driftless_analysis::campaign::model::{Flight, FlightId};
-use driftless_analysis::campaign::{FlightOutcome, FlightSummary};
+use driftless_analysis::campaign::{FlightFailure, FlightOutcome, FlightSummary};
 use driftless_analysis::{Asked, FlightFiles, InputLimits, analyse_files};
+use driftless_display::reasons::{file_not_used, flight_failure};
+use driftless_units::printable;
 use rayon::prelude::*;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -16,14 +18,6 @@ pub(super) struct Analysed {
     pub(super) outcomes: Vec<FlightOutcome>,
     /// Whether a file of a flight could not be read or used.
     pub(super) any_failed: bool,
-}
-
-/// A flight that gives no analysis.
-struct Failure {
-    /// Why, with the file.
-    why: String,
-    /// Whether one of its files is at fault; else they were read, and hold no track.
-    at_fault: bool,
 }
 
 /// Analyses every flight. Errors are told when all are done, in the order of the file.
@@ -39,7 +33,7 @@ pub(super) fn analyse(loaded: &Loaded, limits: &InputLimits) -> Analysed {
         .with_max_len(1)
         .map(|(index, flight)| {
             let outcome = match &flight.exclude {
-                Some(reason) => Err(Failure { why: reason.clone(), at_fault: false }),
+                Some(_) => Err(FlightFailure::LeftOut),
                 None => one(loaded, FlightId(index), flight, &asked),
             };
             progress.step(done.fetch_add(1, Ordering::Relaxed) + 1, "analysing flights");
@@ -54,24 +48,20 @@ pub(super) fn analyse(loaded: &Loaded, limits: &InputLimits) -> Analysed {
     };
     let outcomes = analysed
         .into_iter()
-        .map(|outcome| match outcome {
+        .inspect(|outcome| match outcome {
             Ok(summary) => {
-                summary.files_not_used.iter().for_each(|why| failed(why));
-                Ok(summary)
+                let told = |file| failed(&format!("{}: {}", printable(&summary.file), file_not_used(file)));
+                summary.files_not_used.iter().for_each(told);
             }
-            Err(failure) => {
-                if failure.at_fault {
-                    failed(&failure.why);
-                }
-                Err(failure.why)
-            }
+            Err(why) if why.at_fault() => failed(&flight_failure(why)),
+            Err(_) => (),
         })
         .collect();
     Analysed { outcomes, any_failed }
 }
 
-fn one(loaded: &Loaded, id: FlightId, flight: &Flight, asked: &Asked) -> Result<FlightSummary, Failure> {
-    let unread = |error: anyhow::Error| Failure { why: format!("{error:#}"), at_fault: true };
+fn one(loaded: &Loaded, id: FlightId, flight: &Flight, asked: &Asked) -> FlightOutcome {
+    let unread = |error: anyhow::Error| FlightFailure::NotRead(format!("{error:#}"));
     let limits = &asked.config.input;
     let log = loaded.folder.path(&flight.log);
     let bytes = input::bytes(&log, limits).map_err(unread)?;
@@ -88,6 +78,6 @@ fn one(loaded: &Loaded, id: FlightId, flight: &Flight, asked: &Asked) -> Result<
     };
     match analyse_files(files, asked, &mut |_| ()) {
         Ok(analysis) => Ok(FlightSummary::of(id, analysis)),
-        Err(refusal) => Err(Failure { why: refusal.to_string(), at_fault: !refusal.nothing_usable() }),
+        Err(refusal) => Err(FlightFailure::Refused(refusal)),
     }
 }

@@ -1,9 +1,14 @@
 //! Findings in words and units: why a window was refused, why the wind is not known, why a compass is left out.
 
+mod apart;
 mod compass;
+mod flight;
+mod inertial;
 mod wind;
 mod window;
 
 pub use compass::{compass_doubt, compass_doubts};
+pub use flight::flight_failure;
+pub use inertial::{file_not_used, gyro_left_out, not_aligned, why_not_aligned, why_not_used};
 pub use wind::{WIND_ADVICE, wind_unknown};
 pub use window::{heading, reason, reasons};

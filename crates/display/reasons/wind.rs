@@ -1,7 +1,7 @@
 //! Why the wind of a flight is not known, in words.
 
 use crate::DisplayUnits;
-use driftless_analysis::{UnclearWind, WindUnknown};
+use driftless_analysis::{EstimateError, UnclearWind, WindUnknown};
 
 /// What to fly for the wind to show.
 pub const WIND_ADVICE: &str = "fly one or two full circles at steady power, in both directions if possible, before the \
@@ -10,13 +10,25 @@ pub const WIND_ADVICE: &str = "fly one or two full circles at steady power, in b
 /// Why, as a clause with figure and limit.
 pub fn wind_unknown(why: &WindUnknown, units: &DisplayUnits) -> String {
     match why {
-        WindUnknown::NoEstimate(error) => error.to_string(),
+        WindUnknown::NoEstimate(error) => no_estimate(error),
         WindUnknown::Unclear(UnclearWind::NoFlight) => "no flight to judge".to_owned(),
         WindUnknown::Unclear(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps }) => {
             let (value, limit) = units.speed_beside_limit(*wind_std_u_mps, *limit_mps);
             format!(
                 "the headings flown leave the wind uncertain by {value} on each axis (standard uncertainty), limit {limit}"
             )
+        }
+    }
+}
+
+/// Why a flight could not be estimated, as a clause.
+pub(super) fn no_estimate(error: &EstimateError) -> String {
+    match error {
+        EstimateError::TooShort { nodes, needed } => {
+            format!("only {nodes} seconds of flight with positions, at least {needed} are needed")
+        }
+        EstimateError::Diverged => {
+            "the estimate did not settle: positions and flight model do not fit together".to_owned()
         }
     }
 }

@@ -2,11 +2,11 @@
 
 use super::wind::wind_unknown;
 use crate::{DisplayUnits, beside_limit, fixed, with_plus};
-use driftless_analysis::{Finding, SteadySpeed, Window};
+use driftless_analysis::{Finding, SteadySpeed, Verdict};
 
 /// All that speaks against a window, as clauses.
-pub fn reasons(window: &Window, units: &DisplayUnits) -> Vec<String> {
-    window.findings.iter().map(|finding| reason(finding, units)).collect()
+pub fn reasons(verdict: &Verdict, units: &DisplayUnits) -> Vec<String> {
+    verdict.findings.iter().map(|finding| reason(finding, units)).collect()
 }
 
 /// What it is, without figures: "airspeed not steady".

@@ -4,9 +4,9 @@
 //! attitude with the turn's acceleration taken off → offset, drift, bias and scale together
 //! (`refine`).
 
-mod apart;
 mod coarse;
 mod columns;
+mod error;
 mod flight;
 mod grids;
 mod refine;
@@ -15,6 +15,7 @@ mod refine;
 mod tests;
 
 pub use columns::FlightColumns;
+pub use error::AlignError;
 pub use flight::FlightNodes;
 
 use crate::attitude::{AttitudeConfig, AttitudePath, body_axes, follow};
@@ -81,47 +82,6 @@ impl Alignment {
     }
 }
 
-/// Why the inertial data cannot be used with a flight. The flight's own result does not need it.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum AlignError {
-    /// No gyro.
-    #[error("the inertial file has no usable gyro: {why}")]
-    NoGyro {
-        /// What is wrong with it.
-        why: &'static str,
-    },
-    /// Down is unknown.
-    #[error(transparent)]
-    Down(#[from] DownError),
-    /// Another day, or no common time.
-    #[error(
-        "the inertial data does not overlap the flight: {}", apart::words(*apart_s)
-    )]
-    NoOverlap {
-        /// Seconds between the two.
-        apart_s: f64,
-    },
-    /// The turns do not match.
-    #[error("the clock offset is unknown: {why}")]
-    Unknown {
-        /// Why, with figures.
-        why: String,
-    },
-    /// Rates are off by a known factor.
-    #[error(
-        "the turns of the gyro are {factor:.3} times those of the flight, about {known}: is the unit of the gyro named \
-         wrongly ({advice})?"
-    )]
-    GyroUnit {
-        /// Gyro over flight.
-        factor: f64,
-        /// The factor in words.
-        known: &'static str,
-        /// What the unit may be.
-        advice: &'static str,
-    },
-}
-
 /// Search range about a known offset, seconds: phone clocks are right to a few seconds, loggers set by hand to a minute.
 const NEAR_S: f64 = 120.0;
 /// Correlation below which a lag says nothing.
@@ -144,13 +104,17 @@ const BIAS_OPEN_RAD_S: f64 = 0.05;
 /// How far the mean specific force may lie from across the direction of flight, rad (1.5°: thrust against drag and the
 /// lean of the pilot differ between power settings; common practice, no source).
 const AXIS_RAD: f64 = 0.026;
+/// A gyro that turns less or more than this many times as much as the flight is not the gyro of that flight, or a broken
+/// one: no calibration is so far off (engineering judgement).
+const LEAST_FACTOR: f64 = 0.7;
+const MOST_FACTOR: f64 = 1.4;
 /// Scale prior.
 const SCALE: f64 = 0.02;
 
 /// Aligns inertial data with a flight.
 ///
 /// # Errors
-/// [`AlignError`], in words that say what is missing.
+/// [`AlignError`], which says what is missing.
 pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result<Alignment, AlignError> {
     check_sensors(log)?;
     let down = first_down(log, nodes, clock)?;
@@ -179,11 +143,10 @@ pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result
     let axis_std_u_s = axis_std_u_s(nodes);
     refined.offset_s.std_u = refined.offset_s.std_u.hypot(axis_std_u_s);
     if refined.offset_s.std_u > OFFSET_MOST_STD_U_S || refined.correlation < LEAST_CORRELATION {
-        return Err(AlignError::Unknown {
-            why: format!(
-                "its uncertainty is {:.1} s and the turn rates correlate by {:.2}",
-                refined.offset_s.std_u, refined.correlation
-            ),
+        return Err(AlignError::OffsetUncertain {
+            std_u_s: refined.offset_s.std_u,
+            limit_s: OFFSET_MOST_STD_U_S,
+            correlation: refined.correlation,
         });
     }
     Ok(Alignment {
@@ -206,10 +169,10 @@ pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result
 
 fn check_sensors(log: &ImuLog) -> Result<(), AlignError> {
     if log.gyro.len() < 2 {
-        return Err(AlignError::NoGyro { why: "there is none" });
+        return Err(AlignError::NoGyro);
     }
     if has_dead_axis(log, crate::read::columns::Sensor::Gyro) {
-        return Err(AlignError::NoGyro { why: "one of its axes is dead" });
+        return Err(AlignError::DeadGyroAxis);
     }
     if has_dead_axis(log, crate::read::columns::Sensor::Accel) || log.accel.is_empty() {
         return Err(DownError::NoAccelerometer.into());
@@ -258,17 +221,13 @@ fn coarse_lag(
     let overlap = (known(&gyro).min(known(&flight)) / 3).max(steps(60.0) as usize);
     let search = Search { lags, overlap, neighbours: steps(8.0), either_sign: true };
     let Some(Peak { lag, correlation, rival }) = best_lag(&gyro, &flight, &search) else {
-        return Err(unknown("gyro and flight share too little time, or one of them does not turn"));
+        return Err(AlignError::NothingInCommon);
     };
     if correlation.abs() < LEAST_CORRELATION {
-        return Err(AlignError::Unknown {
-            why: format!("the best correlation of gyro and flight is {correlation:.2}, which chance can give"),
-        });
+        return Err(AlignError::CorrelationOfChance { correlation, limit: LEAST_CORRELATION });
     }
     if rival > RIVAL {
-        return Err(AlignError::Unknown {
-            why: format!("another offset fits {:.0} % as well; the flight repeats itself", 100.0 * rival),
-        });
+        return Err(AlignError::AnotherOffset { rival, limit: RIVAL });
     }
     Ok(Coarse { offset_s: zero_s + lag as f64 * GRID_S, correlation })
 }
@@ -279,12 +238,10 @@ fn check_turning(nodes: &FlightNodes<'_>) -> Result<(), AlignError> {
     let turning = (nodes.turn_rate_rad_s.iter().map(|r| (r - mean).powi(2)).sum::<f64>() / n).sqrt();
     let unsure = (nodes.turn_rate_std_u_rad_s.iter().map(|u| u * u).sum::<f64>() / n).sqrt();
     if turning < LEAST_TURNING_RAD_S || turning < LEAST_TURNING_SIGMAS * unsure {
-        return Err(AlignError::Unknown {
-            why: format!(
-                "the flight does not turn enough (turn rate varies by {:.1} °/s, known to {:.1} °/s)",
-                turning.to_degrees(),
-                unsure.to_degrees()
-            ),
+        return Err(AlignError::TooLittleTurning {
+            turning_rad_s: turning,
+            std_u_rad_s: unsure,
+            limit_rad_s: LEAST_TURNING_RAD_S.max(LEAST_TURNING_SIGMAS * unsure),
         });
     }
     Ok(())
@@ -296,7 +253,7 @@ fn refined(
     offset_s: f64,
     priors: &Priors,
 ) -> Result<Refined, AlignError> {
-    refine(nodes, path, SWING_S, offset_s, priors).ok_or_else(|| unknown("gyro and flight share too little time"))
+    refine(nodes, path, SWING_S, offset_s, priors).ok_or_else(|| AlignError::TooLittleShared)
 }
 
 /// What an error of the down axis in pitch does to the offset. The heading of an axis that is pitched by ε is off by ε sin φ
@@ -312,19 +269,13 @@ fn check_unit(nodes: &FlightNodes<'_>, path: &AttitudePath, offset_s: f64) -> Re
     let factor = 1.0 / slope;
     let near = |known: f64| (known / 1.4..known * 1.4).contains(&factor);
     if near(57.3) {
-        return Err(AlignError::GyroUnit { factor, known: "57.3", advice: "it seems to be deg/s, read as rad/s" });
+        return Err(AlignError::GyroUnit { factor });
     }
     if near(1.0 / 57.3) {
-        return Err(AlignError::GyroUnit { factor, known: "1/57.3", advice: "it seems to be rad/s, read as deg/s" });
+        return Err(AlignError::GyroUnit { factor });
     }
-    if !(0.7..1.4).contains(&factor) && correlation > LEAST_CORRELATION {
-        return Err(AlignError::Unknown {
-            why: format!("the gyro turns {factor:.2} times as much as the flight, which no calibration error explains"),
-        });
+    if !(LEAST_FACTOR..MOST_FACTOR).contains(&factor) && correlation > LEAST_CORRELATION {
+        return Err(AlignError::NotThisGyro { factor, limit: if factor < 1.0 { LEAST_FACTOR } else { MOST_FACTOR } });
     }
     Ok(())
-}
-
-fn unknown(why: &str) -> AlignError {
-    AlignError::Unknown { why: why.to_owned() }
 }

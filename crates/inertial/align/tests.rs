@@ -83,13 +83,10 @@ fn a_reversed_accelerometer_and_any_mounting_are_understood() {
 fn units_off_by_57_are_asked_about() {
     let degrees = sensor(1.0, |g, a| plain(g.map(f64::to_degrees), a));
     let error = align(&degrees, &flight().nodes(), ClockPrior::Open).unwrap_err();
-    assert!(
-        matches!(error, AlignError::GyroUnit { known: "57.3", .. }) && error.to_string().contains("deg/s"),
-        "{error}"
-    );
+    assert!(matches!(error, AlignError::GyroUnit { factor } if (50.0..65.0).contains(&factor)), "{error:?}");
     let radians = sensor(1.0, |g, a| plain(g.map(f64::to_radians), a));
     let error = align(&radians, &flight().nodes(), ClockPrior::Open).unwrap_err();
-    assert!(matches!(error, AlignError::GyroUnit { known: "1/57.3", .. }), "{error}");
+    assert!(matches!(error, AlignError::GyroUnit { factor } if factor < 0.02), "{error:?}");
 }
 
 #[test]
@@ -97,21 +94,21 @@ fn what_cannot_be_aligned_says_why() {
     let refusal = |log: &ImuLog, columns: &FlightColumns, clock| align(log, &columns.nodes(), clock).unwrap_err();
     let log = sensor(0.0, plain);
     let another_day = refusal(&log, &flight(), ClockPrior::Near(86_400.0));
-    assert!(matches!(another_day, AlignError::NoOverlap { .. }) && another_day.to_string().contains("another day"));
+    assert!(matches!(another_day, AlignError::NoOverlap { apart_s } if apart_s > 8e4), "{another_day:?}");
     let straight = columns(|t| 1e-3 * t.sin(), |_| 0.3);
-    assert!(refusal(&log, &straight, ClockPrior::Open).to_string().contains("does not turn enough"));
+    assert_eq!(refusal(&log, &straight, ClockPrior::Open).code(), "too-little-turning");
     // Another flight: turns of another rhythm.
     let other = columns(|t| 0.1 * (0.31 * t).sin() * (0.013 * t).cos(), |_| 0.0);
-    assert!(matches!(refusal(&log, &other, ClockPrior::Open), AlignError::Unknown { .. }));
+    assert_eq!(refusal(&log, &other, ClockPrior::Open).code(), "correlation-of-chance");
     // A flight that repeats itself fits at every turn.
     let wave = columns(|t| 0.1 * (0.1 * t).sin(), |t| -(0.1 * t).cos());
     let mut repeating = sensor(0.0, plain);
     for (value, t_s) in repeating.gyro.xyz.iter_mut().zip(&repeating.gyro.t_s) {
         *value = [0.0, 0.0, (0.1 * (0.1 * t_s).sin()) as f32];
     }
-    assert!(refusal(&repeating, &wave, ClockPrior::Open).to_string().contains("repeats itself"));
+    assert_eq!(refusal(&repeating, &wave, ClockPrior::Open).code(), "another-offset");
     let dead = sensor(0.0, |g, a| plain([0.0, g[1], g[2]], a));
-    assert!(refusal(&dead, &flight(), ClockPrior::Open).to_string().contains("dead"));
+    assert_eq!(refusal(&dead, &flight(), ClockPrior::Open), AlignError::DeadGyroAxis);
     let no_accel = ImuLog { accel: Stream::default(), ..log };
-    assert!(refusal(&no_accel, &flight(), ClockPrior::Open).to_string().contains("which way is down"));
+    assert_eq!(refusal(&no_accel, &flight(), ClockPrior::Open).code(), "no-accelerometer");
 }

@@ -25,7 +25,7 @@ fn main() {
         let prior = flown.dated_offset_s.map_or(ClockPrior::Open, ClockPrior::Near);
         match align(&flown.log, &flown.columns.nodes(), prior) {
             Err(error) => {
-                println!("{seed}: {error} {imu:?} dated {:?}", flown.dated_offset_s);
+                println!("{seed}: {error:?} {imu:?} dated {:?}", flown.dated_offset_s);
                 println!("{:?}", driftless_inertial::mounting::find_down(&flown.log, 0.0, 1e9));
                 println!("{:?} {:?}", driftless_inertial::still_bias(&flown.log), flown.log.problems);
             }

@@ -60,7 +60,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let nodes = columns.nodes();
     println!("{} nodes, track epoch {}", nodes.t_s.len(), track.epoch);
     let prior = imu.epoch.map_or(ClockPrior::Open, |epoch| ClockPrior::Near(track.seconds_of(epoch)));
-    let aligned = align(&imu, &nodes, prior)?;
+    let aligned = align(&imu, &nodes, prior).map_err(|error| format!("{error:?}"))?;
     println!("offset {:?} drift {:?}", aligned.offset_s, aligned.drift);
     // Logs that both count from one start: the track's epoch is that second of it.
     let zero_s = track.epoch.timestamp_millis() as f64 / 1000.0;

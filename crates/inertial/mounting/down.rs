@@ -4,7 +4,7 @@ use crate::log::ImuLog;
 use driftless_units::median;
 use nalgebra::{Unit, Vector3};
 
-/// Means are taken over this long, which evens out swings, seconds.
+/// Means are taken over this long, which averages swings, seconds.
 const BLOCK_S: f64 = 3.0;
 /// Fewest blocks.
 const FEWEST_BLOCKS: usize = 10;
@@ -32,24 +32,23 @@ impl Down {
 }
 
 /// Why down is not known.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum DownError {
-    /// No accelerometer.
-    #[error("there is no usable accelerometer, so nothing tells which way is down")]
+    /// No accelerometer that could be used.
     NoAccelerometer,
     /// Too short.
-    #[error("the accelerometer has only {blocks} usable periods of three seconds in the flight")]
     TooShort {
-        /// Periods.
+        /// Usable periods of three seconds.
         blocks: usize,
+        /// Fewest.
+        needed: usize,
     },
-    /// The sensor does not sit on the pilot.
-    #[error(
-        "the sensor points another way by typically {spread_deg:.0}° from one moment to the next: it does not sit firmly"
-    )]
+    /// The sensor does not sit on the pilot: it points another way from one moment to the next.
     Loose {
         /// Typical angle.
         spread_deg: f64,
+        /// Largest that is taken.
+        limit_deg: f64,
     },
 }
 
@@ -77,13 +76,13 @@ pub fn find_down(log: &ImuLog, from_s: f64, to_s: f64) -> Result<Down, DownError
         })
         .collect();
     if blocks.len() < FEWEST_BLOCKS {
-        return Err(DownError::TooShort { blocks: blocks.len() });
+        return Err(DownError::TooShort { blocks: blocks.len(), needed: FEWEST_BLOCKS });
     }
     let axis = geometric_median(&blocks);
     let angles = blocks.iter().map(|b| b.dot(&axis).clamp(-1.0, 1.0).acos().to_degrees());
     let spread_deg = median(angles).unwrap_or(f64::NAN);
     if spread_deg > LOOSE_DEG {
-        return Err(DownError::Loose { spread_deg });
+        return Err(DownError::Loose { spread_deg, limit_deg: LOOSE_DEG });
     }
     let thirds: Vec<Unit<Vector3<f64>>> = blocks.chunks(blocks.len().div_ceil(3)).map(geometric_median).collect();
     let moved_deg = thirds

@@ -78,6 +78,35 @@ pub enum ImuError {
     },
 }
 
+impl ImuError {
+    /// Stable name of the kind, in kebab-case.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Empty { .. } => "file-empty",
+            Self::NotATable { .. } => "not-a-table",
+            Self::File(_) => "file-unreadable",
+            Self::Header { .. } => "column-missing",
+            Self::Mapping(_) => "mapping-unusable",
+            Self::NoSamples { .. } => "no-samples",
+            Self::HeaderOnly { .. } => "header-only",
+            Self::TooFew { .. } => "too-few-samples",
+            Self::NoRate { .. } => "no-sampling-rate",
+            Self::TooLong { .. } => "too-long",
+        }
+    }
+
+    /// The figure that decided, and its unit, where there is one.
+    pub const fn measured(&self) -> (Option<f64>, Option<&'static str>) {
+        match *self {
+            Self::Empty { bytes } => (Some(bytes as f64), Some("byte")),
+            Self::TooFew { samples } => (Some(samples as f64), None),
+            Self::NoRate { step } => (Some(step), None),
+            Self::TooLong { hours, .. } => (Some(hours), Some("h")),
+            _ => (None, None),
+        }
+    }
+}
+
 impl From<ReadError> for ImuError {
     fn from(error: ReadError) -> Self {
         match error {

@@ -84,8 +84,8 @@ fn bounded(stream: &Stream) -> Result<(), ImuError> {
 fn settle(sensor: Sensor, stream: &mut Stream, layout: &Layout<Quantity>, problems: &mut Problems) {
     // The size of a sensor that is dead says nothing of its unit.
     let dead = inspect::dead_axes(sensor, stream, problems);
-    let mut unheard = Problems::default();
-    units::settle(sensor, stream, header::is_open(layout, sensor), if dead { &mut unheard } else { problems });
+    let mut unreported = Problems::default();
+    units::settle(sensor, stream, header::is_open(layout, sensor), if dead { &mut unreported } else { problems });
     timing::inspect(sensor, stream, problems);
     inspect::inspect(sensor, stream, problems);
 }

@@ -3,6 +3,8 @@
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::{CampaignAlertKind, CellKey};
 use driftless_display::DisplayUnits;
+use driftless_display::reasons::{file_not_used, flight_failure};
+use driftless_units::printable;
 
 /// Cells named in one alert.
 const MOST_NAMED: usize = 4;
@@ -12,8 +14,9 @@ pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &Campaign
     let cell = |key: &CellKey| key.words(campaign);
     match kind {
         CampaignAlertKind::NoCells => "no run counts, so there is nothing to compare".to_owned(),
-        CampaignAlertKind::FlightNotUsable { flight, why } | CampaignAlertKind::FileNotUsed { flight, why } => {
-            format!("flight {flight}: {why}")
+        CampaignAlertKind::FlightNotUsable { flight, why } => format!("flight {flight}: {}", flight_failure(why)),
+        CampaignAlertKind::FileNotUsed { flight, log, why } => {
+            format!("flight {flight}: {}: {}", printable(log), file_not_used(why))
         }
         CampaignAlertKind::NoWindowToLeaveOut { flight, window } => {
             format!("flight {flight}: window {window} was to be left out, but there is none of that number")

@@ -41,7 +41,7 @@ fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {
     }
     for measured in analysis.accepted() {
         let id = measured.window.id;
-        for reason in reasons(&measured.window, units) {
+        for reason in reasons(&measured.verdict, units) {
             warn(Severity::Warning, format!("window {id}: {reason}."), None);
         }
         if measured.second_opinion.is_some_and(|s| s.disagrees) {
@@ -52,7 +52,7 @@ fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {
             );
         }
     }
-    let refused = analysis.windows.iter().filter(|w| !w.window.accepted).count();
+    let refused = analysis.windows.iter().filter(|w| !w.accepted()).count();
     if refused > 0 {
         warn(
             Severity::Note,

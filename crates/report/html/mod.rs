@@ -17,7 +17,7 @@ mod windows;
 use crate::finding::finding;
 use driftless_analysis::FlightAnalysis;
 use driftless_charts::{FlightCharts, Scene};
-use driftless_display::{DisplayUnits, clock_utc, date_utc, duration_words, format_name, significant};
+use driftless_display::{DisplayUnits, clock_utc, date_utc, duration_words, significant};
 use maud::{Markup, html as markup};
 use page::Page;
 
@@ -52,7 +52,7 @@ fn head(analysis: &FlightAnalysis) -> Markup {
     let end = track.time_at(track.duration_s());
     let facts = markup! {
         (date_utc(track.epoch)) ", " (clock_utc(track.epoch)) " to " (clock_utc(end)) " UTC ("
-        (duration_words(track.duration_s())) ") · " (format_name(analysis.format)) " · "
+        (duration_words(track.duration_s())) ") · " (analysis.format.name()) " · "
         (track.points.len()) " of " (analysis.fixes_read) " fixes used, one every "
         (significant(track.median_interval_s, 2)) "\u{a0}s"
     };

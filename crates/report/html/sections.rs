@@ -127,7 +127,11 @@ fn ranges(scene: &Scene<'_>) -> Markup {
     let speed = units.speed.sign();
     row(format!("Airspeed, {speed}"), nodes.iter().map(|n| n.airspeed_mps.value * per_mps).collect(), 1);
     row(format!("Ground speed, {speed}"), points.iter().map(|p| p.velocity.speed_mps() * per_mps).collect(), 1);
-    row(format!("Climb, {speed}"), nodes.iter().map(|n| n.climb_mps * per_mps).collect(), 1);
+    row(
+        format!("Climb, {speed}"),
+        nodes.iter().map(|n| n.climb_mps.map_or(f64::NAN, |climb| climb * per_mps)).collect(),
+        1,
+    );
     let head = ["In the air".to_owned(), "Lowest".to_owned(), "Mean".to_owned(), "Highest".to_owned()];
     table("Range of each quantity between take-off and landing", "numbers", &head, &rows)
 }

@@ -73,11 +73,11 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
     let caption = format!("Turn rates in {sign}, to the right positive; ± is the 95 % margin");
     let numbers = markup! {
         (table(&caption, "verdicts", &head, &rows))
-        @let doubted: Vec<_> = windows.iter().filter(|w| !w.window.findings.is_empty()).collect();
+        @let doubted: Vec<_> = windows.iter().filter(|w| !w.verdict.findings.is_empty()).collect();
         @if !doubted.is_empty() {
             ul.reasons { @for w in doubted {
                 li {
-                    strong { "Window " (w.window.id) (if w.window.accepted { ", mind: " } else { ", refused: " }) }
+                    strong { "Window " (w.window.id) (if w.accepted() { ", mind: " } else { ", refused: " }) }
                     (listed(w, &scene.units)) "."
                 }
             } }
@@ -102,9 +102,9 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
 fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> {
     let window = &measured.window;
     let units = &scene.units;
-    let verdict = if window.accepted { "accepted" } else { "refused" };
+    let verdict = if measured.accepted() { "accepted" } else { "refused" };
     // A refused window has its time and its reason; its figures count for nothing.
-    let kept = Some(measured).filter(|_| window.accepted);
+    let kept = Some(measured).filter(|_| measured.accepted());
     let rate_of = |rate: fn(&WindowMeasurement) -> Option<Estimate<TurnRate>>| kept.and_then(rate);
     vec![
         format!("{} {}", window.id, scenario_words(window.scenario)),
@@ -126,7 +126,7 @@ fn signed(units: &DisplayUnits, rate: Option<Estimate<TurnRate>>) -> String {
 }
 
 fn listed(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
-    reasons(&measured.window, units).join("; ")
+    reasons(&measured.verdict, units).join("; ")
 }
 
 /// Each window by itself.
@@ -154,7 +154,7 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     let units = &scene.units;
     let window = &measured.window;
     let mut rows: Vec<(&str, String)> = Vec::new();
-    let accepted = window.accepted;
+    let accepted = measured.accepted();
     if let Some(rate) = measured.turn_rate.as_ref().filter(|_| accepted) {
         rows.push(("Time per 90°", quarter_turn(rate).replace(" per 90°", "")));
         rows.push(("Turn per minute", format!("{}°", fixed(rate.value.deg_min(), 0))));
@@ -166,7 +166,7 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
         rows.push(("Airspeed", units.speed_estimate(airspeed)));
     }
     rows.push(("Ground speed", units.speed(measured.ground_speed_mps)));
-    rows.push(("Climb", units.speed(measured.climb_mps)));
+    rows.extend(measured.climb_mps.map(|climb_mps| ("Climb", units.speed(climb_mps))));
     if let Some(wind) = measured.wind {
         let sure = measured
             .wind_std_u_mps
@@ -201,9 +201,9 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
 
 /// Why a window was refused, or what to mind about it; nothing when it passed without a word.
 fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> Markup {
-    let word = if measured.window.accepted { "Mind" } else { "Refused" };
+    let word = if measured.accepted() { "Mind" } else { "Refused" };
     markup! {
-        @if !measured.window.findings.is_empty() { p.doubts { strong { (word) ": " } (listed(measured, units)) "." } }
+        @if !measured.verdict.findings.is_empty() { p.doubts { strong { (word) ": " } (listed(measured, units)) "." } }
     }
 }
 

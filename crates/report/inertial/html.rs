@@ -3,7 +3,7 @@
 use super::verdict::{noise, part};
 use super::words::{HINT, facts, gain_rows, hint_words, no_curve};
 use crate::html::parts;
-use driftless_analysis::{AllanPoint, Difference, InertialAnalysis, InertialWindow};
+use driftless_analysis::{AllanPoint, Difference, InertialAnalysis, InertialStatus, InertialWindow, SensorsUsed};
 use driftless_charts::{InertialCharts, Scene};
 use driftless_display::inertial::sources;
 use driftless_display::{NOT_KNOWN, fixed, significant};
@@ -59,11 +59,11 @@ fn headings(scene: &Scene<'_>, inertial: &InertialAnalysis) -> Markup {
         .chain(row("Compass less GPS and wind", found.and_then(|h| h.compass)))
         .collect();
     let head = ["Difference, °", "Mean", "Scatter, rms", "95 % within", "Moments"].map(str::to_owned);
-    let by_gps = match (inertial.in_estimate, inertial.compass_in_estimate) {
-        (true, true) => "By GPS, wind, gyro and compass",
-        (true, false) => "By GPS, wind and gyro",
-        (false, true) => "By GPS, wind and compass",
-        (false, false) => "By GPS and wind",
+    let by_gps = match &inertial.status {
+        InertialStatus::Used(SensorsUsed::GyroAndCompass) => "By GPS, wind, gyro and compass",
+        InertialStatus::Used(SensorsUsed::Gyro) => "By GPS, wind and gyro",
+        InertialStatus::Used(SensorsUsed::Compass(_)) => "By GPS, wind and compass",
+        InertialStatus::NotUsed(_) | InertialStatus::NotAligned(_) | InertialStatus::NotRead(_) => "By GPS and wind",
     };
     let window_head = ["Heading change", by_gps, "By gyro", "Gyro less the other"].map(str::to_owned);
     markup! {

@@ -1,12 +1,12 @@
 //! The key `inertial` of the document. It keeps all its keys; `null` stands where a thing is not known.
 
-use super::verdict::{Status, reason, verdict};
+use super::verdict::verdict;
 use crate::json::{RateEntry, utc};
 use crate::known::finite;
 use crate::reasons::FindingEntry;
 use driftless_analysis::{ClockTimes, Compass, FlightAnalysis, HandsHint, InertialAnalysis, InertialWindow};
 use driftless_display::inertial::gain;
-use driftless_display::reasons::compass_doubt;
+use driftless_display::reasons::{compass_doubt, why_not_aligned, why_not_used};
 use driftless_units::Estimate;
 use serde::Serialize;
 
@@ -16,7 +16,9 @@ pub(crate) struct InertialEntry<'a> {
     /// `used`, `not-used` (aligned, and the estimate goes without it), `not-aligned` or `not-read`.
     status: &'static str,
     /// Why it did not get further; `null` when it is used.
-    status_reason: Option<&'a str>,
+    status_reason: Option<String>,
+    /// The same for programs.
+    status_finding: Option<FindingEntry>,
     /// Whether the gyro took part in the turn rates of the windows.
     used_in_turn_rates: bool,
     /// How many times narrower the intervals of the windows are than by GPS alone: the median.
@@ -30,7 +32,7 @@ pub(crate) struct InertialEntry<'a> {
     temperature_end_c: Option<f64>,
     /// Of what the temperatures are: `flight`, or `recording` where the clocks could not be aligned.
     temperature_of: Option<&'static str>,
-    /// How the bias of x, y and z moves with temperature, from stretches at rest.
+    /// How the bias of x, y and z moves with temperature, from periods at rest.
     gyro_bias_slope_deg_s_per_k: Option<[f64; 3]>,
     gyro_bias_slope_std_u_deg_s_per_k: Option<[f64; 3]>,
     /// Time of the flight log less time of the sensor, at `clock_offset_at_utc`.
@@ -42,7 +44,7 @@ pub(crate) struct InertialEntry<'a> {
     clock_drift_ppm: Option<f64>,
     clock_drift_std_u_ppm: Option<f64>,
     /// Why the offset is not known; `null` when it is.
-    clock_offset_reason: Option<&'a str>,
+    clock_offset_reason: Option<String>,
     correlation: Option<f64>,
     rate_difference_deg_s: Option<f64>,
     gyro_bias_deg_s: Option<f64>,
@@ -54,6 +56,8 @@ pub(crate) struct InertialEntry<'a> {
     forward_sensor_axes: Option<[f64; 3]>,
     /// Whether the sensor helps, in words.
     verdict: String,
+    /// The noise of the gyro over a minute beside that of GPS alone, for programs.
+    own_noise: Option<FindingEntry>,
     allan: Vec<AllanEntry>,
     angle_random_walk_deg_per_sqrt_s: Option<f64>,
     bias_instability_deg_s: Option<f64>,
@@ -138,9 +142,10 @@ impl<'a> InertialEntry<'a> {
         let compass_apart = headings.and_then(|h| h.compass);
         Self {
             files: inertial.files.iter().map(|f| FileEntry { file: &f.name, input_sha256: &f.sha256 }).collect(),
-            status: Status::of(inertial).code(),
-            status_reason: reason(inertial),
-            used_in_turn_rates: inertial.in_estimate,
+            status: inertial.status.code(),
+            status_reason: why_not_used(&inertial.status),
+            status_finding: FindingEntry::of_status(&inertial.status),
+            used_in_turn_rates: inertial.status.gyro_takes_part(),
             gain_over_gps_alone: gain(analysis).and_then(|(ratio, _)| finite(ratio)),
             rate_hz: health.and_then(|h| finite(h.gyro_rate_hz)).filter(|hz| *hz > 0.0),
             gaps: health.map(|h| h.gaps),
@@ -161,7 +166,7 @@ impl<'a> InertialEntry<'a> {
             }),
             clock_drift_ppm,
             clock_drift_std_u_ppm,
-            clock_offset_reason: inertial.not_aligned.as_deref(),
+            clock_offset_reason: why_not_aligned(&inertial.status),
             correlation: alignment.and_then(|a| finite(a.correlation)),
             rate_difference_deg_s: alignment.and_then(|a| degrees(a.residual_rad_s)),
             gyro_bias_deg_s,
@@ -172,6 +177,7 @@ impl<'a> InertialEntry<'a> {
             down_sensor_axes: alignment.map(|a| a.down.axis),
             forward_sensor_axes: alignment.and_then(|a| a.forward).map(|f| f.axis),
             verdict: verdict(analysis, inertial),
+            own_noise: inertial.own_noise.as_ref().map(FindingEntry::of_noise),
             allan: allan(inertial),
             angle_random_walk_deg_per_sqrt_s: noise.and_then(|n| n.angle_random_walk).and_then(degrees),
             bias_instability_deg_s: floor.and_then(|f| degrees(f.value)),
@@ -180,7 +186,7 @@ impl<'a> InertialEntry<'a> {
             gyro_less_gps_heading_rms_deg: headings.and_then(|h| h.gyro).and_then(|d| finite(d.scatter_deg)),
             compass_less_gps_heading_mean_deg: compass_apart.and_then(|d| finite(d.mean_deg)),
             compass_less_gps_heading_rms_deg: compass_apart.and_then(|d| finite(d.scatter_deg)),
-            compass: inertial.compass.as_ref().map(|c| CompassEntry::of(c, inertial.compass_in_estimate)),
+            compass: inertial.compass.as_ref().map(|c| CompassEntry::of(c, inertial.status.compass_takes_part())),
             swing_period_s: inertial.swing_period_s.and_then(finite),
             windows: inertial.windows.iter().map(WindowEntry::of).collect(),
         }

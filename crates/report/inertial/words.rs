@@ -99,8 +99,11 @@ fn noise(health: &SensorHealth, rows: &mut Vec<(&'static str, String)>) {
 fn compass(inertial: &InertialAnalysis) -> String {
     match &inertial.compass {
         Some(compass) if compass.is_consistent() => {
-            let part =
-                if inertial.compass_in_estimate { "took part in the turn rates" } else { "no part in the turn rates" };
+            let part = if inertial.status.compass_takes_part() {
+                "took part in the turn rates"
+            } else {
+                "no part in the turn rates"
+            };
             let spread = fixed(compass.spread_deg, 1);
             format!("consistent with the Earth's field; headings spread by {spread}°; {part}")
         }

@@ -154,7 +154,6 @@ impl WindEntry {
 }
 
 fn profile(track: &Track, estimate: &FlightEstimate) -> Vec<WindAt> {
-    let altitude_known = track.has_altitude();
     let mut next_s = f64::NEG_INFINITY;
     let mut entries = Vec::new();
     for node in &estimate.nodes {
@@ -165,7 +164,7 @@ fn profile(track: &Track, estimate: &FlightEstimate) -> Vec<WindAt> {
         let [east_var, _, north_var] = node.wind_cov;
         entries.push(WindAt {
             time_utc: utc(track.time_at(node.t_s)),
-            altitude_m: finite(node.altitude_m).filter(|_| altitude_known),
+            altitude_m: node.altitude_m.and_then(finite),
             speed_mps: finite(node.wind.speed_mps()),
             from_deg: finite(node.wind.from_deg()),
             east_mps: finite(node.wind.east_mps),

@@ -94,7 +94,7 @@ fn a_log_without_altitudes_has_none_in_the_document() {
         point.altitude_m = None;
     }
     for window in &mut analysis.windows {
-        (window.altitude_m, window.height_above_takeoff_m) = (None, None);
+        (window.altitude_m, window.height_above_takeoff_m, window.climb_mps) = (None, None, None);
     }
     let document = document(&analysis);
     for key in ["altitude_m", "climb_mps", "height_above_takeoff_m"] {

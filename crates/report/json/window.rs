@@ -57,7 +57,6 @@ struct SecondOpinionEntry {
 impl<'a> WindowEntry<'a> {
     pub(super) fn of(track: &Track, measured: &'a WindowMeasurement) -> Self {
         let window = &measured.window;
-        let altitude_known = track.has_altitude();
         let utc_at = |t_s: f64| utc(track.time_at(t_s));
         let turn = measured.turn_rate.map(|rate| rate.value);
         Self {
@@ -82,7 +81,7 @@ impl<'a> WindowEntry<'a> {
             airspeed_mps: measured.airspeed_mps.and_then(|speed| finite(speed.value)),
             airspeed_std_u_mps: measured.airspeed_mps.and_then(|speed| finite(speed.std_u)),
             ground_speed_mps: finite(measured.ground_speed_mps),
-            climb_mps: finite(measured.climb_mps).filter(|_| altitude_known),
+            climb_mps: measured.climb_mps.and_then(finite),
             bank_deg: measured.bank.and_then(|bank| finite(bank.deg())),
             air_radius_m: measured.air_radius_m.and_then(finite),
             load_factor: measured.load_factor.and_then(finite),
@@ -91,9 +90,9 @@ impl<'a> WindowEntry<'a> {
             wind_speed_mps: measured.wind.and_then(|wind| finite(wind.speed_mps())),
             wind_from_deg: measured.wind.and_then(|wind| finite(wind.from_deg())),
             wind_std_u_mps: measured.wind_std_u_mps.and_then(finite),
-            accepted: window.accepted,
-            reasons: plain_reasons(window),
-            findings: window.findings.iter().map(FindingEntry::of).collect(),
+            accepted: measured.accepted(),
+            reasons: plain_reasons(&measured.verdict),
+            findings: measured.verdict.findings.iter().map(FindingEntry::of).collect(),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use driftless_analysis::{FlightAlert, FlightAnalysis, Problem};
 use driftless_display::DisplayUnits;
-use driftless_display::reasons::{WIND_ADVICE, compass_doubts, wind_unknown};
+use driftless_display::reasons::{WIND_ADVICE, compass_doubts, gyro_left_out, not_aligned, wind_unknown};
 
 /// Problems of reading first, then the alerts of the analysis in the same form.
 pub(crate) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Problem> {
@@ -10,6 +10,8 @@ pub(crate) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<P
     analysis.problems.iter().cloned().chain(alerts).collect()
 }
 
+const UNALIGNED_HELP: &str = "check that the file is of this flight and has gyro and accelerometer, that the sensor was \
+                              fixed to the pilot, and that the flight has turns; it is reported without the sensor";
 const SENSOR_COMPASS_HELP: &str =
     "keep the sensor away from engine and metal, and fly full circles both ways; the compass is shown and left out";
 const MARK_THEM: &str = "mark let-go and take-over in the log, or give their times in a marks file";
@@ -30,6 +32,11 @@ fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
             "nothing is marked: the windows are steady stretches that were found, and the hands may have been on"
                 .to_owned(),
             MARK_THEM,
+        ),
+        FlightAlert::SensorNotAligned(why) => (not_aligned(why), UNALIGNED_HELP),
+        FlightAlert::GyroLeftOut(why) => (
+            format!("the gyro has no part in the turn rates: {}", gyro_left_out(why)),
+            "fly some turns both ways before the windows, and fix the sensor well",
         ),
         FlightAlert::CompassLeftOut(doubts) => (
             format!("the recorded compass has no part in the turn rates: {}", compass_doubts(doubts)),

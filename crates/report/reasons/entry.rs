@@ -1,7 +1,8 @@
 //! A finding for programs: its code, the figure, the limit.
 
 use crate::known::finite;
-use driftless_analysis::{CompassDoubt, Finding, Measured, WindUnknown};
+use driftless_analysis::campaign::CampaignAlert;
+use driftless_analysis::{CompassDoubt, Finding, InertialStatus, Measured, OwnNoise, WindUnknown};
 use serde::Serialize;
 
 /// Stands beside the sentence that says the same in words.
@@ -32,6 +33,23 @@ impl FindingEntry {
     pub(crate) fn of_compass(doubt: &CompassDoubt) -> Self {
         let (value, limit, unit) = doubt.measured();
         Self::from(doubt.code(), Measured { value, limit, unit })
+    }
+
+    /// Why an inertial sensor came no farther; `None` for one that took part.
+    pub(crate) fn of_status(status: &InertialStatus) -> Option<Self> {
+        status.reason().map(|(code, measured)| Self::from(code, measured))
+    }
+
+    /// What the noise of a gyro is beside GPS.
+    pub(crate) fn of_noise(noise: &OwnNoise) -> Self {
+        let (value, limit, unit) = noise.measured();
+        Self::from(noise.code(), Measured { value, limit, unit })
+    }
+
+    /// What a campaign is to be taken with care for.
+    pub(crate) fn of_campaign(alert: &CampaignAlert) -> Self {
+        let (code, measured) = alert.finding();
+        Self::from(code, measured)
     }
 
     fn from(code: &'static str, Measured { value, limit, unit }: Measured) -> Self {

@@ -44,6 +44,8 @@ fn check(analysis: &CampaignAnalysis) -> String {
     let document: serde_json::Value =
         serde_json::from_str(&campaign_json(analysis).expect("a document")).expect("JSON");
     assert_eq!(document["cells"].as_array().map(Vec::len), Some(analysis.cells.len()));
+    let alerts = document["alerts"].as_array().expect("alerts");
+    assert!(alerts.iter().all(|alert| alert["finding"]["code"].is_string()), "{alerts:?}");
     for output in [&html, &plan, &text, &csv] {
         assert!(!output.contains("NaN") && !output.contains("inf "), "{output}");
     }

@@ -122,8 +122,7 @@ fn impossible_values_neither_hang_nor_panic() {
 fn regression_no_rate_stands_beside_a_refusal() {
     let mut analysis = flight();
     for measured in &mut analysis.windows {
-        measured.window.accepted = false;
-        measured.window.findings = vec![driftless_analysis::Finding::RateNotMeasured];
+        measured.verdict.findings = vec![driftless_analysis::Finding::RateNotMeasured];
     }
     let words = words(&html(&analysis, &DisplayUnits::default()));
     assert!(words.contains("refused") && !words.contains("accepted |"), "{words}");

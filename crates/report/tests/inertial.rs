@@ -6,7 +6,9 @@ mod common;
 
 use common::IMPOSSIBLE;
 use common::inertial::with_sensor as analysis;
-use driftless_analysis::{FlightAnalysis, InertialAnalysis};
+use driftless_analysis::{
+    AlignError, FlightAnalysis, ImuError, InertialAnalysis, InertialStatus, NotAligned, NotRead, NotUsed, SensorsUsed,
+};
 use driftless_display::DisplayUnits;
 use driftless_report::{JsonLayout, html, json, text};
 use serde_json::Value;
@@ -19,12 +21,17 @@ fn plain(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+fn not_read(file: &str) -> InertialAnalysis {
+    let why = NotRead { file: file.to_owned(), error: ImuError::Empty { bytes: 0 } };
+    InertialAnalysis::new(Vec::new(), InertialStatus::NotRead(why))
+}
+
 /// Figures of the sample, rounded as people see them: the same on every machine, since nothing here is estimated.
 #[test]
 fn the_words_of_the_inertial_part() {
     let mut analysis = analysis(None);
     let inertial = analysis.inertial.as_mut().unwrap();
-    inertial.in_estimate = true;
+    inertial.status = InertialStatus::Used(SensorsUsed::Gyro);
     inertial.swing_period_s = Some(2.9);
     let text = text(&analysis, &DisplayUnits::default());
     let part = text.split_once("Inertial data").expect("the part").1.split_once("\n\n").expect("an end").0;
@@ -47,31 +54,30 @@ fn the_verdict_says_whether_the_sensor_helps() {
     type Change = fn(&mut InertialAnalysis);
     let cases: [(Change, &str, &str, &[&str]); 4] = [
         (
-            |i| i.in_estimate = true,
+            |i| i.status = InertialStatus::Used(SensorsUsed::Gyro),
             "used",
             "The sensor helps: its gyro took part in the estimate",
             &["1.9 times narrower than by GPS alone"],
         ),
         (
-            |i| i.not_used = Some("the clock offset is known to 0.20 s only".to_owned()),
+            |i| i.status = InertialStatus::NotUsed(NotUsed::NoEstimate),
             "not-used",
             "The sensor does not help: it is aligned with the flight, but has no part in the turn rates",
-            &["The clock offset is known to 0.20 s only."],
+            &["There is no estimate of the flight to take it into."],
         ),
         (
-            |i| i.not_aligned = Some("is it from another day?".to_owned()),
+            |i| i.status = InertialStatus::NotAligned(NotAligned::Align(AlignError::NoOverlap { apart_s: 2e6 })),
             "not-aligned",
             "The sensor does not help: it cannot be aligned with the flight",
-            &["Is it from another day? Its own noise"],
+            &["is it from another day? Its own noise"],
         ),
         (
             |i| {
-                *i =
-                    InertialAnalysis { not_aligned: Some("a.csv: the file is empty".to_owned()), ..Default::default() };
+                *i = not_read("a.csv");
             },
             "not-read",
             "The sensor does not help: no inertial file could be read",
-            &["rest on GPS alone. a.csv: the file is empty."],
+            &["rest on GPS alone. a.csv: the inertial file is empty (0 bytes)."],
         ),
     ];
     for (change, status, first, more) in cases {
@@ -80,6 +86,11 @@ fn the_verdict_says_whether_the_sensor_helps() {
         let document = document(&analysis);
         assert_eq!(document["inertial"]["status"], status);
         assert_eq!(document["inertial"]["status_reason"].is_null(), status == "used");
+        assert_eq!(document["inertial"]["status_finding"].is_null(), status == "used");
+        if status == "not-aligned" {
+            let finding = serde_json::json!({ "code": "no-overlap", "value": 2e6, "limit": null, "unit": "s" });
+            assert_eq!(document["inertial"]["status_finding"], finding);
+        }
         let page = html(&analysis, &DisplayUnits::default()).replace("</p><p>", " ");
         for words in
             [document["inertial"]["verdict"].as_str().unwrap(), &text(&analysis, &DisplayUnits::default()), &page]
@@ -95,7 +106,7 @@ fn the_verdict_says_whether_the_sensor_helps() {
 #[test]
 fn what_gps_alone_gave_stands_beside_a_gyro_that_took_part() {
     let mut analysis = analysis(None);
-    analysis.inertial.as_mut().unwrap().in_estimate = true;
+    analysis.inertial.as_mut().unwrap().status = InertialStatus::Used(SensorsUsed::Gyro);
     let page = html(&analysis, &DisplayUnits::default()).replace('\u{a0}', " ");
     assert!(["3.00 ± 0.20<", "3.10 ± 0.10<", ">1.9<"].iter().all(|cell| page.contains(cell)), "{page}");
     let inertial = &document(&analysis)["inertial"];
@@ -105,13 +116,14 @@ fn what_gps_alone_gave_stands_beside_a_gyro_that_took_part() {
 }
 
 #[test]
-fn one_flag_turns_the_sentence() {
+fn the_status_turns_the_sentence() {
     let mut analysis = analysis(None);
-    for (in_estimate, said, unsaid) in [
-        (false, "has no part in the turn rates", "GPS and gyro together"),
-        (true, "GPS and gyro together", "has no part in the turn rates"),
+    for (status, said, unsaid) in [
+        (InertialStatus::NotUsed(NotUsed::NoEstimate), "has no part in the turn rates", "GPS and gyro together"),
+        (InertialStatus::Used(SensorsUsed::Gyro), "GPS and gyro together", "has no part in the turn rates"),
     ] {
-        analysis.inertial.as_mut().unwrap().in_estimate = in_estimate;
+        let in_estimate = status.takes_part();
+        analysis.inertial.as_mut().unwrap().status = status;
         for words in [html(&analysis, &DisplayUnits::default()), text(&analysis, &DisplayUnits::default())] {
             assert!(plain(&words).contains(said) && !plain(&words).contains(unsaid), "{words}");
         }
@@ -132,14 +144,11 @@ fn a_hint_is_called_a_hint() {
 fn what_is_not_known_is_null_with_its_reason() {
     let known = document(&analysis(None))["inertial"].as_object().unwrap().clone();
     let mut analysis = analysis(None);
-    analysis.inertial = Some(InertialAnalysis {
-        not_aligned: Some("phone.csv: the file is empty".to_owned()),
-        ..InertialAnalysis::default()
-    });
+    analysis.inertial = Some(not_read("phone.csv"));
     let unknown = document(&analysis)["inertial"].as_object().unwrap().clone();
     assert_eq!(known.keys().collect::<Vec<_>>(), unknown.keys().collect::<Vec<_>>());
     assert!(unknown.values().all(|v| !v.is_number()), "{unknown:?}");
-    assert_eq!(unknown["clock_offset_reason"], "phone.csv: the file is empty");
+    assert_eq!(unknown["clock_offset_reason"], "phone.csv: the inertial file is empty (0 bytes)");
     for words in [html(&analysis, &DisplayUnits::default()), text(&analysis, &DisplayUnits::default())] {
         assert!(plain(&words).contains("rest on GPS alone"), "{words}");
     }

@@ -5,8 +5,8 @@ use crate::cautions::CAUTIONS;
 use driftless_analysis::{FlightAnalysis, HandsOff, Node, Problem, WindowMeasurement};
 use driftless_display::reasons::{reasons, wind_unknown};
 use driftless_display::{
-    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, format_name,
-    quarter_turn, scenario_words, severity_words, turn_signed, wind_words,
+    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, quarter_turn,
+    scenario_words, severity_words, turn_signed, wind_words,
 };
 use driftless_units::{Wind, printable};
 
@@ -29,7 +29,7 @@ pub(super) fn flight(analysis: &FlightAnalysis, units: &DisplayUnits) -> String 
         "Log        ",
         &format!(
             "{}, {} of {} used, {} {} to {} UTC ({}), one every {}\u{a0}s",
-            format_name(analysis.format),
+            analysis.format.name(),
             track.points.len(),
             count_of(analysis.fixes_read, "fix", "fixes"),
             date_utc(start),
@@ -72,27 +72,28 @@ fn wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         text.push_str(&format!("; {} to {} along it", fixed(low * units.speed.per_mps(), 1), units.speed(high)));
     }
     if analysis.track.has_altitude()
-        && let Some((lowest, highest)) = lowest_and_highest(nodes)
+        && let Some(((lowest, low_m), (highest, high_m))) = lowest_and_highest(nodes)
         && (highest.wind.east_mps - lowest.wind.east_mps).hypot(highest.wind.north_mps - lowest.wind.north_mps)
             > WORTH_SAYING_MPS
     {
-        let at = |node: &Node| {
+        let at = |node: &Node, altitude_m: f64| {
             let from = node.wind.from_deg();
             format!(
                 "{} from {}° at {}",
                 units.speed(node.wind.speed_mps()),
                 fixed(from.round() % 360.0, 0),
-                units.height(node.altitude_m)
+                units.height(altitude_m)
             )
         };
-        text.push_str(&format!("; lowest {}, highest {}", at(lowest), at(highest)));
+        text.push_str(&format!("; lowest {}, highest {}", at(lowest, low_m), at(highest, high_m)));
     }
     text
 }
 
-fn lowest_and_highest(nodes: &[Node]) -> Option<(&Node, &Node)> {
-    let by_altitude = |a: &&Node, b: &&Node| a.altitude_m.total_cmp(&b.altitude_m);
-    Some((nodes.iter().min_by(by_altitude)?, nodes.iter().max_by(by_altitude)?))
+fn lowest_and_highest(nodes: &[Node]) -> Option<((&Node, f64), (&Node, f64))> {
+    let known = || nodes.iter().filter_map(|n| Some((n, n.altitude_m?)));
+    let by_altitude = |a: &(&Node, f64), b: &(&Node, f64)| a.1.total_cmp(&b.1);
+    Some((known().min_by(by_altitude)?, known().max_by(by_altitude)?))
 }
 
 /// Airspeeds of the accepted windows.
@@ -179,7 +180,7 @@ fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &D
 /// What speaks against an accepted window.
 fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
     let lead = format!("{:>2}  ", measured.window.id);
-    let mut text: String = reasons(&measured.window, units).iter().map(|reason| paragraph(&lead, reason)).collect();
+    let mut text: String = reasons(&measured.verdict, units).iter().map(|reason| paragraph(&lead, reason)).collect();
     if let Some(opinion) = measured.second_opinion.filter(|opinion| opinion.disagrees) {
         let words = format!(
             "the circle-drift fit of this window alone says {} {}: more than the joint uncertainty apart, so take \
@@ -194,7 +195,7 @@ fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
 
 /// The refused windows, each with its reasons.
 pub(super) fn refused(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
-    let refused: Vec<_> = analysis.windows.iter().filter(|w| !w.window.accepted).collect();
+    let refused: Vec<_> = analysis.windows.iter().filter(|w| !w.accepted()).collect();
     if refused.is_empty() {
         return String::new();
     }
@@ -205,7 +206,7 @@ pub(super) fn refused(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
             "{}, {}: {}",
             clock_utc(analysis.track.time_at(window.start_s)),
             duration_words(window.end_s - window.start_s),
-            reasons(window, units).join("; ")
+            reasons(&measured.verdict, units).join("; ")
         );
         text.push_str(&paragraph(&format!("{:>2}  ", window.id), &words));
     }

@@ -2,7 +2,7 @@ use super::*;
 use crate::testing::{nodes, signals, track, wiggle};
 use driftless_track::Track;
 
-/// Turn, airspeed and climb by stretches, with a wiggle of 0.3 °/s on the turn rate.
+/// Turn, airspeed and climb by spans, with a wiggle of 0.3 °/s on the turn rate.
 fn state(plan: &'static [(f64, [f64; 3])]) -> impl Fn(f64) -> [f64; 3] {
     move |t_s| {
         let level = plan.iter().find(|(until_s, _)| t_s < *until_s).or(plan.last()).expect("a plan").1;
@@ -21,7 +21,7 @@ const FLIGHT: &[(f64, [f64; 3])] = &[
 ];
 
 #[test]
-fn derived_steady_stretches_are_found_with_their_edges_and_orbits_are_not() {
+fn derived_steady_spans_are_found_with_their_edges_and_orbits_are_not() {
     let found = find_candidates(&signals(274, state(FLIGHT)), &Limits::default());
     let expected = [(0.0, 60.0), (96.0, 160.0), (196.0, 260.0)];
     assert_eq!(found.len(), expected.len(), "{found:?}");
@@ -46,7 +46,7 @@ fn derived_a_change_of_airspeed_or_climb_parts_two_candidates() {
 }
 
 #[test]
-fn short_slow_and_restless_stretches_are_no_candidates() {
+fn short_slow_and_restless_spans_are_no_candidates() {
     let limits = Limits::default();
     let turn_every_20_s = |t_s: f64| [if (t_s / 20.0) as i32 % 2 == 0 { 0.0 } else { 8.0 }, 10.5, 0.0];
     assert!(find_candidates(&signals(400, turn_every_20_s), &limits).is_empty());

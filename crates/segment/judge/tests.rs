@@ -1,6 +1,6 @@
 use super::*;
-use crate::Measured;
-use crate::testing::{nodes, signals, track, wiggle, window};
+use crate::testing::{nodes, signals, span, track, wiggle, window};
+use crate::{HandsOff, Measured, looks_steady};
 use driftless_wind::flight::UnclearWind;
 
 fn steady(t_s: f64) -> [f64; 3] {
@@ -17,7 +17,7 @@ fn verdict(
     track: &Track,
     state: impl Fn(f64) -> [f64; 3],
     change: impl Fn(&mut Evidence<'_>),
-) -> Window {
+) -> Verdict {
     let signals = Signals::new(track, &nodes(300, state));
     let mut evidence = Evidence {
         track,
@@ -29,15 +29,13 @@ fn verdict(
         height_above_takeoff_m: Some(300.0),
     };
     change(&mut evidence);
-    let mut window = window;
-    judge(&mut window, &evidence, &Limits::default());
-    window
+    judge(&window, &evidence, &Limits::default())
 }
 
 /// The only finding, which refuses the window.
-fn refused_for(window: &Window, code: &str) -> Measured {
-    assert!(!window.accepted, "{:?}", window.findings);
-    let [finding] = window.findings.as_slice() else { panic!("{:?}", window.findings) };
+fn refused_for(judged: &Verdict, code: &str) -> Measured {
+    assert!(!judged.accepted(), "{:?}", judged.findings);
+    let [finding] = judged.findings.as_slice() else { panic!("{:?}", judged.findings) };
     assert!(finding.refuses(), "{finding:?}");
     assert_eq!(finding.code(), code, "{finding:?}");
     finding.measured()
@@ -52,9 +50,15 @@ fn assert_measured(measured: Measured, value: f64, tolerance: f64, limit: f64, u
 #[test]
 fn a_good_window_is_accepted_without_a_finding() {
     let judged = verdict(window(100.0, 150.0), &track(300), steady, |_| {});
-    assert!(judged.accepted);
+    assert!(judged.accepted());
     assert!(judged.findings.is_empty(), "{:?}", judged.findings);
-    assert!(looks_steady(&judged, &track(300), &signals(300, steady), &signals(300, steady), &Limits::default()));
+    assert!(looks_steady(
+        &span(100.0, 150.0),
+        &track(300),
+        &signals(300, steady),
+        &signals(300, steady),
+        &Limits::default()
+    ));
 }
 
 #[test]
@@ -73,10 +77,16 @@ fn regression_a_window_that_does_not_move_is_refused_as_on_the_ground() {
     let judged = verdict(window(100.0, 150.0), &standing, steady, |_| {});
     // 50 s at the least speed over the ground, 0.5 m/s; nothing lies farther than twice 3 √2 m from the first fix.
     assert_measured(refused_for(&judged, "stays-put"), 4.5, 4.5, 25.0, "m");
-    assert!(!looks_steady(&judged, &standing, &signals(300, steady), &signals(300, steady), &Limits::default()));
+    assert!(!looks_steady(
+        &span(100.0, 150.0),
+        &standing,
+        &signals(300, steady),
+        &signals(300, steady),
+        &Limits::default()
+    ));
     // Climbing on the spot, in a wind as fast as the wing, is flight.
     let climbing = |t_s: f64| [steady(t_s)[0], 10.5, 1.5];
-    assert!(verdict(window(100.0, 150.0), &standing, climbing, |_| {}).accepted);
+    assert!(verdict(window(100.0, 150.0), &standing, climbing, |_| {}).accepted());
 }
 
 #[test]
@@ -85,7 +95,13 @@ fn derived_a_gap_is_refused_with_its_length() {
     torn.points.retain(|p| p.t_s < 120.0 || p.t_s > 131.0);
     let judged = verdict(window(100.0, 150.0), &torn, steady, |_| {});
     assert_measured(refused_for(&judged, "gap-in-log"), 13.0, 1e-9, 5.0, "s");
-    assert!(!looks_steady(&judged, &torn, &signals(300, steady), &signals(300, steady), &Limits::default()));
+    assert!(!looks_steady(
+        &span(100.0, 150.0),
+        &torn,
+        &signals(300, steady),
+        &signals(300, steady),
+        &Limits::default()
+    ));
 }
 
 #[test]
@@ -123,7 +139,7 @@ fn a_drift_that_may_be_chance_is_not_held_against_a_window() {
     // The estimate knows airspeed to 0.1 m/s only at each end, and a change of 1.6 m/s over a wild scatter may be none.
     let gusty = |t_s: f64| [3.0, 10.5 + 0.032 * (t_s - 125.0) + 1.1 * (0.2 * t_s).cos(), 0.1];
     let judged = verdict(window(100.0, 150.0), &track(300), gusty, |_| {});
-    assert!(judged.accepted, "{:?}", judged.findings);
+    assert!(judged.accepted(), "{:?}", judged.findings);
 }
 
 #[test]
@@ -137,7 +153,7 @@ fn derived_a_turn_inside_is_put_down_to_the_pilot() {
 #[test]
 fn a_fast_steady_turn_is_flown_unless_somebody_vouches_for_it() {
     let orbit = |t_s: f64| [11.0 + 0.3 * wiggle(t_s), 10.5, 0.1];
-    assert!(verdict(window(100.0, 150.0), &track(300), orbit, |_| {}).accepted);
+    assert!(verdict(window(100.0, 150.0), &track(300), orbit, |_| {}).accepted());
     let found = Window { hands_off: HandsOff::Candidate, origin: crate::Origin::Found, ..window(100.0, 150.0) };
     let fast = refused_for(&verdict(found, &track(300), orbit, |_| {}), "candidate-turns-fast");
     assert_measured(fast, 11.0, 0.1, 7.5, "°/s");
@@ -168,13 +184,13 @@ fn a_rate_that_is_not_known_is_refused_with_the_figure() {
 #[test]
 fn low_height_is_a_caution_that_refuses_nothing() {
     let judged = verdict(window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(80.0));
-    assert!(judged.accepted);
+    assert!(judged.accepted());
     assert_eq!(judged.findings, [Finding::FlownLow { height_m: 80.0, limit_m: 150.0 }]);
 }
 
 #[test]
 fn below_take_off_the_height_is_called_unknown() {
     let judged = verdict(window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(-30.0));
-    assert!(judged.accepted);
+    assert!(judged.accepted());
     assert_eq!(judged.findings, [Finding::BelowTakeOff { height_m: -30.0 }]);
 }

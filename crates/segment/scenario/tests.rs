@@ -1,5 +1,5 @@
 use super::*;
-use crate::testing::{nodes, point, signals, track, window};
+use crate::testing::{nodes, point, signals, span, track};
 
 fn named(climb_mps: f64, airspeed_mps: f64, power: Option<Power>) -> Scenario {
     classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps: Some(10.0), power }, &Limits::default())
@@ -34,8 +34,9 @@ fn an_engine_record_that_contradicts_leaves_it_unclassified() {
 #[test]
 fn the_flights_own_slow_level_windows_set_the_trim_airspeed() {
     let state = |t_s: f64| [2.0, if t_s < 200.0 { 11.0 } else { 13.2 }, 0.0];
-    let mut windows = vec![window(20.0, 90.0), window(110.0, 180.0), window(220.0, 290.0)];
-    name_scenarios(&mut windows, &track(300), &signals(300, state), &Limits::default());
+    let spans = vec![span(20.0, 90.0), span(110.0, 180.0), span(220.0, 290.0)];
+    let windows = name_scenarios(spans, &track(300), &signals(300, state), &Limits::default());
+    assert_eq!(windows.iter().map(|w| w.id).collect::<Vec<_>>(), [1, 2, 3]);
     let names: Vec<Scenario> = windows.iter().map(|w| w.scenario).collect();
     assert_eq!(names, [Scenario::TrimLevel, Scenario::TrimLevel, Scenario::AcceleratedLevel]);
 }
@@ -43,9 +44,8 @@ fn the_flights_own_slow_level_windows_set_the_trim_airspeed() {
 #[test]
 fn a_name_given_is_kept_and_sets_the_trim_airspeed() {
     let state = |t_s: f64| [2.0, if t_s < 200.0 { 11.0 } else { 13.2 }, 0.0];
-    let mut windows = vec![window(20.0, 90.0), window(220.0, 290.0)];
-    windows[1].scenario = Scenario::TrimLevel;
-    name_scenarios(&mut windows, &track(300), &signals(300, state), &Limits::default());
+    let spans = vec![span(20.0, 90.0), WindowSpan { given: Scenario::TrimLevel, ..span(220.0, 290.0) }];
+    let windows = name_scenarios(spans, &track(300), &signals(300, state), &Limits::default());
     // Slower than the trim somebody named: as far as airspeed tells, still trim.
     assert_eq!(windows.iter().map(|w| w.scenario).collect::<Vec<_>>(), [Scenario::TrimLevel; 2]);
 }
@@ -61,9 +61,7 @@ fn engine_noise_tells_a_glide_from_a_powered_descent() {
             .collect();
         let track = Track { points, ..track(300) };
         let signals = Signals::new(&track, &nodes(300, |_| [2.0, 10.5, -1.6]));
-        let mut windows = vec![window(150.0, 250.0)];
-        name_scenarios(&mut windows, &track, &signals, &Limits::default());
-        windows[0].scenario
+        name_scenarios(vec![span(150.0, 250.0)], &track, &signals, &Limits::default())[0].scenario
     };
     assert_eq!(noisy(100.0), Scenario::PowerOffGlide);
     assert_eq!(noisy(280.0), Scenario::Unclassified);

@@ -1,7 +1,7 @@
 //! A steady turn in a steady wind, written down in closed form: what must come out is known.
 
 use chrono::DateTime;
-use driftless_segment::{HandsOff, Origin, Window, course_rate, measure};
+use driftless_segment::{Basis, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure};
 use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::{
@@ -58,18 +58,19 @@ fn estimate(turns: Vec<(SteadySpan, WindowTurn)>) -> FlightEstimate {
         let t_s = f64::from(k);
         Node {
             t_s,
-            altitude_m: 600.0 + 1.5 * t_s,
+            altitude_m: Some(600.0 + 1.5 * t_s),
             air_position: Position::new(0.0, 0.0),
             wind: wind(),
             wind_cov: [0.09, 0.0, 0.07],
             airspeed_mps: Estimate::new(AIRSPEED_MPS, 0.2),
             heading: Estimate::new(heading(t_s), Angle::from_deg(1.5)),
             turn_rate: Estimate::new(TurnRate::from_deg_s(RATE_DEG_S), TurnRate::from_deg_s(0.5)),
-            climb_mps: 1.5,
+            climb_mps: Some(1.5),
         }
     });
     FlightEstimate {
         nodes: nodes.collect(),
+        smoothing: None,
         noise: NoiseLevels {
             position_m: 0.5,
             gust_mps: 0.3,
@@ -95,9 +96,16 @@ fn window(start_s: f64, end_s: f64) -> Window {
         scenario: Scenario::FullPowerClimb,
         setup: None,
         note: None,
-        accepted: false,
-        findings: Vec::new(),
     }
+}
+
+/// The window from 10 s to 50 s, measured.
+fn measured(estimate: Option<&FlightEstimate>, second_opinion: Option<Estimate<TurnRate>>) -> WindowRate {
+    let (track, limits) = (track(), Limits::default());
+    let signals = Signals::new(&track, estimate.map_or(&[], |e| &e.nodes));
+    let basis =
+        Basis { track: &track, estimate, free: &signals, with_windows: &signals, wind_unknown: None, limits: &limits };
+    measure(window(10.0, 50.0), second_opinion, &basis)
 }
 
 fn rate(value_deg_s: f64, std_u_deg_s: f64) -> Estimate<TurnRate> {
@@ -147,22 +155,23 @@ fn derived_figures_of_a_measured_window() {
         turn_rate: rate(6.0, 0.05),
         steady_rate: rate(6.1, 0.2),
     };
-    let measured = measure(&track(), Some(&estimate(vec![(span, turn)])), window(10.0, 50.0), Some(rate(6.3, 0.2)));
+    let measured = measured(Some(&estimate(vec![(span, turn)])), Some(rate(6.3, 0.2)));
     assert_eq!(measured.turn_rate, Some(rate(6.0, 0.05)));
     assert_eq!(measured.steady_rate, Some(rate(6.1, 0.2)));
     assert!((measured.bank.expect("a bank").deg() - 6.10).abs() < 5e-3);
     assert!((measured.air_radius_m.expect("a radius") - 95.49297).abs() < 1e-5);
     assert!((measured.load_factor.expect("a load factor") - 1.005_69).abs() < 1e-5);
-    assert!((measured.climb_mps - 1.5).abs() < 1e-12);
+    assert!((measured.climb_mps.expect("a climb") - 1.5).abs() < 1e-12);
     assert_eq!(measured.height_above_takeoff_m, Some(215.0));
     assert!((measured.wind.expect("a wind").from_deg() - 250.0).abs() < 1e-9);
     assert!((measured.wind_std_u_mps.expect("its uncertainty") - 0.08_f64.sqrt()).abs() < 1e-12);
     assert!(!measured.second_opinion.expect("a second opinion").disagrees, "0.3 against 1.96 × 0.206");
+    assert!(measured.accepted(), "{:?}", measured.verdict);
 }
 
 #[test]
 fn derived_a_second_opinion_beyond_the_joint_uncertainty_disagrees() {
-    let measured = measure(&track(), Some(&estimate(Vec::new())), window(10.0, 50.0), Some(rate(6.3, 0.1)));
+    let measured = measured(Some(&estimate(Vec::new())), Some(rate(6.3, 0.1)));
     // Without a span of its own the rate is the change between two headings, each ± 1.5°: ± 0.053 °/s over 40 s.
     let first = measured.turn_rate.expect("from the nodes");
     assert!((first.value.deg_s() - 6.0).abs() < 1e-9);
@@ -179,7 +188,7 @@ fn a_turn_that_may_be_none_has_no_radius() {
         turn_rate: rate(0.05, 0.05),
         steady_rate: rate(0.05, 0.1),
     };
-    let measured = measure(&track(), Some(&estimate(vec![(span, turn)])), window(10.0, 50.0), None);
+    let measured = measured(Some(&estimate(vec![(span, turn)])), None);
     assert_eq!(measured.air_radius_m, None);
 }
 
@@ -188,7 +197,7 @@ fn without_a_known_wind_only_the_track_speaks() {
     let blind =
         FlightEstimate { observability: Observability::NotObservable(UnclearWind::NoFlight), ..estimate(Vec::new()) };
     for estimate in [None, Some(&blind)] {
-        let measured = measure(&track(), estimate, window(10.0, 50.0), Some(rate(6.0, 0.1)));
+        let measured = measured(estimate, Some(rate(6.0, 0.1)));
         assert!(measured.turn_rate.is_none() && measured.steady_rate.is_none() && measured.bank.is_none());
         assert!(measured.wind.is_none() && measured.airspeed_mps.is_none() && measured.second_opinion.is_none());
         assert!(measured.course_rate.is_some());

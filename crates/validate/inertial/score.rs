@@ -4,7 +4,10 @@
 use super::study::Kind;
 use crate::ValidateError;
 use crate::score::{DEGREES, Judged, TruthOnTrack, WindowScore, analyse};
-use driftless_analysis::{Compass, CompassDoubt, FlightAnalysis, InertialAnalysis, InertialFile};
+use driftless_analysis::{
+    Compass, CompassDoubt, FlightAnalysis, InertialAnalysis, InertialFile, InertialStatus, SensorsUsed,
+};
+use driftless_display::reasons::{gyro_left_out, why_not_aligned, why_not_used};
 use driftless_sim::reference::AirClass;
 use driftless_sim::scenario::Imu;
 use driftless_sim::{SimulatedFlight, simulate};
@@ -96,7 +99,7 @@ impl Flown {
         let imu = self.flight.scenario.sensors.imu.as_ref();
         InertialScore {
             seed: self.flight.seed,
-            not_aligned: found.and_then(|f| f.not_aligned.clone()),
+            not_aligned: found.and_then(|f| why_not_aligned(&f.status)),
             refused: self.why_refused(),
             windows: self.windows(&truth),
             clock: found.zip(imu).and_then(|(found, imu)| self.clock(found, imu)),
@@ -106,18 +109,17 @@ impl Flown {
                 Some(Judged::of(&scale, 1.0 / (1.0 + imu.gyro_scale_error), 1.0))
             }),
             compass: found.zip(imu).and_then(|(found, imu)| {
-                judge_compass(found.compass.as_ref()?, found.compass_in_estimate, imu, &truth)
+                judge_compass(found.compass.as_ref()?, found.status.compass_takes_part(), imu, &truth)
             }),
         }
     }
 
     fn why_refused(&self) -> Option<String> {
         let found = self.with_sensor.inertial.as_ref()?;
-        if found.in_estimate {
-            return None;
+        match &found.status {
+            InertialStatus::Used(SensorsUsed::Compass(why)) => Some(gyro_left_out(why)),
+            status => why_not_used(status),
         }
-        let said = found.not_used.clone().or_else(|| found.not_aligned.clone());
-        Some(said.unwrap_or_else(|| "nothing was said".to_owned()))
     }
 
     fn windows(&self, truth: &TruthOnTrack<'_>) -> Vec<WindowPair> {

@@ -8,8 +8,8 @@ use super::algebraic::{Circle, Moments};
 use super::correlation::variance_inflation;
 use super::coverage::coverage_deg;
 use super::{CircleError, CircleFit};
-use crate::columns::{Pair, fill, median, sums};
-use driftless_units::{Estimate, Ground, Velocity, Wind};
+use crate::columns::{Pair, fill, sums};
+use driftless_units::{Estimate, Ground, Velocity, Wind, median};
 use nalgebra::{Matrix2, Vector2};
 
 /// Residual beyond which it counts linearly and no longer by its square, in robust standard deviations (P. J. Huber,
@@ -80,10 +80,11 @@ impl Cloud {
     /// The velocities without those far outside the others, whose squares would drag an algebraic circle away; `None`
     /// when none is, or too few are left.
     fn near(&self) -> Option<Self> {
-        let (east, north) = (median(self.east.iter().copied()), median(self.north.iter().copied()));
+        let middle = |column: &[f64]| median(column.iter().copied()).unwrap_or(0.0);
+        let (east, north) = (middle(&self.east), middle(&self.north));
         let squared: Vec<f64> =
             self.east.iter().zip(&self.north).map(|(e, n)| (e - east).powi(2) + (n - north).powi(2)).collect();
-        let limit = FAR_PER_MEDIAN * FAR_PER_MEDIAN * median(squared.iter().copied());
+        let limit = FAR_PER_MEDIAN * FAR_PER_MEDIAN * middle(&squared);
         let count = squared.iter().filter(|s| **s <= limit).count();
         if count == squared.len() || count < 3 {
             return None;
@@ -173,7 +174,7 @@ impl Polar {
             return f64::MAX;
         }
         // Three points lie on a circle exactly; a knee of zero would divide by zero.
-        knee_sds * MAD_TO_SD * median(self.off(radius).map(f64::abs)).max(1e-9)
+        knee_sds * MAD_TO_SD * median(self.off(radius).map(f64::abs)).unwrap_or(0.0).max(1e-9)
     }
 }
 

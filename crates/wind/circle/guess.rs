@@ -1,18 +1,18 @@
-//! The stretches of a flight that tell the wind best.
+//! The spans of a flight that tell the wind best.
 //!
-//! Circles are fitted to sliding stretches of 60 to 480 s and to the whole flight, and ranked by the uncertainty of
-//! their wind along its worst direction. A short stretch with full turns beats a long one in changing wind, because
+//! Circles are fitted to sliding spans of 60 to 480 s and to the whole flight, and ranked by the uncertainty of
+//! their wind along its worst direction. A short span with full turns beats a long one in changing wind, because
 //! the residuals that the change leaves widen the covariance of the long one.
 
 use super::{CircleError, CircleFit, fit_circle};
 use driftless_track::Track;
 use driftless_units::{Ground, Velocity};
 
-/// Lengths of the sliding stretches, s; each moves on by half of itself.
-const STRETCHES_S: [f64; 4] = [60.0, 120.0, 240.0, 480.0];
+/// Lengths of the sliding spans, s; each moves on by half of itself.
+const SPANS_S: [f64; 4] = [60.0, 120.0, 240.0, 480.0];
 /// Velocities closer in time than this tell nothing new, s.
 const SPACING_S: f64 = 0.95;
-/// Fewest velocities in a stretch.
+/// Fewest velocities in a span.
 const MIN_VELOCITIES: usize = 12;
 /// A circle is real when its radius is this many times the scatter about it; noise round one point gives about 2.
 const RADIUS_PER_RESIDUAL: f64 = 4.0;
@@ -26,12 +26,12 @@ const DISTINCT_MPS: f64 = 2.0;
 /// Guesses handed back at most.
 const MOST: usize = 4;
 
-/// A circle and the stretch it was fitted to.
+/// A circle and the span it was fitted to.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StretchFit {
+pub struct SpanFit {
     /// The circle.
     pub fit: CircleFit,
-    /// Start of the stretch, seconds from the track's epoch.
+    /// Start of the span, seconds from the track's epoch.
     pub start_s: f64,
     /// End of it.
     pub end_s: f64,
@@ -41,16 +41,16 @@ pub struct StretchFit {
 #[derive(Debug, Clone, PartialEq)]
 pub struct WindGuess {
     /// The best one.
-    pub best: StretchFit,
-    /// Others, where stretches of the flight disagree.
-    pub others: Vec<StretchFit>,
+    pub best: SpanFit,
+    /// Others, where spans of the flight disagree.
+    pub others: Vec<SpanFit>,
 }
 
 /// Why the wind cannot be told, with the best figures reached.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum NotObservable {
-    /// No stretch of the flight gives a circle at all.
-    #[error("the wind cannot be told: no stretch of the flight covers enough headings to give a circle")]
+    /// No span of the flight gives a circle at all.
+    #[error("the wind cannot be told: no span of the flight covers enough headings to give a circle")]
     NoCircle,
     /// The best circle leaves the wind too uncertain.
     #[error(
@@ -58,7 +58,7 @@ pub enum NotObservable {
          {std_mps:.1} m/s (limit {limit_mps:.1} m/s)"
     )]
     TooUncertain {
-        /// Headings covered by the best stretch, degrees.
+        /// Headings covered by the best span, degrees.
         coverage_deg: f64,
         /// Standard uncertainty of its wind along the worst direction, m/s.
         std_mps: f64,
@@ -85,24 +85,24 @@ impl CircleFit {
 /// Looks through the airborne part of a track for the wind.
 ///
 /// # Errors
-/// [`NotObservable`] when no stretch determines it.
+/// [`NotObservable`] when no span determines it.
 pub fn best_wind_guess(track: &Track) -> Result<WindGuess, NotObservable> {
     let (t_s, velocities) = thinned(track);
     let (Some(&start_s), Some(&end_s)) = (t_s.first(), t_s.last()) else { return Err(NotObservable::NoCircle) };
-    let mut found: Vec<StretchFit> = Vec::new();
-    let mut try_stretch = |from_s: f64, to_s: f64| {
+    let mut found: Vec<SpanFit> = Vec::new();
+    let mut try_span = |from_s: f64, to_s: f64| {
         let inside = t_s.partition_point(|t| *t < from_s)..t_s.partition_point(|t| *t <= to_s);
-        if let Some(stretch) = velocities.get(inside).filter(|v| v.len() >= MIN_VELOCITIES)
-            && let Ok(fit) = believable(stretch)
+        if let Some(span) = velocities.get(inside).filter(|v| v.len() >= MIN_VELOCITIES)
+            && let Ok(fit) = believable(span)
         {
-            found.push(StretchFit { fit, start_s: from_s, end_s: to_s });
+            found.push(SpanFit { fit, start_s: from_s, end_s: to_s });
         }
     };
-    try_stretch(start_s, end_s);
-    for length_s in STRETCHES_S.into_iter().filter(|l| *l < end_s - start_s) {
+    try_span(start_s, end_s);
+    for length_s in SPANS_S.into_iter().filter(|l| *l < end_s - start_s) {
         let mut from_s = start_s;
         while from_s + 0.5 * length_s < end_s {
-            try_stretch(from_s, from_s + length_s);
+            try_span(from_s, from_s + length_s);
             from_s += 0.5 * length_s;
         }
     }
@@ -113,7 +113,7 @@ pub fn best_wind_guess(track: &Track) -> Result<WindGuess, NotObservable> {
     let mut chosen = vec![best];
     for candidate in ranked.take_while(|c| c.fit.observable().is_ok()) {
         let wind = candidate.fit.wind;
-        let known = |c: &StretchFit| {
+        let known = |c: &SpanFit| {
             (c.fit.wind.east_mps - wind.east_mps).hypot(c.fit.wind.north_mps - wind.north_mps) < DISTINCT_MPS
         };
         if chosen.len() < MOST && !chosen.iter().any(known) {

@@ -1,7 +1,7 @@
 //! Circles in velocity space: the centre is the wind, the radius the airspeed.
 //!
 //! In steady wind every ground velocity lies on a circle round the wind, whatever the heading. [`fit_circle`] fits one,
-//! and [`best_wind_guess`] looks for the stretches of a flight that tell the wind best.
+//! and [`best_wind_guess`] looks for the spans of a flight that tell the wind best.
 //!
 //! The fit is geometric (distances to the circle), started from Taubin's algebraic fit, robust by Huber's loss, and
 //! bounded: velocities along a straight line are refused, not fitted with a huge circle. The covariance accounts for
@@ -14,7 +14,7 @@ mod geometric;
 mod guess;
 
 pub(crate) use correlation::variance_inflation;
-pub use guess::{NotObservable, StretchFit, WindGuess, best_wind_guess};
+pub use guess::{NotObservable, SpanFit, WindGuess, best_wind_guess};
 
 use driftless_units::{Estimate, Ground, Velocity, Wind};
 

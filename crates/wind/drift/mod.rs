@@ -4,12 +4,12 @@
 //! p(τ) = p0 + w τ + s1(τ) u + s2(τ) u⊥      s1 = sin(ωτ)/ω,  s2 = (1 - cos ωτ)/ω
 //! ```
 //!
-//! with `τ` counted from the middle of the stretch, `u` the air velocity there (east, north) and `u⊥` the same turned
+//! with `τ` counted from the middle of the span, `u` the air velocity there (east, north) and `u⊥` the same turned
 //! a quarter to the right. Nothing jumps at ω = 0, where s1 becomes τ and s2 vanishes.
 //!
 //! For a given ω the model is linear in everything else, so [`fit_drift`] scans ω in steps of π/T (T: length of the
-//! stretch) with a linear fit each, then refines the best few by Gauss-Newton on all seven parameters. A descent from
-//! one start falls into wrong minima. On a nearly straight stretch wind and airspeed cannot be told apart, only
+//! span) with a linear fit each, then refines the best few by Gauss-Newton on all seven parameters. A descent from
+//! one start falls into wrong minima. On a nearly straight span wind and airspeed cannot be told apart, only
 //! their sum, so the wind is borrowed from the rest of the flight with its covariance ([`WindPrior`]).
 
 mod model;
@@ -29,7 +29,7 @@ pub struct WindPrior {
 }
 
 impl WindPrior {
-    /// Nothing known but that winds are of the order of 15 m/s: for stretches that turn far enough to tell it.
+    /// Nothing known but that winds are of the order of 15 m/s: for spans that turn far enough to tell it.
     pub fn vague() -> Self {
         Self { wind: Wind::default(), cov: [225.0, 0.0, 225.0] }
     }
@@ -41,22 +41,22 @@ impl From<&CircleFit> for WindPrior {
     }
 }
 
-/// A fitted stretch.
+/// A fitted span.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DriftFit {
     /// Turn rate through the air.
     pub turn_rate: Estimate<TurnRate>,
     /// Airspeed, m/s.
     pub airspeed_mps: Estimate<f64>,
-    /// Heading in the middle of the stretch, `[-180°, 180°)`.
+    /// Heading in the middle of the span, `[-180°, 180°)`.
     pub heading: Angle,
     /// Wind, the prior's share included.
     pub wind: Wind,
     /// Covariance of the wind, m²/s²: [east-east, east-north, north-north].
     pub wind_cov: [f64; 3],
-    /// Place in the middle of the stretch.
+    /// Place in the middle of the span.
     pub position: Position<Ground>,
-    /// Time of the middle of the stretch, on the clock of the times given.
+    /// Time of the middle of the span, on the clock of the times given.
     pub middle_s: f64,
     /// Root-mean-square distance per axis from the fitted path, m, outliers at their reduced weight.
     pub residual_m: f64,
@@ -81,7 +81,7 @@ impl DriftFit {
     }
 }
 
-/// Why a stretch cannot be fitted.
+/// Why a span cannot be fitted.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum DriftError {
     /// Seven unknowns need some more fixes than that.
@@ -101,7 +101,7 @@ pub enum DriftError {
         positions: usize,
     },
     /// Not a number, or a time that does not rise.
-    #[error("fix {index} of the stretch has no finite position or a time that does not rise")]
+    #[error("fix {index} of the span has no finite position or a time that does not rise")]
     BadFix {
         /// Which one, from 0.
         index: usize,
@@ -128,11 +128,11 @@ const MIN_FIXES: usize = 8;
 /// # Errors
 /// [`DriftError`] when there is too little to fit or nothing fits.
 pub fn fit_drift(t_s: &[f64], positions: &[Position<Ground>], prior: &WindPrior) -> Result<DriftFit, DriftError> {
-    let stretch = model::Stretch::new(t_s, positions)?;
+    let span = model::Span::new(t_s, positions)?;
     let information = model::prior_information(prior).ok_or(DriftError::BadPrior)?;
-    let starts = scan::starts(&stretch, prior, &information)?;
-    let limit_deg_s = scan::limit_rad_s(&stretch).to_degrees();
-    refine::best(&stretch, prior, &information, &starts).ok_or(DriftError::NoFit { limit_deg_s })
+    let starts = scan::starts(&span, prior, &information)?;
+    let limit_deg_s = scan::limit_rad_s(&span).to_degrees();
+    refine::best(&span, prior, &information, &starts).ok_or(DriftError::NoFit { limit_deg_s })
 }
 
 #[cfg(test)]

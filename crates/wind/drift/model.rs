@@ -1,4 +1,4 @@
-//! The model, its derivatives, and the stretch it is fitted to.
+//! The model, its derivatives, and the span it is fitted to.
 
 use super::{DriftError, MIN_FIXES, WindPrior};
 use crate::columns::{Pair, fill};
@@ -83,7 +83,7 @@ where
 }
 
 /// Fixes about their middle: small numbers, well conditioned.
-pub(super) struct Stretch {
+pub(super) struct Span {
     pub(super) tau: Vec<f64>,
     pub(super) east: Vec<f64>,
     pub(super) north: Vec<f64>,
@@ -91,7 +91,7 @@ pub(super) struct Stretch {
     pub(super) origin: [f64; 2],
 }
 
-impl Stretch {
+impl Span {
     pub(super) fn new(t_s: &[f64], positions: &[Position<Ground>]) -> Result<Self, DriftError> {
         if t_s.len() != positions.len() {
             return Err(DriftError::Unequal { times: t_s.len(), positions: positions.len() });
@@ -124,7 +124,7 @@ impl Stretch {
         self.tau.last().copied().unwrap_or(0.0) - self.tau.first().copied().unwrap_or(0.0)
     }
 
-    /// At most `most` fixes spread evenly over the stretch.
+    /// At most `most` fixes spread evenly over the span.
     pub(super) fn thinned(&self, most: usize) -> Self {
         let stride = self.tau.len().div_ceil(most).max(1);
         let [tau, east, north] =
@@ -133,9 +133,9 @@ impl Stretch {
     }
 }
 
-/// A stretch beside the model at some parameters: what sums and residuals are made of, in columns.
+/// A span beside the model at some parameters: what sums and residuals are made of, in columns.
 pub(super) struct Compared<'a> {
-    pub(super) stretch: &'a Stretch,
+    pub(super) span: &'a Span,
     params: Option<Params>,
     pub(super) s1: Vec<f64>,
     pub(super) s2: Vec<f64>,
@@ -146,10 +146,10 @@ pub(super) struct Compared<'a> {
 }
 
 impl<'a> Compared<'a> {
-    pub(super) fn new(stretch: &'a Stretch) -> Self {
-        let column = || vec![0.0; stretch.tau.len()];
+    pub(super) fn new(span: &'a Span) -> Self {
+        let column = || vec![0.0; span.tau.len()];
         let pair = || [column(), column()];
-        Self { stretch, params: None, s1: column(), s2: column(), off: pair(), by_omega: pair() }
+        Self { span, params: None, s1: column(), s2: column(), off: pair(), by_omega: pair() }
     }
 
     /// Moves the model to these parameters; does nothing when it is there.
@@ -160,7 +160,7 @@ impl<'a> Compared<'a> {
         self.params = Some(*params);
         let omega = params[OMEGA];
         // Times rise, so that the series are wanted in one piece, about the middle.
-        let tau = &self.stretch.tau;
+        let tau = &self.span.tau;
         let (low, high) = (
             tau.partition_point(|tau| (omega * tau).abs() >= SERIES_BELOW && *tau < 0.0),
             tau.partition_point(|tau| (omega * tau).abs() < SERIES_BELOW || *tau < 0.0),
@@ -172,10 +172,10 @@ impl<'a> Compared<'a> {
 
     #[inline(always)]
     fn fill(&mut self, range: Range<usize>, params: &Params, basis: impl Fn(f64, Pair) -> Basis<Pair>) {
-        let Self { stretch, s1, s2, off: [off_east, off_north], by_omega: [by_east, by_north], .. } = self;
+        let Self { span, s1, s2, off: [off_east, off_north], by_omega: [by_east, by_north], .. } = self;
         fill(
             [s1, s2, off_east, off_north, by_east, by_north].map(|column| &mut column[range.clone()]),
-            [&stretch.tau, &stretch.east, &stretch.north].map(|column| &column[range.clone()]),
+            [&span.tau, &span.east, &span.north].map(|column| &column[range.clone()]),
             |[tau, east, north]| {
                 let basis = basis(params[OMEGA], tau);
                 let [model_east, model_north] = basis.place(params);

@@ -1,12 +1,12 @@
 //! Damped Gauss-Newton ([`crate::least_squares`]) on all seven parameters with the analytic Jacobian and Huber's loss.
 
-use super::model::{Compared, LinearSums, OMEGA, PARAMETERS, Params, Pull, Stretch};
+use super::model::{Compared, LinearSums, OMEGA, PARAMETERS, Params, Pull, Span};
 use super::scan::{AIRSPEEDS_MPS, FIRST_SIGMA_M, limit_rad_s};
 use super::{DriftFit, WindPrior};
 use crate::circle::variance_inflation;
-use crate::columns::{Pair, fill, median, sums};
+use crate::columns::{Pair, fill, sums};
 use crate::least_squares::{self, Stop, Sums};
-use driftless_units::{Angle, Estimate, Position, TurnRate, Wind, wrap_pi_rad};
+use driftless_units::{Angle, Estimate, Position, TurnRate, Wind, median, wrap_pi_rad};
 use nalgebra::{Matrix2, Vector2};
 
 /// Knee of the loss in standard deviations per axis: a distance in the plane is beyond it in 10 % of Gaussian cases.
@@ -26,15 +26,10 @@ struct Level {
 }
 
 /// Refines each start and keeps the lowest.
-pub(super) fn best(
-    stretch: &Stretch,
-    prior: &WindPrior,
-    information: &Matrix2<f64>,
-    starts: &[Params],
-) -> Option<DriftFit> {
+pub(super) fn best(span: &Span, prior: &WindPrior, information: &Matrix2<f64>, starts: &[Params]) -> Option<DriftFit> {
     let mut fit = Refinement {
-        compared: Compared::new(stretch),
-        weight: vec![0.0; stretch.tau.len()],
+        compared: Compared::new(span),
+        weight: vec![0.0; span.tau.len()],
         prior: *prior,
         information: *information,
     };
@@ -50,7 +45,7 @@ pub(super) fn best(
     fit.describe(params, *level)
 }
 
-/// The stretch, what is known beforehand, and scratch.
+/// The span, what is known beforehand, and scratch.
 struct Refinement<'a> {
     compared: Compared<'a>,
     weight: Vec<f64>,
@@ -67,7 +62,7 @@ impl Refinement<'_> {
             level = self.noise_level(&params);
             params = self.descend(params, level)?;
         }
-        let limit = 1.5 * limit_rad_s(self.compared.stretch);
+        let limit = 1.5 * limit_rad_s(self.compared.span);
         let sound = params[OMEGA].abs() <= limit && AIRSPEEDS_MPS.contains(&params[4].hypot(params[5]));
         sound.then_some((params, level))
     }
@@ -89,7 +84,7 @@ impl Refinement<'_> {
     fn noise_level(&mut self, params: &Params) -> Level {
         let distances = self.distances(params);
         // An exact path has no noise; a tenth of a millimetre keeps the arithmetic going.
-        let knee_m = HUBER_K * (median(distances.iter().copied()) / MEDIAN_DISTANCE).max(1e-4);
+        let knee_m = HUBER_K * (median(distances.iter().copied()).unwrap_or(0.0) / MEDIAN_DISTANCE).max(1e-4);
         let knee = Pair::splat(knee_m);
         let clipped = self.compared.off.each_ref().map(|off| {
             let mut clipped = vec![0.0; off.len()];
@@ -109,12 +104,7 @@ impl Refinement<'_> {
         let Self { compared, weight, prior, information } = self;
         compared.at(params);
         let Compared {
-            stretch: Stretch { tau, .. },
-            s1,
-            s2,
-            off: [off_east, off_north],
-            by_omega: [by_east, by_north],
-            ..
+            span: Span { tau, .. }, s1, s2, off: [off_east, off_north], by_omega: [by_east, by_north], ..
         } = compared;
         let knee = Pair::splat(level.knee_m);
         fill([weight], [off_east, off_north], |[e, n]| [knee / (e * e + n * n).sqrt().fast_max(knee)]);
@@ -162,8 +152,8 @@ impl Refinement<'_> {
         let (sin, cos) = (params[4] / airspeed, params[5] / airspeed);
         let airspeed_var = sin * sin * cov[(4, 4)] + 2.0 * sin * cos * cov[(4, 5)] + cos * cos * cov[(5, 5)];
         let square: f64 = self.distances(params).iter().map(|d| d.min(level.knee_m).powi(2)).sum();
-        let stretch = self.compared.stretch;
-        let count = stretch.tau.len() as f64;
+        let span = self.compared.span;
+        let count = span.tau.len() as f64;
         // Effective number of fixes: the white variance over the variance with correlation.
         let white = square / (2.0 * count - PARAMETERS as f64);
         let dof = (2.0 * count * (white / level.variance_m2).min(1.0) - PARAMETERS as f64).max(1.0);
@@ -177,8 +167,8 @@ impl Refinement<'_> {
             heading: Angle::from_rad(wrap_pi_rad(params[4].atan2(params[5]))),
             wind: Wind::new(params[2], params[3]),
             wind_cov: [cov[(2, 2)], cov[(2, 3)], cov[(3, 3)]],
-            position: Position::new(params[0] + stretch.origin[0], params[1] + stretch.origin[1]),
-            middle_s: stretch.middle_s,
+            position: Position::new(params[0] + span.origin[0], params[1] + span.origin[1]),
+            middle_s: span.middle_s,
             residual_m: (0.5 * square / count).sqrt(),
         })
     }

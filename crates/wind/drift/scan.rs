@@ -1,6 +1,6 @@
 //! The scan over ω: one linear fit each (variable projection), and the lowest few minima as starts.
 
-use super::model::{LinearSums, OMEGA, Params, Pull, Stretch};
+use super::model::{LinearSums, OMEGA, Params, Pull, Span};
 use super::{DriftError, WindPrior};
 use crate::columns::{fill, sums};
 use nalgebra::{Matrix2, SVector, Vector2};
@@ -20,21 +20,17 @@ pub(super) const FIRST_SIGMA_M: f64 = 2.0;
 /// Airspeeds of an aircraft, m/s. Without the limits, no airspeed at all and any ω explains every straight drift.
 pub(super) const AIRSPEEDS_MPS: std::ops::RangeInclusive<f64> = 3.0..=150.0;
 
-/// Fastest turn that this stretch can show, rad/s: half a turn per fix at most.
-pub(super) fn limit_rad_s(stretch: &Stretch) -> f64 {
-    let interval_s = stretch.span_s() / (stretch.tau.len() - 1).max(1) as f64;
+/// Fastest turn that this span can show, rad/s: half a turn per fix at most.
+pub(super) fn limit_rad_s(span: &Span) -> f64 {
+    let interval_s = span.span_s() / (span.tau.len() - 1).max(1) as f64;
     FASTEST_RAD_S.min(PI / interval_s)
 }
 
 /// Lowest minima of the scan, best first.
-pub(super) fn starts(
-    stretch: &Stretch,
-    prior: &WindPrior,
-    information: &Matrix2<f64>,
-) -> Result<Vec<Params>, DriftError> {
-    let limit = limit_rad_s(stretch);
-    let thin = stretch.thinned(SCAN_FIXES);
-    let step = PI / stretch.span_s();
+pub(super) fn starts(span: &Span, prior: &WindPrior, information: &Matrix2<f64>) -> Result<Vec<Params>, DriftError> {
+    let limit = limit_rad_s(span);
+    let thin = span.thinned(SCAN_FIXES);
+    let step = PI / span.span_s();
     let half = (limit / step).ceil().min(10_000.0) as usize;
     let pull = Pull::new(prior, information, FIRST_SIGMA_M * FIRST_SIGMA_M);
     // In the order of ω, from the fastest turn to the left to the fastest to the right.
@@ -64,9 +60,9 @@ pub(super) fn starts(
     Ok(minima.into_iter().map(|m| m.1).collect())
 }
 
-/// The basis functions over a stretch, at multiples of one turn rate.
+/// The basis functions over a span, at multiples of one turn rate.
 struct Turned<'a> {
-    stretch: &'a Stretch,
+    span: &'a Span,
     /// Sine and cosine of the angle turned through since the middle, per fix.
     sin: Vec<f64>,
     cos: Vec<f64>,
@@ -77,8 +73,8 @@ struct Turned<'a> {
 }
 
 impl<'a> Turned<'a> {
-    fn new(stretch: &'a Stretch, step_rad_s: f64) -> Self {
-        let Stretch { tau, east, north, .. } = stretch;
+    fn new(span: &'a Span, step_rad_s: f64) -> Self {
+        let Span { tau, east, north, .. } = span;
         let mut step = [vec![0.0; tau.len()], vec![0.0; tau.len()]];
         let [sin, cos] = &mut step;
         fill([sin, cos], [tau], |[tau]| {
@@ -86,12 +82,12 @@ impl<'a> Turned<'a> {
             [sin, cos]
         });
         let fixed = sums([tau, east, north], |[t, e, n]| [t, t * t, e, n, e * t, n * t, e * e + n * n]);
-        Self { stretch, sin: vec![0.0; tau.len()], cos: vec![1.0; tau.len()], step, fixed }
+        Self { span, sin: vec![0.0; tau.len()], cos: vec![1.0; tau.len()], step, fixed }
     }
 
     /// At the turn rate stepped to so far, `omega`.
     fn sums(&self, omega: f64) -> TurnSums {
-        let Stretch { tau, east, north, .. } = self.stretch;
+        let Span { tau, east, north, .. } = self.span;
         let [t, tt, e, n, et, nt, total] = self.fixed;
         let places = [e, n, et, nt];
         let count = tau.len() as f64;

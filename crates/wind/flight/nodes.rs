@@ -16,10 +16,10 @@ const LONGEST_STEP_S: f64 = WIDEST_BIN_S.value;
 pub(super) struct NodeInput {
     /// Seconds from the track's epoch.
     pub(super) t_s: f64,
-    /// Altitude, m.
-    pub(super) altitude_m: f64,
-    /// Climb, m/s.
-    pub(super) climb_mps: f64,
+    /// Altitude, m; `None` where the log has none.
+    pub(super) altitude_m: Option<f64>,
+    /// Climb, m/s; `None` where the log has no altitude.
+    pub(super) climb_mps: Option<f64>,
     /// Mean of the fixes of this node; `None` at stepping stones and window edges.
     pub(super) measured: Option<Measured>,
 }
@@ -91,8 +91,8 @@ fn average(points: &[TrackPoint]) -> NodeInput {
     let doppler = points.iter().all(|p| p.velocity_source == VelocitySource::Recorded);
     NodeInput {
         t_s: mean(|p| p.t_s),
-        altitude_m: mean(|p| p.altitude_m.unwrap_or(0.0)),
-        climb_mps: 0.0,
+        altitude_m: points.iter().map(|p| p.altitude_m).sum::<Option<f64>>().map(|sum| sum / n),
+        climb_mps: None,
         measured: Some(Measured {
             position_m: [mean(|p| p.position.east_m), mean(|p| p.position.north_m)],
             doppler_mps: doppler.then(|| [mean(|p| p.velocity.east_mps), mean(|p| p.velocity.north_mps)]),
@@ -128,7 +128,8 @@ fn insert_stepping_stones(nodes: &mut Vec<NodeInput>) {
 
 fn between(a: &NodeInput, b: &NodeInput, share: f64) -> NodeInput {
     let mix = |x: f64, y: f64| x + share * (y - x);
-    NodeInput { t_s: mix(a.t_s, b.t_s), altitude_m: mix(a.altitude_m, b.altitude_m), climb_mps: 0.0, measured: None }
+    let altitude_m = a.altitude_m.zip(b.altitude_m).map(|(a, b)| mix(a, b));
+    NodeInput { t_s: mix(a.t_s, b.t_s), altitude_m, climb_mps: None, measured: None }
 }
 
 fn set_climb(nodes: &mut [NodeInput]) {
@@ -145,14 +146,14 @@ fn set_climb(nodes: &mut [NodeInput]) {
     }
 }
 
-/// Least-squares slope of altitude against time; 0 for a single node.
-fn slope(nodes: &[NodeInput]) -> f64 {
+/// Least-squares slope of altitude against time; 0 for a single node, `None` without altitudes.
+fn slope(nodes: &[NodeInput]) -> Option<f64> {
     let n = nodes.len() as f64;
     let mean_t = nodes.iter().map(|p| p.t_s).sum::<f64>() / n;
-    let mean_z = nodes.iter().map(|p| p.altitude_m).sum::<f64>() / n;
-    let (tz, tt) = nodes.iter().fold((0.0, 0.0), |(tz, tt), p| {
-        let dt = p.t_s - mean_t;
-        (tz + dt * (p.altitude_m - mean_z), tt + dt * dt)
+    let mean_z = nodes.iter().map(|p| p.altitude_m).sum::<Option<f64>>()? / n;
+    let (tz, tt) = nodes.iter().filter_map(|p| Some((p.t_s, p.altitude_m?))).fold((0.0, 0.0), |(tz, tt), (t_s, z)| {
+        let dt = t_s - mean_t;
+        (tz + dt * (z - mean_z), tt + dt * dt)
     });
-    if tt > 0.0 { tz / tt } else { 0.0 }
+    Some(if tt > 0.0 { tz / tt } else { 0.0 })
 }

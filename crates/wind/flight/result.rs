@@ -58,8 +58,8 @@ pub struct Settling {
 pub struct Node {
     /// Seconds from the track's epoch.
     pub t_s: f64,
-    /// Altitude, metres.
-    pub altitude_m: f64,
+    /// Altitude, metres; `None` where the log has none.
+    pub altitude_m: Option<f64>,
     /// Position carried along with the air mass (mean wind removed), metres from the first node.
     pub air_position: Position<Air>,
     /// Mean wind at this time and height (without gusts).
@@ -72,8 +72,8 @@ pub struct Node {
     pub heading: Estimate<Angle>,
     /// Turn rate at this moment.
     pub turn_rate: Estimate<TurnRate>,
-    /// Climb rate, m/s (slope of the altitude over ten seconds).
-    pub climb_mps: f64,
+    /// Climb rate, m/s (slope of the altitude over ten seconds); `None` where the log has no altitude.
+    pub climb_mps: Option<f64>,
 }
 
 impl Node {

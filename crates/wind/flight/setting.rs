@@ -36,8 +36,10 @@ pub(super) struct Setting {
 impl Setting {
     /// With a place in the state for the sensors of the layout, but none of them yet.
     pub(super) fn new(nodes: Vec<NodeInput>, spans: &[SteadySpan], typical: Levels, layout: Layout) -> Self {
-        let reference_m = nodes.iter().map(|n| n.altitude_m).sum::<f64>() / nodes.len() as f64;
-        let heights_m: Vec<f64> = nodes.iter().map(|n| n.altitude_m - reference_m).collect();
+        // Without altitudes the flight is taken as level: then no shear shows.
+        let altitude_m = |n: &NodeInput| n.altitude_m.unwrap_or(0.0);
+        let reference_m = nodes.iter().map(altitude_m).sum::<f64>() / nodes.len() as f64;
+        let heights_m: Vec<f64> = nodes.iter().map(|n| altitude_m(n) - reference_m).collect();
         let intervals: Vec<Interval> = nodes
             .windows(2)
             .zip(heights_m.windows(2))

@@ -6,7 +6,7 @@ use super::constants::START_HALF_SPAN_S;
 use super::nodes::NodeInput;
 use super::state::Vector;
 use super::{FlightEstimate, Node, StartGuess};
-use driftless_units::{Velocity, Wind, wrap_pi_rad};
+use driftless_units::{Neighbours, Velocity, Wind, wrap_pi_rad};
 
 /// A first guess of the air of a flight, and of the airspeed in it.
 #[derive(Debug, Clone, Copy)]
@@ -75,13 +75,12 @@ pub(super) fn trajectory<const N: usize>(nodes: &[NodeInput], heights_m: &[f64],
 pub(super) fn resumed<const N: usize>(nodes: &[NodeInput], earlier: &FlightEstimate) -> Vec<Vector<N>> {
     let positions = positions(nodes);
     let mut states = vec![Vector::zeros(); nodes.len()];
+    let [first_s, last_s] = [earlier.nodes.first(), earlier.nodes.last()].map(|n| n.map_or(0.0, |n| n.t_s));
     for ((x, node), position) in states.iter_mut().zip(nodes).zip(positions) {
-        let after = earlier.nodes.partition_point(|n| n.t_s < node.t_s).min(earlier.nodes.len() - 1);
-        let (left, right) = (&earlier.nodes[after.saturating_sub(1)], &earlier.nodes[after]);
-        let step_s = right.t_s - left.t_s;
-        let share = if step_s > 0.0 { ((node.t_s - left.t_s) / step_s).clamp(0.0, 1.0) } else { 0.0 };
-        let between = |value: fn(&Node) -> f64| value(left) + share * (value(right) - value(left));
         [x[POS_E], x[POS_N]] = position;
+        // Before its first node and after its last it says what it says there.
+        let Some(near) = Neighbours::of(&earlier.nodes, |n| n.t_s, node.t_s.clamp(first_s, last_s)) else { continue };
+        let between = |value: fn(&Node) -> f64| near.straight(value);
         [x[WIND_E], x[WIND_N]] = [between(|n| n.wind.east_mps), between(|n| n.wind.north_mps)];
         x[AIRSPEED] = between(|n| n.airspeed_mps.value);
         x[TRIM] = x[AIRSPEED];

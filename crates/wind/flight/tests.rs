@@ -38,7 +38,7 @@ fn unit<const N: usize>(part: usize) -> Vector<N> {
 
 fn node(t_s: f64, altitude_m: f64) -> NodeInput {
     let measured = Some(Measured { position_m: [0.0; 2], doppler_mps: None, fixes: 1.0 });
-    NodeInput { t_s, altitude_m, climb_mps: 0.0, measured }
+    NodeInput { t_s, altitude_m: Some(altitude_m), climb_mps: None, measured }
 }
 
 /// A flight of one level step of `dt_s`, in a window or not.
@@ -197,7 +197,7 @@ fn small_flight() -> (Vec<NodeInput>, Vec<Vector<DIM>>) {
             fixes: 1.0,
         });
         let altitude_m = 500.0 + 10.0 * f64::from(k);
-        nodes.push(NodeInput { t_s: f64::from(k), altitude_m, climb_mps: 0.0, measured });
+        nodes.push(NodeInput { t_s: f64::from(k), altitude_m: Some(altitude_m), climb_mps: None, measured });
         trajectory.push(x);
         x = expected(&one_step(1.0, k >= 3, PLAIN), &x).mean(&x);
     }
@@ -434,7 +434,7 @@ fn a_window_edge_between_fixes_gets_a_node_of_its_own() {
     let nodes = super::nodes::build(&track, &[SteadySpan { start_s: 10.25, end_s: 30.0 }]);
     assert_eq!(nodes.len(), 41);
     let edge = nodes.iter().find(|n| n.t_s == 10.25).expect("an edge node");
-    assert!(edge.measured.is_none() && (edge.altitude_m - 520.5).abs() < 1e-12);
-    assert!(nodes.iter().all(|n| (n.climb_mps - 2.0).abs() < 1e-9));
+    assert!(edge.measured.is_none() && edge.altitude_m.is_some_and(|m| (m - 520.5).abs() < 1e-12));
+    assert!(nodes.iter().all(|n| n.climb_mps.is_some_and(|climb| (climb - 2.0).abs() < 1e-9)));
     assert!(nodes.windows(2).all(|n| n[1].t_s > n[0].t_s));
 }

@@ -2,8 +2,8 @@
 
 use super::flight;
 use driftless_analysis::{
-    BiasSlope, Difference, FlightAnalysis, HandsHint, Headings, InertialAnalysis, InertialSource, InertialWindow,
-    SensorHealth, Spectrum, TemperatureHealth,
+    BiasSlope, Difference, FlightAnalysis, GyroEstimateError, HandsHint, Headings, InertialAnalysis, InertialSource,
+    InertialStatus, InertialWindow, NotUsed, OwnNoise, SensorHealth, Spectrum, TemperatureHealth,
 };
 use driftless_inertial::allan::{overlapping, read_off};
 use driftless_units::{Angle, Estimate, TurnRate};
@@ -42,8 +42,9 @@ pub(crate) fn with_sensor(odd: Option<f64>) -> FlightAnalysis {
         deg2_per_hz[7] = odd;
     }
     let spectrum = Spectrum { frequency_hz, deg2_per_hz };
+    let files = vec![InertialSource { name: "logs/<phone>.csv".to_owned(), sha256: "ab".repeat(32) }];
+    let status = InertialStatus::NotUsed(NotUsed::Gyro(GyroEstimateError::NoOverlap));
     analysis.inertial = Some(InertialAnalysis {
-        files: vec![InertialSource { name: "logs/<phone>.csv".to_owned(), sha256: "ab".repeat(32) }],
         health: Some(SensorHealth {
             gyro_rate_hz: odd.unwrap_or(50.0),
             gaps: 1,
@@ -62,7 +63,11 @@ pub(crate) fn with_sensor(odd: Option<f64>) -> FlightAnalysis {
                 }),
             }),
         }),
-        verdict: Some("Its own noise is small, so it helps".to_owned()),
+        own_noise: Some(OwnNoise::Known {
+            minute_rad_s: 0.002_f64.to_radians(),
+            ten_seconds_rad_s: 0.005_f64.to_radians(),
+            gps_minute_rad_s: Some(0.1_f64.to_radians()),
+        }),
         headings: Some(headings),
         windows: vec![InertialWindow {
             id: 1,
@@ -73,7 +78,7 @@ pub(crate) fn with_sensor(odd: Option<f64>) -> FlightAnalysis {
             swing_period_s: Some(2.9),
             hint: HandsHint::Off { ratio: 0.45 },
         }],
-        ..InertialAnalysis::default()
+        ..InertialAnalysis::new(files, status)
     });
     analysis
 }

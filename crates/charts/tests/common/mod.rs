@@ -1,4 +1,4 @@
-//! Invented flights for the tests of charts and report (which takes this file from here): a quarter of an hour, made of stretches of steady turn.
+//! Invented flights for the tests of charts and report (which takes this file from here): a quarter of an hour, made of legs of steady turn.
 
 pub(crate) mod inertial;
 
@@ -6,12 +6,12 @@ use chrono::DateTime;
 use driftless_analysis::{
     Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
     Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint, UnclearWind,
-    VelocityCircle, VelocitySource, WindUnknown, Window, WindowMeasurement,
+    VelocityCircle, VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
 
-/// One stretch: seconds, °/s, m/s through the air, m/s up.
+/// One leg: seconds, °/s, m/s through the air, m/s up.
 const PLAN: [(u32, f64, f64, f64); 12] = [
     (60, 0.0, 10.4, 1.5),
     (72, 10.0, 10.4, 1.2),
@@ -62,14 +62,14 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
                 });
                 nodes.push(Node {
                     t_s,
-                    altitude_m,
+                    altitude_m: Some(altitude_m),
                     air_position: through_air,
                     wind,
                     wind_cov: [0.02, 0.004, 0.03],
                     airspeed_mps: Estimate::new(airspeed_mps + gust, 0.12),
                     heading: Estimate::new(heading, Angle::from_deg(1.1)),
                     turn_rate: Estimate::new(turn, TurnRate::from_deg_s(0.4)),
-                    climb_mps,
+                    climb_mps: Some(climb_mps),
                 });
             }
             ground =
@@ -111,6 +111,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
         alerts: vec![],
         estimate: Some(FlightEstimate {
             nodes,
+            smoothing: None,
             noise: NoiseLevels {
                 position_m: 0.7,
                 gust_mps: 0.3,
@@ -169,8 +170,7 @@ pub(crate) fn without_wind() -> FlightAnalysis {
         measured.bank = None;
         measured.air_radius_m = None;
         measured.load_factor = None;
-        measured.window.accepted = false;
-        measured.window.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
+        measured.verdict.findings = vec![Finding::WindUnknown(WindUnknown::Unclear(UNCLEAR))];
     }
     analysis
 }
@@ -190,14 +190,14 @@ pub(crate) fn with_impossible_values(value: f64) -> FlightAnalysis {
     }
     for (i, node) in analysis.estimate.as_mut().unwrap().nodes.iter_mut().enumerate() {
         if i % 5 == 0 {
-            node.altitude_m = value;
+            node.altitude_m = Some(value);
             node.air_position = Position::new(-value, value);
             node.wind.east_mps = value;
             node.wind_cov = [value; 3];
             node.airspeed_mps = Estimate::with_dof(value, value, value);
             node.heading.value = Angle::from_deg(value);
             node.turn_rate.value = TurnRate::from_deg_s(value);
-            node.climb_mps = value;
+            node.climb_mps = Some(value);
         }
     }
     let circle = analysis.circle.as_mut().unwrap();
@@ -250,9 +250,8 @@ fn window(
             scenario,
             setup: Some("Heron frame, vane 2".to_owned()),
             note: None,
-            accepted: true,
-            findings: vec![],
         },
+        verdict: Verdict::default(),
         turn_rate: Some(Estimate::with_dof(rate, deg_s(0.05), 42.0)),
         steady_rate: Some(Estimate::with_dof(deg_s(rate_deg_s + 0.03), deg_s(0.17), 11.0)),
         heading_change: Some(Estimate::new(Angle::from_deg(rate_deg_s * (end_s - start_s)), Angle::from_deg(1.6))),
@@ -263,7 +262,7 @@ fn window(
         course_rate: Some(deg_s(course_deg_s)),
         airspeed_mps: Some(Estimate::new(10.4, 0.12)),
         ground_speed_mps: 12.1,
-        climb_mps: 0.1,
+        climb_mps: Some(0.1),
         bank: Some(Angle::from_rad(bank)),
         air_radius_m: Some(air_radius_m(10.4, rate)),
         load_factor: Some(load_factor(bank)),
@@ -283,12 +282,11 @@ fn candidate(mut measured: WindowMeasurement) -> WindowMeasurement {
 
 fn low(mut measured: WindowMeasurement) -> WindowMeasurement {
     measured.height_above_takeoff_m = Some(122.0);
-    measured.window.findings = vec![Finding::FlownLow { height_m: 122.0, limit_m: 150.0 }];
+    measured.verdict.findings = vec![Finding::FlownLow { height_m: 122.0, limit_m: 150.0 }];
     measured
 }
 
 fn refused(mut measured: WindowMeasurement) -> WindowMeasurement {
-    measured.window.accepted = false;
-    measured.window.findings = vec![Finding::GapInLog { longest_s: 19.0, limit_s: 5.0 }];
+    measured.verdict.findings = vec![Finding::GapInLog { longest_s: 19.0, limit_s: 5.0 }];
     measured
 }

@@ -7,6 +7,7 @@ use crate::campaign::statements;
 use crate::campaign::unused::why_unused;
 use crate::json::{MadeByEntry, RateEntry};
 use crate::known::finite;
+use crate::reasons::FindingEntry;
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, Place, SetupId, WingId};
 use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
@@ -50,6 +51,8 @@ struct AlertEntry<'a> {
     help: &'static str,
     /// The figure behind it, where there is one.
     value_deg_s: Option<f64>,
+    /// The reason with figure and limit, for programs.
+    finding: FindingEntry,
     file: Option<&'a str>,
     line: Option<usize>,
 }
@@ -205,6 +208,7 @@ fn alert<'a>(campaign: &Campaign, alert: &'a CampaignAlert) -> AlertEntry<'a> {
         message: message(campaign, &DisplayUnits::default(), &alert.kind).replace('\u{a0}', " "),
         help: help(&alert.kind),
         value_deg_s: alert.value_deg_s().and_then(finite),
+        finding: FindingEntry::of_campaign(alert),
         file: alert.place.as_ref().map(|Place { file, .. }| file.as_str()),
         line: alert.place.as_ref().map(|place| place.line),
     }

@@ -1,51 +1,43 @@
-//! From marked spans, or from candidates where nothing is marked, to windows with their steady spans.
+//! From marked spans, or from candidates where nothing is marked, to the spans of windows.
 
 use crate::candidates::find_candidates;
 use crate::transient::{steady_span, time_constant_s};
-use crate::{HandsOff, Limits, MarkedSpan, Origin, Signals, Window};
+use crate::{HandsOff, Limits, MarkedSpan, Origin, Signals, WindowSpan};
 use driftless_track::Scenario;
 
 /// Cut at both ends of a candidate, seconds: the estimate is smoothed over about this time, so a change shows in it
 /// that much early and late.
 const CANDIDATE_MARGIN_S: f64 = 2.0;
 
-/// The windows of a flight, in time order, with the scenarios that were given; not yet judged. `free` is of the
-/// estimate that knows of no windows.
+/// The spans of the windows of a flight, in time order. `free` is of the estimate that knows of no windows.
 ///
 /// What somebody marked goes first; only a flight without any usable mark is searched for candidates.
-pub fn windows(free: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<Window> {
-    let mut windows = if marked.is_empty() { found(free, limits) } else { confirmed(free, marked, limits) };
-    for (id, window) in (1..).zip(windows.iter_mut()) {
-        window.id = id;
-    }
-    windows
+pub fn window_spans(free: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<WindowSpan> {
+    if marked.is_empty() { found(free, limits) } else { confirmed(free, marked, limits) }
 }
 
-fn confirmed(signals: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<Window> {
+fn confirmed(signals: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<WindowSpan> {
     let tau_s = time_constant_s(signals, marked, limits);
     marked
         .iter()
         .map(|span| {
             let (start_s, end_s) = steady_span(span.let_go_s, span.take_over_s, tau_s, limits);
-            Window {
-                id: 0,
+            WindowSpan {
                 let_go_s: span.let_go_s,
                 take_over_s: span.take_over_s,
                 start_s,
                 end_s,
                 origin: span.origin,
                 hands_off: HandsOff::Confirmed,
-                scenario: span.scenario.unwrap_or(Scenario::Unclassified),
+                given: span.scenario.unwrap_or(Scenario::Unclassified),
                 setup: span.setup.clone(),
                 note: span.note.clone(),
-                accepted: false,
-                findings: Vec::new(),
             }
         })
         .collect()
 }
 
-fn found(signals: &Signals, limits: &Limits) -> Vec<Window> {
+fn found(signals: &Signals, limits: &Limits) -> Vec<WindowSpan> {
     let mut free_from_s = f64::NEG_INFINITY;
     find_candidates(signals, limits)
         .into_iter()
@@ -55,19 +47,16 @@ fn found(signals: &Signals, limits: &Limits) -> Vec<Window> {
             let let_go_s = (candidate.start_s - limits.default_time_constant_s).max(free_from_s);
             free_from_s = take_over_s;
             let (start_s, end_s) = steady_span(let_go_s, take_over_s, limits.default_time_constant_s, limits);
-            Window {
-                id: 0,
+            WindowSpan {
                 let_go_s,
                 take_over_s,
                 start_s: start_s.max(candidate.start_s + CANDIDATE_MARGIN_S),
                 end_s: end_s.min(take_over_s - CANDIDATE_MARGIN_S),
                 origin: Origin::Found,
                 hands_off: HandsOff::Candidate,
-                scenario: Scenario::Unclassified,
+                given: Scenario::Unclassified,
                 setup: None,
                 note: None,
-                accepted: false,
-                findings: Vec::new(),
             }
         })
         .collect()

@@ -1,0 +1,31 @@
+//! The third stage of the road: the windows of a flight, named, measured and judged on the last estimate.
+
+use crate::WindowMeasurement;
+use crate::gps::ByGps;
+use crate::second_opinion::second_opinion;
+use crate::sensors::BySensors;
+use driftless_segment::{Basis, Limits, Signals, measure, name_scenarios};
+use driftless_track::Track;
+
+/// The windows in time order, each with its verdict.
+pub(crate) fn measured_windows(
+    track: &Track,
+    gps: &ByGps,
+    sensors: &BySensors,
+    limits: &Limits,
+) -> Vec<WindowMeasurement> {
+    let estimate = sensors.estimate.as_ref().or(gps.estimate.as_ref().ok());
+    let by_sensors = sensors.estimate.as_ref().map(|estimate| Signals::new(track, &estimate.nodes));
+    let signals = by_sensors.as_ref().unwrap_or(&gps.signals);
+    let wind_unknown = gps.wind_unknown();
+    let basis =
+        Basis { track, estimate, free: &gps.free, with_windows: signals, wind_unknown: wind_unknown.as_ref(), limits };
+    let yaw_wander_deg_s = estimate.map_or(0.0, |e| e.noise.yaw_wander_deg_s);
+    name_scenarios(gps.windows.clone(), track, signals, limits)
+        .into_iter()
+        .map(|window| {
+            let second = second_opinion(track, &window, gps.circle.as_ref(), yaw_wander_deg_s);
+            measure(window, second, &basis)
+        })
+        .collect()
+}
