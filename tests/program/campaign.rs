@@ -198,7 +198,7 @@ fn regression_words_of_the_class_table() {
         "The last column is a question for the instructor, who decides.",
         "trim level: the class turns by",
         "on average",
-        "<th scope=\"col\">Student</th>",
+        "Student</th>",
         "Flies",
         "Own runs, ",
         "Best guess of size, ",

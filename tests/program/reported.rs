@@ -116,7 +116,8 @@ fn every_key_of_a_report_has_a_check_or_states_no_figure() {
     // others, and the other way round.
     let is_there = |listed: &str| {
         let whole = listed.trim_end_matches(['*', '.', '[', ']']);
-        let same = |key: &String| is_key(listed, key) || key == whole || key.starts_with(&format!("{whole}."));
+        let inside = |key: &String| key.strip_prefix(whole).is_some_and(|rest| rest.starts_with(['.', '[']));
+        let same = |key: &String| is_key(listed, key) || key == whole || inside(key);
         found.with_a_value.iter().any(same) || found.of_empty_lists.contains(whole)
     };
     for figure in reported() {
