@@ -55,12 +55,23 @@ where
 /// First characters by which spreadsheets know a formula, in the width of both alphabets (OWASP, "CSV Injection").
 const BEGINS_A_FORMULA: [char; 8] = ['=', '+', '-', '@', '＝', '＋', '－', '＠'];
 
+/// What begins another cell where a spreadsheet takes the semicolon for the separator, as those of many countries do: for them
+/// the quotation marks of a cell stand in the middle of one, and hold nothing together.
+const BEGINS_ANOTHER: [char; 2] = [';', '\n'];
+
 /// A cell that shows nothing but itself: a word that would be run as a formula gets the apostrophe by which
-/// spreadsheets know text. Numbers stay numbers.
+/// spreadsheets know text, and so does what would become a cell of its own. Numbers stay numbers.
 fn harmless(cell: &str) -> String {
     let shown = printable_lines(cell);
-    let runs = shown.trim_start().starts_with(BEGINS_A_FORMULA) && shown.parse::<f64>().is_err();
-    if runs { format!("'{shown}") } else { shown.into_owned() }
+    let mut guarded = String::with_capacity(shown.len());
+    for part in shown.split_inclusive(BEGINS_ANOTHER) {
+        let word = part.trim_end_matches(BEGINS_ANOTHER);
+        if word.trim_start().starts_with(BEGINS_A_FORMULA) && word.parse::<f64>().is_err() {
+            guarded.push('\'');
+        }
+        guarded.push_str(part);
+    }
+    guarded
 }
 
 #[cfg(test)]
@@ -76,6 +87,15 @@ mod tests {
             assert_eq!(harmless(plain), plain);
         }
         assert_eq!(harmless("\u{1b}[31mred\r\nnext"), "\\u{1b}[31mred\nnext");
+        // Where the semicolon separates, and quotation marks in the middle of a line do not hold.
+        for (split, text) in
+            [("x;=1", "x;'=1"), ("x; +cmd|'/C calc'!A0;y", "x;' +cmd|'/C calc'!A0;y"), ("x\n@A1", "x\n'@A1")]
+        {
+            assert_eq!(harmless(split), text);
+        }
+        for plain in ["vanes; 5°", "x;-1.5", "too short; gaps: 3", ";", "a\nb"] {
+            assert_eq!(harmless(plain), plain);
+        }
     }
 
     #[test]

@@ -86,7 +86,7 @@ mod tests {
     }
 
     #[test]
-    fn drift_is_told_from_what_the_wind_adds() {
+    fn derived_drift_is_told_from_what_the_wind_adds() {
         // 12 °/min through the air in both; the ground track says -30 °/min and +90 °/min in different winds.
         let result = heading_drift(&[window(0.2, 0.02, -0.5), window(0.21, 0.02, 1.5)], 10.0).unwrap();
         assert!((result.drift_deg_min.value - 12.3).abs() < 1e-6 && result.verdict == DriftVerdict::Right);

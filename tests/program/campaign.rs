@@ -186,6 +186,31 @@ fn the_page_stands_on_its_own() {
     assert!(!page.contains("NaN") && !page.contains(">inf"), "no number that is none");
 }
 
+/// Words of the class table on the page: what it is and is not, its heads, and a question for each student.
+#[test]
+fn regression_words_of_the_class_table() {
+    let page = &demo().page;
+    let section = page.split_once("<h2 id=\"class\">").expect("the class").1;
+    let section = section.split_once("</section>").expect("its end").0;
+    for words in [
+        "a single run ranks by luck",
+        "Students stand by name: this is no ranking",
+        "The last column is a question for the instructor, who decides.",
+        "trim level: the class turns by",
+        "on average",
+        "Student</th>",
+        "Flies",
+        "Own runs, ",
+        "Best guess of size, ",
+        "Beside the class",
+        "To ask first",
+        "not told apart",
+        "Elm flies without a torque device: would one help",
+    ] {
+        assert!(section.contains(words), "{words}: {section}");
+    }
+}
+
 /// Figures are left out, words and layout stay; figures are held against the truth above.
 #[test]
 fn regression_summary_of_the_demo_campaign() {

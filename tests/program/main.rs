@@ -21,6 +21,7 @@ mod published_campaigns;
 mod published_flights;
 mod readme;
 mod real_logs;
+mod reported;
 mod run;
 mod simulate;
 mod truth;

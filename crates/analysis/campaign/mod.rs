@@ -5,6 +5,7 @@
 mod agreement;
 mod alerts;
 mod cells;
+mod common_spread;
 mod comparisons;
 mod compensation;
 mod drift;
@@ -19,6 +20,7 @@ mod students;
 pub use agreement::LogAgainstStopwatch;
 pub use alerts::{CampaignAlert, CampaignAlertKind};
 pub use cells::{Cell, CellKey};
+pub use common_spread::CommonSpread;
 pub use comparisons::CellComparison;
 pub use compensation::{CellCompensation, JudgeBy};
 pub use drift::{CellDrift, STRAIGHT_DEG_MIN};
@@ -50,6 +52,8 @@ pub struct CampaignAnalysis {
     pub alerts: Vec<CampaignAlert>,
     /// Cells with at least one run, by set-up, wing and scenario.
     pub cells: Vec<Cell>,
+    /// The spread that the cells of a scenario have in common, and their means under it.
+    pub common_spread: CommonSpread,
     /// Compensation of every cell that has a baseline.
     pub compensation: Vec<CellCompensation>,
     /// Device against device.
@@ -93,6 +97,7 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
     if cells.is_empty() {
         alerts.add(CampaignAlertKind::NoCells);
     }
+    let common_spread = CommonSpread::of(&cells);
     let compensation = compensation::compensations(campaign, &cells, &mut alerts);
     let comparisons = comparisons::comparisons(campaign, &cells);
     let drift = drift::drifts(campaign, &cells);
@@ -101,11 +106,12 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
         agreement: agreement::log_against_stopwatch(gathered.doubly),
         rankings: ranking::rankings(campaign, &cells),
         physics: physics::physics(campaign, &cells, &gathered.weights),
-        more_runs: more_runs::more_runs(campaign, &cells, &compensation),
+        more_runs: more_runs::more_runs(campaign, &cells, &common_spread, &compensation),
         classes: students::classes(campaign, &gathered.runs),
         drift,
         comparisons,
         compensation,
+        common_spread,
         cells,
         weights: gathered.weights,
         unused: gathered.unused,

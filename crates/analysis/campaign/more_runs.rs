@@ -1,13 +1,12 @@
 //! How many more runs, and of which cell, bring a compensation to the wished half-width; and what a stopwatch would need.
 
 use super::cells::{Cell, CellKey};
+use super::common_spread::CommonSpread;
 use super::compensation::{CellCompensation, JudgeBy};
 use driftless_campaign::model::{Campaign, SetupId};
 use driftless_statistics::plan::{CellSoFar, CompensationPlan, plan_compensation};
-use driftless_statistics::random_effects::combine_pooled;
 use driftless_statistics::stopwatch::StopwatchErrors;
 use driftless_track::Scenario;
-use driftless_units::Estimate;
 use std::collections::BTreeMap;
 
 /// Angle timed by hand, degrees.
@@ -35,11 +34,15 @@ pub struct MoreRuns {
 
 /// Plans every compensation that is judged by its percentage, and those whose baseline cannot be resolved yet in a
 /// powered scenario.
-pub(super) fn more_runs(campaign: &Campaign, cells: &[Cell], compensations: &[CellCompensation]) -> Vec<MoreRuns> {
-    let spread = spread_by_scenario(cells);
+pub(super) fn more_runs(
+    campaign: &Campaign,
+    cells: &[Cell],
+    common: &CommonSpread,
+    compensations: &[CellCompensation],
+) -> Vec<MoreRuns> {
     let by_key: BTreeMap<CellKey, &Cell> = cells.iter().map(|cell| (cell.key, cell)).collect();
     let plan = |of: &CellCompensation| {
-        let so_far = |key: CellKey| by_key.get(&key).map(|cell| so_far(cell, &spread));
+        let so_far = |key: CellKey| by_key.get(&key).map(|cell| so_far(cell, common));
         let device = so_far(of.key)?;
         let baseline = so_far(CellKey { setup: of.baseline, ..of.key })?;
         let wished = campaign.wished_half_width_percent;
@@ -49,7 +52,7 @@ pub(super) fn more_runs(campaign: &Campaign, cells: &[Cell], compensations: &[Ce
         Some(MoreRuns {
             key: of.key,
             baseline: of.baseline,
-            common_between_run_sd_deg_s: spread.get(&of.key.scenario).copied(),
+            common_between_run_sd_deg_s: common.between_run_sd_deg_s(of.key.scenario),
             half_width_now,
             met: half_width_now.is_some_and(|half| half <= wished),
             by_log: plan_compensation(&device, &baseline, wished).ok()?,
@@ -63,26 +66,11 @@ pub(super) fn more_runs(campaign: &Campaign, cells: &[Cell], compensations: &[Ce
         .collect()
 }
 
-/// The between-run spread that cells of a scenario have in common, for cells that show none of their own yet.
-pub(super) fn spread_by_scenario(cells: &[Cell]) -> BTreeMap<Scenario, f64> {
-    let mut by_scenario: BTreeMap<Scenario, Vec<Vec<Estimate<f64>>>> = BTreeMap::new();
-    for cell in cells {
-        by_scenario.entry(cell.key.scenario).or_default().push(cell.runs.iter().map(|run| run.rate_deg_s).collect());
-    }
-    by_scenario
-        .into_iter()
-        .filter_map(|(scenario, runs)| {
-            let runs: Vec<&[Estimate<f64>]> = runs.iter().map(Vec::as_slice).collect();
-            Some((scenario, combine_pooled(&runs).ok()?.between_run_sd))
-        })
-        .collect()
-}
-
 /// What is known of a cell. Two or three runs tell next to nothing of their spread: then that of the scenario's cells
 /// together stands in where it is the larger.
-pub(super) fn so_far(cell: &Cell, spread: &BTreeMap<Scenario, f64>) -> CellSoFar {
+pub(super) fn so_far(cell: &Cell, common: &CommonSpread) -> CellSoFar {
     const RUNS_THAT_TELL_A_SPREAD: usize = 4;
-    let common = spread.get(&cell.key.scenario).copied().unwrap_or(0.0);
+    let common = common.between_run_sd_deg_s(cell.key.scenario).unwrap_or(0.0);
     let between_run_sd = match cell.mean.between_run_sd {
         Some(own) if cell.runs.len() >= RUNS_THAT_TELL_A_SPREAD => own,
         Some(own) => own.max(common),

@@ -6,7 +6,7 @@
 
 use super::cells::{Cell, CellKey};
 use super::compensation::JudgeBy;
-use super::more_runs::{so_far, spread_by_scenario};
+use super::more_runs::so_far;
 use super::{CampaignAnalysis, MoreRuns};
 use driftless_campaign::model::{Campaign, SCENARIOS, SetupId, WingId};
 use driftless_statistics::plan::expected_half_width;
@@ -182,9 +182,8 @@ fn below(bound: usize, rng: &mut ChaCha8Rng) -> usize {
 }
 
 fn expected(analysis: &CampaignAnalysis, cells: &[PlannedCell]) -> Vec<ExpectedPrecision> {
-    let spread = spread_by_scenario(&analysis.cells);
     let runs_after = |key: CellKey| cells.iter().find(|of| of.key == key).map_or(0, |of| of.flown + of.planned);
-    let known = |key: CellKey| analysis.cell(key).map(|cell: &Cell| so_far(cell, &spread));
+    let known = |key: CellKey| analysis.cell(key).map(|cell: &Cell| so_far(cell, &analysis.common_spread));
     cells
         .iter()
         .filter_map(|of| {

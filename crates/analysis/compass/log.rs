@@ -100,8 +100,8 @@ fn before_doubts(
         doubts.push(CompassDoubt::Scatter { scatter_deg: compass.scatter.deg(), limit_deg: SCATTER_MOST_DEG });
     }
     let mut flown = [false; SECTORS];
-    for heading_rad in track.points.iter().filter_map(|p| heading_rad_at(&without.nodes, p.t_s)) {
-        let share = wrap_360_deg(heading_rad.to_degrees()) / 360.0;
+    for heading in track.points.iter().filter_map(|p| heading_rad_at(&without.nodes, p.t_s)) {
+        let share = wrap_360_deg(heading.value.to_degrees()) / 360.0;
         flown[((share * SECTORS as f64) as usize).min(SECTORS - 1)] = true;
     }
     let sectors = flown.iter().filter(|f| **f).count();

@@ -273,5 +273,9 @@ fn simulated_compass_shows_its_offset_and_scatter() {
     assert_eq!(compass.reference, CompassReference::Magnetic);
     assert!((compass.offset.deg() - 20.0).abs() < 2.5, "{compass:?}");
     assert!((5.0..8.0).contains(&compass.scatter.deg()), "{compass:?}");
+    // Of the 6° the estimate must not take a part away, nor may the compass be given what is the estimate's.
+    assert!((5.0..7.0).contains(&compass.own_scatter.deg()) && compass.stated.deg() < 4.0, "{compass:?}");
+    // An even swing reaches no further than √3 of its standard deviation, so nearly all lie within.
+    assert!(compass.within95 > 0.95 && compass.within95_exact < 0.9, "{compass:?}");
     assert!(!compass.in_estimate && !compass.doubts.is_empty(), "{compass:?}");
 }

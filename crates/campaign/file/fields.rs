@@ -143,6 +143,14 @@ pub(super) fn side(fields: &dyn Fields, key: &'static str) -> Option<Turned> {
     }
 }
 
+/// No hand and no eye is exact, and runs are weighed by their uncertainty: a run without one cannot be. (Engineering
+/// judgement, as are the two below: far better and far worse than anybody times.)
+pub(super) const LEAST_ERROR: f64 = 1e-6;
+/// Uncertainty of a reading that is taken at the most, s.
+pub(super) const MOST_READING_S: f64 = 30.0;
+/// Uncertainty of pointing at a landmark that is taken at the most, degrees.
+pub(super) const MOST_POINTING_DEG: f64 = 45.0;
+
 /// What a stopwatch said.
 pub(super) fn timing(fields: &dyn Fields, names: &Names<'_>) -> Option<Timing> {
     let need = |key, low, high, example| {
@@ -160,9 +168,11 @@ pub(super) fn timing(fields: &dyn Fields, names: &Names<'_>) -> Option<Timing> {
         seconds: seconds?,
         count: fields.whole("count", 1, 100).unwrap_or(1),
         turned: turned?,
-        reading_std_u_s: fields.number("reading_std_u_s", 0.0, 30.0).unwrap_or(names.stopwatch.reading_std_u_s),
+        reading_std_u_s: fields
+            .number("reading_std_u_s", LEAST_ERROR, MOST_READING_S)
+            .unwrap_or(names.stopwatch.reading_std_u_s),
         pointing_std_u_deg: fields
-            .number("pointing_std_u_deg", 0.0, 45.0)
+            .number("pointing_std_u_deg", LEAST_ERROR, MOST_POINTING_DEG)
             .unwrap_or(names.stopwatch.pointing_std_u_deg),
     })
 }

@@ -1,7 +1,7 @@
 //! From the text of a campaign file to a campaign.
 
 use super::fault::CampaignFileError;
-use super::fields::{Names, StopwatchDefaults};
+use super::fields::{LEAST_ERROR, MOST_POINTING_DEG, MOST_READING_S, Names, StopwatchDefaults};
 use super::folder::Folder;
 use super::parts::{devices, pilots, power_units, scenario_weights, wings};
 use super::runs::{flight_keys, flights, stopwatch_run, weight_run};
@@ -141,9 +141,9 @@ fn campaign(root: &Table<'_, '_, '_>, folder: &dyn Folder) -> Campaign {
 fn stopwatch_defaults(root: &Table<'_, '_, '_>) -> StopwatchDefaults {
     let mut defaults = StopwatchDefaults { reading_std_u_s: 0.3, pointing_std_u_deg: 5.0 };
     if let Some(table) = root.table("stopwatch_defaults", "the stopwatch defaults") {
-        let read = |key, high, value: &mut f64| *value = table.number(key, 0.0, high).unwrap_or(*value);
-        read("reading_std_u_s", 30.0, &mut defaults.reading_std_u_s);
-        read("pointing_std_u_deg", 45.0, &mut defaults.pointing_std_u_deg);
+        let read = |key, high, value: &mut f64| *value = table.number(key, LEAST_ERROR, high).unwrap_or(*value);
+        read("reading_std_u_s", MOST_READING_S, &mut defaults.reading_std_u_s);
+        read("pointing_std_u_deg", MOST_POINTING_DEG, &mut defaults.pointing_std_u_deg);
         table.done();
     }
     defaults

@@ -222,6 +222,11 @@ fn wrong_values_are_shown_with_what_they_may_be() {
     let twice = faults(&GOOD.replace("\"second\"", "\"one\"")).join("\n");
     assert!(twice.contains("a flight \"one\" stands in line"), "{twice}");
     assert!(fault("window = 3\n", "").contains("lacks `window`"));
+    // A run without an error cannot be weighed: said where it stands, not when it is combined.
+    for key in ["reading_std_u_s", "pointing_std_u_deg"] {
+        let exact = fault("seconds = 12.5\n", &format!("seconds = 12.5\n{key} = 0\n"));
+        assert!(exact.contains(&format!("`{key}` of stopwatch run 1 is 0; it must lie between 0.000001")), "{exact}");
+    }
 }
 
 #[test]

@@ -93,9 +93,11 @@ impl<'a> Rows<'a> {
         }
         let bytes = match self.cells.split(line.bytes) {
             0 => line.bytes,
-            // Most quotations end where they began, on their own line.
+            // Most quotations end where they began, on their own line, and around one whole cell.
             even if even % 2 == 0 => {
-                self.cells.unquote(line.bytes);
+                if !self.cells.marks_only_enclose(line.bytes) {
+                    self.cells.unquote(line.bytes);
+                }
                 line.bytes
             }
             _ => self.quoted_row(line.bytes, line.source),
@@ -165,11 +167,21 @@ pub(super) struct Cells {
     /// Where each cell ends, of the first `count`.
     ends: Vec<usize>,
     count: usize,
+    /// Where the quotation marks of the row stand.
+    marks: Vec<usize>,
 }
 
 impl Cells {
     pub(super) fn new(delimiter: u8) -> Self {
-        Self { delimiter, reader: None, unquoted: Vec::new(), is_unquoted: false, ends: Vec::new(), count: 0 }
+        Self {
+            delimiter,
+            reader: None,
+            unquoted: Vec::new(),
+            is_unquoted: false,
+            ends: Vec::new(),
+            count: 0,
+            marks: Vec::new(),
+        }
     }
 
     /// The row split last.
@@ -182,7 +194,7 @@ impl Cells {
     pub(super) fn of_line<'r>(&'r mut self, line: &'r [u8]) -> Row<'r> {
         let mut quotation = Quotation::default();
         quotation.read(line, self.delimiter);
-        if self.split(line) > 0 && !quotation.inside {
+        if self.split(line) > 0 && !quotation.inside && !self.marks_only_enclose(line) {
             self.unquote(line);
         }
         self.row(line, SourceRef::default())
@@ -190,19 +202,32 @@ impl Cells {
 
     /// Splits at every delimiter, and counts the quotation marks.
     fn split(&mut self, row: &[u8]) -> usize {
-        let mut marks = 0;
         self.is_unquoted = false;
         self.ends.clear();
+        self.marks.clear();
         for (at, &byte) in row.iter().enumerate() {
             if byte == self.delimiter {
                 self.ends.push(at);
             } else if byte == b'"' {
-                marks += 1;
+                self.marks.push(at);
             }
         }
         self.ends.push(row.len());
         self.count = self.ends.len();
-        marks
+        self.marks.len()
+    }
+
+    /// Whether each mark of the row split last is the first or the last character of a cell that has just these two: then the
+    /// row is split rightly, and [`Row::cell`] takes the marks off.
+    fn marks_only_enclose(&self, row: &[u8]) -> bool {
+        let blank = |from: usize, to: usize| row.get(from..to).is_some_and(|text| text.trim_ascii().is_empty());
+        let mut starts_and_ends = std::iter::once(0).chain(self.ends.iter().map(|end| end + 1)).zip(&self.ends);
+        self.marks.chunks(2).all(|pair| match *pair {
+            [open, close] => starts_and_ends
+                .find(|(_, end)| **end > open)
+                .is_some_and(|(start, &end)| blank(start, open) && close < end && blank(close + 1, end)),
+            _ => false,
+        })
     }
 
     /// Splits a row whose quotations end in it, and takes them off.

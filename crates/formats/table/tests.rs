@@ -1,3 +1,4 @@
+use super::rows::Cells;
 use super::*;
 
 /// The smallest kind of table there is.
@@ -101,6 +102,36 @@ fn cells_in_quotation_marks_hold_delimiters_marks_and_line_ends() {
 }
 
 /// A mark without its partner costs its own row; those behind it are read.
+/// Where marks do no more than enclose a cell they are taken off without the reader of quotations; what it makes of the same
+/// row is held against that.
+#[test]
+fn marks_around_whole_cells_are_taken_off_like_all_others() {
+    for (row, expected) in [
+        ("\"a\",b,c", ["a", "b", "c"]),
+        ("a, \"b\" ,\"\"", ["a", "b", ""]),
+        ("\" a \",\"b\",\"c\"", ["a", "b", "c"]),
+        ("a,\"b;\t'\",c", ["a", "b;\t'", "c"]),
+        // These need the reader.
+        ("\"a\"\"x\",b,c", ["a\"x", "b", "c"]),
+        ("\"a,x\",b,c", ["a,x", "b", "c"]),
+        ("a\"x\",b,c", ["a\"x\"", "b", "c"]),
+        ("a,\"b\"x,c", ["a", "bx", "c"]),
+    ] {
+        let read = |row: &str| {
+            let mut cells = Cells::new(b',');
+            cells
+                .of_line(row.as_bytes())
+                .cells()
+                .map(|cell| String::from_utf8_lossy(cell).into_owned())
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(read(row), expected, "{row}");
+        // A doubled mark in a further cell leaves no way around the reader.
+        let with_reader = read(&format!("{row},\"x\"\"y\""));
+        assert_eq!(with_reader, [expected.as_slice(), &["x\"y"]].concat(), "{row}");
+    }
+}
+
 #[test]
 fn a_quotation_without_an_end_costs_one_row() {
     let rest: String = (2..60).map(|k| format!("{k},w,{k}\n")).collect();

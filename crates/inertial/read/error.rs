@@ -58,8 +58,9 @@ pub enum ImuError {
     },
     /// The times are no times.
     #[error(
-        "the step between rows is {step} in the unit of the time column, which is no sampling rate of an \
-         inertial sensor (10 to 400 Hz) in s, ms, µs or ns; name the unit like time_ms"
+        "the step between rows is {} in the unit of the time column, which is no sampling rate of an \
+         inertial sensor (10 to 400 Hz) in s, ms, µs or ns; name the unit like time_ms",
+        short(*.step)
     )]
     NoRate {
         /// Median step, as written.
@@ -114,5 +115,41 @@ impl From<ReadError> for ImuError {
             ReadError::NotAFlightLog { looks_like, .. } => Self::NotATable { looks_like },
             other => Self::File(other),
         }
+    }
+}
+
+/// A number as written, unless that is long: then with six digits, and with an exponent where it is very large or small.
+fn short(number: f64) -> String {
+    let written = number.to_string();
+    if written.len() <= 12 {
+        return written;
+    }
+    let size = number.abs();
+    if (1e-3..1e9).contains(&size) {
+        // So many decimals that six digits stand.
+        let decimals = (5.0 - size.log10().floor()).max(0.0) as usize;
+        return format!("{number:.decimals$}");
+    }
+    format!("{number:.5e}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_is_told_in_few_digits() {
+        for (step, words) in [
+            (5_000.0, "5000"),
+            (0.02, "0.02"),
+            (0.1 + 0.2, "0.300000"),
+            (5e70, "5.00000e70"),
+            (1e-9 / 3.0, "3.33333e-10"),
+            (123_456.789_123_4, "123457"),
+        ] {
+            assert_eq!(short(step), words);
+        }
+        let told = ImuError::NoRate { step: 5e70 }.to_string();
+        assert!(told.starts_with("the step between rows is 5.00000e70 in the unit"), "{told}");
     }
 }

@@ -48,6 +48,12 @@ struct CompassEntry {
     /// Recorded less estimated.
     offset_deg: Option<f64>,
     scatter_deg: Option<f64>,
+    /// What the estimate says of its own headings, and what of the scatter is left for the compass.
+    stated_std_u_deg: Option<f64>,
+    own_scatter_deg: Option<f64>,
+    /// Of the headings, within 95 % intervals to which the compass' own scatter was added, and within those alone.
+    within95_percent: Option<f64>,
+    within95_exact_compass_percent: Option<f64>,
 }
 
 impl CompassEntry {
@@ -65,6 +71,10 @@ impl CompassEntry {
             samples: compass.samples,
             offset_deg,
             scatter_deg,
+            stated_std_u_deg: finite(compass.stated.deg()),
+            own_scatter_deg: finite(compass.own_scatter.deg()),
+            within95_percent: finite(100.0 * compass.within95),
+            within95_exact_compass_percent: finite(100.0 * compass.within95_exact),
         }
     }
 }

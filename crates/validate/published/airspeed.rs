@@ -1,6 +1,6 @@
 //! True airspeed from indicated: through the cleaning of a log, as the program does it.
 
-use super::Check;
+use super::{Check, Group};
 use driftless_analysis::{TrackConfig, prepare};
 use driftless_formats::{ReadHint, read};
 use std::fmt::Write;
@@ -11,6 +11,7 @@ const RECOMPUTED: &str = "ISO 2533 and the definition of calibrated airspeed, re
 pub(super) fn checks() -> Vec<Check> {
     let knot_mps = 1852.0 / 3600.0;
     let mut checks = vec![Check::new(
+        Group::Airspeed,
         "250 kt indicated at 10,000 ft: true, kt",
         AEROCALC,
         288.702_316,
@@ -19,7 +20,7 @@ pub(super) fn checks() -> Vec<Check> {
     )];
     for (height_m, tas) in [(500.0, 10.244), (1000.0, 10.497), (2000.0, 11.032), (3000.0, 11.607)] {
         let what = format!("10 m/s indicated at {height_m} m: true, m/s");
-        checks.push(Check::derived(what, RECOMPUTED, tas, true_airspeed_mps(10.0, height_m), 6e-4));
+        checks.push(Check::derived(Group::Airspeed, what, RECOMPUTED, tas, true_airspeed_mps(10.0, height_m), 6e-4));
     }
     checks
 }

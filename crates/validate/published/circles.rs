@@ -1,6 +1,6 @@
 //! The circle fit of the results: bias and spread over many drawn arcs.
 
-use super::Check;
+use super::{Check, Group};
 use driftless_units::{Ground, Velocity};
 use driftless_wind::circle::fit_circle;
 use rand_chacha::ChaCha8Rng;
@@ -53,7 +53,7 @@ fn bias() -> Vec<Check> {
     let what = "full circle, 200 points, noise 0.1: bias of the radius";
     // Theory of the leading order: 5 % of it for the next ones, σ² = 1 % of the radius each.
     let expected = 0.5 * sigma * sigma;
-    vec![Check::derived(what, BIAS, expected, got, rounded(three + 0.05 * expected))]
+    vec![Check::derived(Group::Circles, what, BIAS, expected, got, rounded(three + 0.05 * expected))]
 }
 
 /// What the scale of the loss, itself estimated from 60 points, may cost beyond the efficiency, which is for many points.
@@ -75,7 +75,7 @@ fn bound() -> Vec<Check> {
             let (got, three) = mean(errors.iter().map(|e| e[k] * e[k] * f64::from(points) / (sigma * sigma)));
             let what = format!("{arc_deg}° arc: N variance / σ² {name}");
             let expected = bounds[k] / EFFICIENCY;
-            checks.push(Check::derived(what, BOUND, expected, got, rounded(three + FEW * expected)));
+            checks.push(Check::derived(Group::Circles, what, BOUND, expected, got, rounded(three + FEW * expected)));
         }
     }
     checks

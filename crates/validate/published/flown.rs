@@ -5,7 +5,7 @@
 //! 90 s), the turns between them (6 °/s), the scale (a tenth of the speeds in knots, taken as metres per second: the
 //! speeds of a paramotor) and, where only the truth was published, the ground speeds.
 
-use super::Check;
+use super::{Check, Group};
 use driftless_analysis::{FlightAnalysis, FlightConfig, FlightInput, Node, Scenario as Setting, analyse_flight};
 use driftless_formats::{ReadHint, read};
 use driftless_sim::scenario::{Air, Aircraft, Format, Gusts, Leg, Output, PowerSetting, Residual, Sensors, Site};

@@ -1,6 +1,6 @@
 //! The local frame on the ellipsoid.
 
-use super::Check;
+use super::{Check, Group};
 use driftless_analysis::Geodetic;
 use driftless_track::LocalFrame;
 
@@ -18,13 +18,14 @@ pub(super) fn checks() -> Vec<Check> {
     let geodesic_m = 54_972.271;
     let chord_m = geodesic_m - f64::powi(geodesic_m, 3) / (24.0 * 6_371_008.8_f64.powi(2));
     vec![
-        Check::new("Matterhorn: east, m", MATTERHORN, -7_134.757_196, e, 1e-5),
-        Check::new("Matterhorn: north, m", MATTERHORN, -4_556.321_514, n, 1e-5),
-        Check::new("Matterhorn: up, m", MATTERHORN, 2_852.390_424, u, 1e-5),
-        Check::new("Paris: earth-centred x, m", PARIS, 4_200_996.789_6, x, 1e-4),
-        Check::new("Paris: earth-centred y, m", PARIS, 172_460.321_5, y, 1e-4),
-        Check::new("Paris: earth-centred z, m", PARIS, 4_780_102.830_9, z, 1e-4),
+        Check::new(Group::Geodesy, "Matterhorn: east, m", MATTERHORN, -7_134.757_196, e, 1e-5),
+        Check::new(Group::Geodesy, "Matterhorn: north, m", MATTERHORN, -4_556.321_514, n, 1e-5),
+        Check::new(Group::Geodesy, "Matterhorn: up, m", MATTERHORN, 2_852.390_424, u, 1e-5),
+        Check::new(Group::Geodesy, "Paris: earth-centred x, m", PARIS, 4_200_996.789_6, x, 1e-4),
+        Check::new(Group::Geodesy, "Paris: earth-centred y, m", PARIS, 172_460.321_5, y, 1e-4),
+        Check::new(Group::Geodesy, "Paris: earth-centred z, m", PARIS, 4_780_102.830_9, z, 1e-4),
         Check::new(
+            Group::Geodesy,
             "Flinders Peak to Buninyong: straight line, m",
             FLINDERS,
             chord_m,

@@ -1,6 +1,6 @@
 //! The shared solver and its covariance on regressions that NIST certifies.
 
-use super::Check;
+use super::{Check, Group};
 use driftless_wind::least_squares::{Stop, Sums, descend};
 use nalgebra::SVector;
 
@@ -50,7 +50,14 @@ fn compare<const N: usize>(
     let (values, sds, residual) = fitted.unwrap_or(nothing);
     // So many digits of each certified figure: a tolerance that is a power of ten.
     let check = |what: String, expected: f64, got: f64| {
-        Check::new(what, source, expected, got, 10f64.powi(expected.abs().log10().floor() as i32 + 1 - digits))
+        Check::new(
+            Group::LeastSquares,
+            what,
+            source,
+            expected,
+            got,
+            10f64.powi(expected.abs().log10().floor() as i32 + 1 - digits),
+        )
     };
     let mut checks = Vec::new();
     for i in 0..N {

@@ -1,6 +1,6 @@
 //! Circles through few legs, the drifting circle.
 
-use super::Check;
+use super::{Check, Group};
 use driftless_units::{Angle, Ground, Position, Velocity, Wind};
 use driftless_wind::circle::fit_circle;
 use driftless_wind::drift::{WindPrior, fit_drift};
@@ -24,15 +24,15 @@ fn legs<const N: usize>(speed_and_track: [(f64, f64); N]) -> [Velocity<Ground>; 
 
 fn gray() -> Vec<Check> {
     let legs = legs([(140.0, 192.0), (112.0, 283.0), (120.0, 20.0)]);
-    let Ok(fit) = fit_circle(&legs) else { return vec![failed("three legs", GRAY)] };
+    let Ok(fit) = fit_circle(&legs) else { return vec![failed(Group::Circles, "three legs", GRAY)] };
     let mut checks = vec![
-        Check::new("three legs: airspeed, kt", GRAY, 129.998_523_5, fit.airspeed_mps.value, 1e-6),
-        Check::new("three legs: wind speed, kt", GRAY, 20.633_444_0, fit.wind.speed_mps(), 1e-6),
-        Check::new("three legs: wind from, °", GRAY, 314.758_446_7, fit.wind.from_deg(), 1e-6),
+        Check::new(Group::Circles, "three legs: airspeed, kt", GRAY, 129.998_523_5, fit.airspeed_mps.value, 1e-6),
+        Check::new(Group::Circles, "three legs: wind speed, kt", GRAY, 20.633_444_0, fit.wind.speed_mps(), 1e-6),
+        Check::new(Group::Circles, "three legs: wind from, °", GRAY, 314.758_446_7, fit.wind.from_deg(), 1e-6),
     ];
     for (leg, heading) in legs.iter().zip([199.670_594, 287.792_125, 11.713_026]) {
         let got = fit.wind.air_velocity(*leg).direction().bearing_deg();
-        checks.push(Check::new("three legs: heading, °", GRAY, heading, got, 1e-6));
+        checks.push(Check::new(Group::Circles, "three legs: heading, °", GRAY, heading, got, 1e-6));
     }
     checks
 }
@@ -47,25 +47,48 @@ fn ntps() -> Vec<Check> {
         ([2, 3, 0], 5.149_521_8, 162.698_034_2),
         ([3, 0, 1], 6.443_672_8, 177.947_830_8),
     ] {
-        let Ok(fit) = fit_circle(&pick.map(|i| legs[i])) else { return vec![failed("four legs", NTPS)] };
+        let Ok(fit) = fit_circle(&pick.map(|i| legs[i])) else {
+            return vec![failed(Group::Circles, "four legs", NTPS)];
+        };
         airspeeds.push(fit.airspeed_mps.value);
-        checks.push(Check::new("four legs by threes: wind speed, kt", NTPS, wind, fit.wind.speed_mps(), 1e-6));
-        checks.push(Check::new("four legs by threes: wind from, °", NTPS, from, fit.wind.from_deg(), 1e-6));
+        checks.push(Check::new(
+            Group::Circles,
+            "four legs by threes: wind speed, kt",
+            NTPS,
+            wind,
+            fit.wind.speed_mps(),
+            1e-6,
+        ));
+        checks.push(Check::new(
+            Group::Circles,
+            "four legs by threes: wind from, °",
+            NTPS,
+            from,
+            fit.wind.from_deg(),
+            1e-6,
+        ));
     }
     let mean = airspeeds.iter().sum::<f64>() / 4.0;
     let sd = (airspeeds.iter().map(|a| (a - mean).powi(2)).sum::<f64>() / 3.0).sqrt();
-    checks.push(Check::new("four legs by threes: mean airspeed, kt", NTPS, 183.726_695_57, mean, 1e-7));
-    checks.push(Check::new("four legs by threes: standard deviation, kt", NTPS, 0.827_096_35, sd, 1e-7));
+    checks.push(Check::new(Group::Circles, "four legs by threes: mean airspeed, kt", NTPS, 183.726_695_57, mean, 1e-7));
+    checks.push(Check::new(
+        Group::Circles,
+        "four legs by threes: standard deviation, kt",
+        NTPS,
+        0.827_096_35,
+        sd,
+        1e-7,
+    ));
     checks
 }
 
 fn horton() -> Vec<Check> {
     let wind = Wind::from_speed_from(20.0, deg(270.0));
     let legs = [0.0, 90.0, 180.0, 270.0].map(|h| wind.ground_velocity(Velocity::from_speed_course(100.0, deg(h))));
-    let Ok(fit) = fit_circle(&legs) else { return vec![failed("cardinal headings", HORTON)] };
+    let Ok(fit) = fit_circle(&legs) else { return vec![failed(Group::Circles, "cardinal headings", HORTON)] };
     vec![
-        Check::new("cardinal headings: airspeed, kt", HORTON, 100.0, fit.airspeed_mps.value, 1e-9),
-        Check::new("cardinal headings: wind speed, kt", HORTON, 20.0, fit.wind.speed_mps(), 1e-9),
+        Check::new(Group::Circles, "cardinal headings: airspeed, kt", HORTON, 100.0, fit.airspeed_mps.value, 1e-9),
+        Check::new(Group::Circles, "cardinal headings: wind speed, kt", HORTON, 20.0, fit.wind.speed_mps(), 1e-9),
     ]
 }
 
@@ -91,21 +114,51 @@ fn drifting_circle() -> Vec<Check> {
     };
     let times: Vec<f64> = (0..=60).map(f64::from).collect();
     let places: Vec<_> = times.iter().map(|t| place(*t)).collect();
-    let Ok(fit) = fit_drift(&times, &places, &WindPrior::vague()) else { return vec![failed("golden track", GOLDEN)] };
+    let Ok(fit) = fit_drift(&times, &places, &WindPrior::vague()) else {
+        return vec![failed(Group::Drift, "golden track", GOLDEN)];
+    };
     let mut checks = vec![
-        Check::derived("drifting circle: turn rate, °/s", GOLDEN, 6.0, fit.turn_rate.value.deg_s(), 1e-6),
-        Check::derived("drifting circle: airspeed, m/s", GOLDEN, 10.0, fit.airspeed_mps.value, 1e-6),
-        Check::derived("drifting circle: wind east, m/s", GOLDEN, 3.758_770_483_2, fit.wind.east_mps, 1e-6),
-        Check::derived("drifting circle: wind north, m/s", GOLDEN, 1.368_080_573_3, fit.wind.north_mps, 1e-6),
+        Check::derived(Group::Drift, "drifting circle: turn rate, °/s", GOLDEN, 6.0, fit.turn_rate.value.deg_s(), 1e-6),
+        Check::derived(Group::Drift, "drifting circle: airspeed, m/s", GOLDEN, 10.0, fit.airspeed_mps.value, 1e-6),
+        Check::derived(
+            Group::Drift,
+            "drifting circle: wind east, m/s",
+            GOLDEN,
+            3.758_770_483_2,
+            fit.wind.east_mps,
+            1e-6,
+        ),
+        Check::derived(
+            Group::Drift,
+            "drifting circle: wind north, m/s",
+            GOLDEN,
+            1.368_080_573_3,
+            fit.wind.north_mps,
+            1e-6,
+        ),
     ];
     for (t, east, north) in TRACK {
         let got = fit.position_at(t);
-        checks.push(Check::derived(format!("drifting circle: east at {t} s, m"), GOLDEN, east, got.east_m, 2e-5));
-        checks.push(Check::derived(format!("drifting circle: north at {t} s, m"), GOLDEN, north, got.north_m, 2e-5));
+        checks.push(Check::derived(
+            Group::Drift,
+            format!("drifting circle: east at {t} s, m"),
+            GOLDEN,
+            east,
+            got.east_m,
+            2e-5,
+        ));
+        checks.push(Check::derived(
+            Group::Drift,
+            format!("drifting circle: north at {t} s, m"),
+            GOLDEN,
+            north,
+            got.north_m,
+            2e-5,
+        ));
     }
     checks
 }
 
-fn failed(what: &str, source: &'static str) -> Check {
-    Check::new(format!("{what}: a fit"), source, 1.0, 0.0, 0.0)
+fn failed(group: Group, what: &str, source: &'static str) -> Check {
+    Check::new(group, format!("{what}: a fit"), source, 1.0, 0.0, 0.0)
 }

@@ -3,7 +3,6 @@
 use super::sections::strings;
 use crate::campaign::advice;
 use crate::html::parts::{clean, table};
-use driftless_analysis::campaign::statistics::shrinkage::AgainstClass;
 use driftless_analysis::campaign::{CampaignAnalysis, ClassTable};
 use driftless_display::campaign::typed;
 use driftless_display::{DisplayUnits, fixed, turn_range, turn_signed};
@@ -43,7 +42,7 @@ fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> 
                 student.runs.to_string(),
                 signed(&student.turn_deg_s),
                 turn_range(units, &typed(&student.against.estimate)),
-                beside_class(&student.against).to_owned(),
+                beside_class(student.against.probability_above).to_owned(),
                 advice::question(campaign, student),
             ]
         })
@@ -61,9 +60,9 @@ fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> 
 }
 
 /// Whether a student's turn differs from the class, as far as the runs tell.
-fn beside_class(against: &AgainstClass) -> &'static str {
+fn beside_class(probability_above: f64) -> &'static str {
     // The two ends of the 95 % interval of the difference.
-    match against.probability_above {
+    match probability_above {
         above if above > 0.975 => "more",
         above if above < 0.025 => "less",
         _ => "not told apart",
@@ -81,6 +80,26 @@ pub(super) fn next_flights(analysis: &CampaignAnalysis) -> Markup {
                     " percentage points, by the spread seen so far. " code { "driftless plan" } " prints the cards." }
                 ul.reasons { @for of in &analysis.more_runs { li { (advice::more_runs(&analysis.campaign, of)) } } }
             }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The two ends of a 95 % interval leave 2.5 % on either side; on the end itself nothing is told.
+    #[test]
+    fn beside_the_class_more_or_less_stands_only_without_doubt() {
+        for (probability_above, expected) in [
+            (0.976, "more"),
+            (0.975, "not told apart"),
+            (0.5, "not told apart"),
+            (0.025, "not told apart"),
+            (0.024, "less"),
+            (f64::NAN, "not told apart"),
+        ] {
+            assert_eq!(beside_class(probability_above), expected, "{probability_above}");
         }
     }
 }

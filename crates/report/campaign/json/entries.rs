@@ -66,6 +66,8 @@ struct CellEntry<'a> {
     scenario: Scenario,
     runs: usize,
     turn_rate: RateEntry,
+    /// The mean if all cells of the scenario spread alike from run to run; no other figure rests on it.
+    turn_rate_common_spread: Option<RateEntry>,
     between_run_sd_deg_s: Option<f64>,
     between_run_sd_low95_deg_s: Option<f64>,
     between_run_sd_high95_deg_s: Option<f64>,
@@ -182,7 +184,7 @@ impl<'a> CampaignReport<'a> {
                 wished_half_width_percent: campaign.wished_half_width_percent,
             },
             alerts: analysis.alerts.iter().map(|of| alert(campaign, of)).collect(),
-            cells: analysis.cells.iter().map(|cell| of_cell(campaign, cell)).collect(),
+            cells: analysis.cells.iter().map(|cell| of_cell(analysis, cell)).collect(),
             compensation: analysis.compensation.iter().map(|c| of_compensation(campaign, c)).collect(),
             comparisons: analysis.comparisons.iter().map(|c| of_comparison(campaign, c)).collect(),
             log_against_stopwatch: agreement(analysis),
@@ -230,8 +232,8 @@ fn wing(campaign: &Campaign, id: WingId) -> &str {
     &campaign.wing(id).key
 }
 
-fn of_cell<'a>(campaign: &'a Campaign, cell: &'a Cell) -> CellEntry<'a> {
-    let mean = &cell.mean;
+fn of_cell<'a>(analysis: &'a CampaignAnalysis, cell: &'a Cell) -> CellEntry<'a> {
+    let (campaign, mean) = (&analysis.campaign, &cell.mean);
     let is_outlying = |index: usize| mean.outlying.iter().any(|run| run.index == index);
     CellEntry {
         setup: setup(campaign, cell.key.setup),
@@ -241,6 +243,7 @@ fn of_cell<'a>(campaign: &'a Campaign, cell: &'a Cell) -> CellEntry<'a> {
         scenario: cell.key.scenario,
         runs: cell.runs.len(),
         turn_rate: RateEntry::of_deg_s(&mean.mean),
+        turn_rate_common_spread: analysis.common_spread.mean_deg_s(cell.key).map(|mean| RateEntry::of_deg_s(&mean)),
         between_run_sd_deg_s: mean.between_run_sd.and_then(finite),
         between_run_sd_low95_deg_s: low(mean.between_run_sd_interval),
         between_run_sd_high95_deg_s: high(mean.between_run_sd_interval),

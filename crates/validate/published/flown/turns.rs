@@ -3,7 +3,7 @@
 //! Turns of airliners are flown slower at the bank printed. A bank allows half the airspeed twice the rate and a quarter of
 //! the radius (tan φ = Vω/g), and what is reported is scaled back by that before it is compared.
 
-use super::{Angle, Check, Format, Leg, Setting, Wind, analysed, fly};
+use super::{Angle, Check, Format, Group, Leg, Setting, Wind, analysed, fly};
 
 /// A window holds a full circle, and lasts at least this long, s.
 const WINDOW_S: f64 = 60.0;
@@ -83,13 +83,13 @@ impl Turn {
         let &Self { source, airspeed_kt, rate_deg_s, bank_deg, radius_ft, circle_s, .. } = self;
         let got = self.reported();
         let case = format!("turn of {airspeed_kt} kt at {rate_deg_s} °/s, flown");
-        let check = |what: &str, expected: f64, got: Option<f64>, tolerance: f64| {
-            Check::new(format!("{case}: {what}"), source, expected, got.unwrap_or(f64::NAN), tolerance)
+        let check = |group: Group, what: &str, expected: f64, got: Option<f64>, tolerance: f64| {
+            Check::new(group, format!("{case}: {what}"), source, expected, got.unwrap_or(f64::NAN), tolerance)
         };
         let airspeed_mps = KNOT_MPS * airspeed_kt;
         let mut checks = vec![
-            check("turn rate, °/s", rate_deg_s, got.map(|g| g.rate_deg_s), 0.02),
-            check("airspeed, m/s", airspeed_mps, got.map(|g| g.airspeed_mps), 0.3),
+            check(Group::FlownTurn, "turn rate, °/s", rate_deg_s, got.map(|g| g.rate_deg_s), 0.02),
+            check(Group::FlownAirspeed, "airspeed, m/s", airspeed_mps, got.map(|g| g.airspeed_mps), 0.3),
         ];
         // The wind is not published.
         for (what, expected, got, tolerance) in [
@@ -98,6 +98,7 @@ impl Turn {
         ] {
             let got = got.unwrap_or(f64::NAN);
             checks.push(Check::derived(
+                Group::FlownWind,
                 format!("{case}: {what}"),
                 "wind flown in, generated",
                 expected,
@@ -107,13 +108,25 @@ impl Turn {
         }
         // Rounded constants of the handbook, rounding of the printed rate, and the rate and airspeed above.
         if let Some(bank_deg) = bank_deg {
-            checks.push(check("bank, °", bank_deg, got.map(|g| g.bank_deg), 0.2));
+            checks.push(check(Group::FlownBank, "bank, °", bank_deg, got.map(|g| g.bank_deg), 0.2));
         }
         if let Some(radius_ft) = radius_ft {
-            checks.push(check("radius, ft", radius_ft, got.map(|g| g.radius_m / FOOT_M), 0.008 * radius_ft));
+            checks.push(check(
+                Group::FlownBank,
+                "radius, ft",
+                radius_ft,
+                got.map(|g| g.radius_m / FOOT_M),
+                0.008 * radius_ft,
+            ));
         }
         if let Some(circle_s) = circle_s {
-            checks.push(check("full circle, s", circle_s, got.map(|g| 360.0 / g.rate_deg_s), 0.005 * circle_s));
+            checks.push(check(
+                Group::FlownTurn,
+                "full circle, s",
+                circle_s,
+                got.map(|g| 360.0 / g.rate_deg_s),
+                0.005 * circle_s,
+            ));
         }
         checks
     }

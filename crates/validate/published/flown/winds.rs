@@ -1,6 +1,6 @@
 //! Winds and airspeeds from straight legs.
 
-use super::{Angle, Check, FORMATS, Format, Leg, Node, Setting, SimulatedFlight, Wind, analysed, fly, mean};
+use super::{Angle, Check, FORMATS, Format, Group, Leg, Node, Setting, SimulatedFlight, Wind, analysed, fly, mean};
 use driftless_units::{Velocity, wrap_180_deg, wrap_360_deg};
 
 /// Metres per second flown for a knot published.
@@ -124,18 +124,43 @@ impl Case {
         // One format suffices to see whether stated uncertainties hold.
         let shaken = self.errors(noisy.as_ref(), Format::Gpx).unwrap_or(Errors::NONE);
         let worst = |value: fn(&Errors) -> f64| errors.iter().map(value).fold(0.0, f64::max);
-        let check = |what: &str, got: f64, tolerance: f64| {
+        let check = |group: Group, what: &str, got: f64, tolerance: f64| {
             let what = format!("{name}, flown, {what}");
             let check = if self.truth_published { Check::new } else { Check::derived };
-            check(what, source, 0.0, got, tolerance)
+            check(group, what, source, 0.0, got, tolerance)
         };
         vec![
-            check("worst of four formats: error of the wind, m/s", worst(|e| e.wind_mps), NEAR_MPS),
-            check("worst of four formats: error of the airspeed, m/s", worst(|e| e.airspeed_mps), NEAR_MPS),
-            check("worst of four formats: error of the headings, °", worst(|e| e.heading_deg), NEAR_DEG),
-            check("worst of four formats: error of the wind in stated uncertainties", worst(|e| e.wind_in_u), 2.0),
-            check("with 0.4 m of noise: error of the wind in stated uncertainties", shaken.wind_in_u, 2.0),
-            check("with 0.4 m of noise: error of the airspeed in stated uncertainties", shaken.airspeed_in_u, 2.0),
+            check(Group::FlownWind, "worst of four formats: error of the wind, m/s", worst(|e| e.wind_mps), NEAR_MPS),
+            check(
+                Group::FlownAirspeed,
+                "worst of four formats: error of the airspeed, m/s",
+                worst(|e| e.airspeed_mps),
+                NEAR_MPS,
+            ),
+            check(
+                Group::FlownHeading,
+                "worst of four formats: error of the headings, °",
+                worst(|e| e.heading_deg),
+                NEAR_DEG,
+            ),
+            check(
+                Group::FlownWind,
+                "worst of four formats: error of the wind in stated uncertainties",
+                worst(|e| e.wind_in_u),
+                2.0,
+            ),
+            check(
+                Group::FlownWind,
+                "with 0.4 m of noise: error of the wind in stated uncertainties",
+                shaken.wind_in_u,
+                2.0,
+            ),
+            check(
+                Group::FlownAirspeed,
+                "with 0.4 m of noise: error of the airspeed in stated uncertainties",
+                shaken.airspeed_in_u,
+                2.0,
+            ),
         ]
     }
 
