@@ -1,10 +1,8 @@
 //! One flight, from log to analysis: the road of the data in one function.
 
 use crate::alert::alerts;
-use crate::gps::by_gps;
+use crate::flights::fly_each;
 use crate::marks::marked_spans;
-use crate::sensors::by_sensors;
-use crate::windows::measured_windows;
 use crate::{FlightAnalysis, FlightConfig, InertialFile, MadeBy, Stage};
 use driftless_segment::marks_file::MarksError;
 use driftless_track::{FlightLog, Problems, TrackError, prepare};
@@ -56,15 +54,10 @@ pub fn analyse_flight(
     let track = prepare(&log, &input.config.track)?;
     let marked = marked_spans(&log, &track, input.marks_text.as_deref(), &input.config.input, &mut problems)?;
 
-    let gps = by_gps(&track, &marked, limits, progress);
-    let sensors = by_sensors(&track, &gps, &input.inertial, &input.config.input, progress);
-    progress(Stage::Measure);
-    let windows = measured_windows(&track, &gps, &sensors, limits);
-
-    let inertial = sensors.inertial.map(|sensor| sensor.with_windows(&gps, &windows));
-    let wind_unknown = gps.wind_unknown();
-    let estimate = sensors.estimate.or(gps.estimate.ok());
-    let settling = estimate.as_ref().map(|e| e.settling);
+    let flown = fly_each(&track, &marked, &input.inertial, (limits, &input.config.input), progress);
+    let settling = flown.estimate.as_ref().map(|e| e.settling);
+    let (compass, inertial) = (flown.compass.as_ref(), flown.inertial.as_ref());
+    let alerts = alerts(&flown.windows, flown.wind_unknown, settling, compass, inertial);
     Ok(FlightAnalysis {
         made_by: MadeBy {
             version: input.version,
@@ -75,13 +68,14 @@ pub fn analyse_flight(
         file: input.file,
         format: log.format,
         fixes_read: log.fixes.len(),
-        alerts: alerts(&windows, wind_unknown, settling, sensors.compass.as_ref(), inertial.as_ref()),
-        problems: [log.problems, track.problems.clone(), problems.into_vec(), sensors.problems].concat(),
+        alerts,
+        problems: [log.problems, track.problems.clone(), problems.into_vec(), flown.problems].concat(),
         track,
-        estimate,
-        circle: gps.circle,
-        windows,
-        compass: sensors.compass,
-        inertial,
+        flights: flown.flights,
+        estimate: flown.estimate,
+        circle: flown.circle,
+        windows: flown.windows,
+        compass: flown.compass,
+        inertial: flown.inertial,
     })
 }

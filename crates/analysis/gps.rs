@@ -43,7 +43,8 @@ pub(crate) fn by_gps(track: &Track, marked: &[MarkedSpan], limits: &Limits, prog
     let Start { circle, guesses } = start(track);
 
     progress(Stage::FreeEstimate);
-    let without_windows = estimate(track, &guesses);
+    let without_windows =
+        if track.flights.is_empty() { Err(EstimateError::OnTheGround) } else { estimate(track, &guesses) };
 
     progress(Stage::Windows);
     let free = signals_of(track, &without_windows);

@@ -11,6 +11,7 @@ mod config;
 mod dates;
 mod door;
 mod flight;
+mod flights;
 mod gps;
 mod inertial;
 mod marks;
@@ -38,12 +39,13 @@ pub use driftless_segment::{
     marks_file,
 };
 pub use driftless_track::{
-    FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, OverLimit, Problem, Scenario,
-    Severity, Track, TrackConfig, TrackError, TrackPoint, VelocitySource, prepare, prepare_or_tell,
+    Airborne, FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, OverLimit, Problem,
+    Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint, VelocitySource, prepare, prepare_or_tell,
 };
 pub use driftless_wind::flight::{EstimateError, GyroEstimateError};
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, Smoothing, UnclearWind};
 pub use flight::{AnalysisError, FlightInput, analyse_flight};
+pub use flights::FlownFlight;
 pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialStatus,
     InertialWindow, NotAligned, NotRead, NotUsed, SensorsUsed, compass_headings, gyro_rates,

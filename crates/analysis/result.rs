@@ -1,7 +1,7 @@
 //! What an analysis holds. Reports see this and nothing else.
 
-use crate::{CompassAgreement, FlightAlert, InertialAnalysis, NotAligned};
-use driftless_segment::{Measured, WindUnknown, WindowRate};
+use crate::{CompassAgreement, FlightAlert, FlownFlight, InertialAnalysis, NotAligned};
+use driftless_segment::{Measured, WindUnknown, Window, WindowRate};
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
 use driftless_wind::flight::FlightEstimate;
@@ -36,7 +36,9 @@ pub struct FlightAnalysis {
     pub problems: Vec<Problem>,
     /// What the analysis has to tell about its result.
     pub alerts: Vec<FlightAlert>,
-    /// The whole-flight estimate; `None` when there was nothing to estimate from (see `alerts`).
+    /// The flights of the log, in time order; at least one.
+    pub flights: Vec<FlownFlight>,
+    /// The whole-flight estimate, of several flights one behind the other; `None` when there was nothing to estimate from (see `alerts`).
     pub estimate: Option<FlightEstimate>,
     /// The circle fitted to the ground velocities of the flight (or of its best span); `None` when none fits.
     pub circle: Option<VelocityCircle>,
@@ -115,6 +117,11 @@ impl FlightAnalysis {
             _ => None,
         });
         told.map(FileNotUsed::Told).chain(not_aligned)
+    }
+
+    /// The number, from 1, of the flight that a window belongs to.
+    pub fn flight_of(&self, window: &Window) -> usize {
+        self.flights.iter().position(|flight| flight.windows.contains(&window.id)).map_or(1, |place| place + 1)
     }
 
     /// Windows that passed every limit.

@@ -7,12 +7,13 @@ use crate::sensors::BySensors;
 use driftless_segment::{Basis, Limits, Signals, measure, name_scenarios};
 use driftless_track::Track;
 
-/// The windows in time order, each with its verdict.
+/// The windows in time order, each with its verdict; numbers go on from those of the flights before.
 pub(crate) fn measured_windows(
     track: &Track,
     gps: &ByGps,
     sensors: &BySensors,
     limits: &Limits,
+    numbered_after: usize,
 ) -> Vec<WindowMeasurement> {
     let estimate = sensors.estimate.as_ref().or(gps.estimate.as_ref().ok());
     let by_sensors = sensors.estimate.as_ref().map(|estimate| Signals::new(track, &estimate.nodes));
@@ -23,7 +24,8 @@ pub(crate) fn measured_windows(
     let yaw_wander_deg_s = estimate.map_or(0.0, |e| e.noise.yaw_wander_deg_s);
     name_scenarios(gps.windows.clone(), track, signals, limits)
         .into_iter()
-        .map(|window| {
+        .map(|mut window| {
+            window.id += numbered_after as u32;
             let second = second_opinion(track, &window, gps.circle.as_ref(), yaw_wander_deg_s);
             measure(window, second, &basis)
         })

@@ -16,6 +16,6 @@ pub use rounding::{fixed, places_for, plus_minus, round_to_places, significant};
 pub use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
 pub use units::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
 pub use words::{
-    NOT_KNOWN, clock_utc, compass_point, compass_words, count_of, date_utc, duration_words, hands_off_words,
-    origin_words, scenario_words, severity_words, wind_words,
+    NOT_KNOWN, clock_utc, compass_point, compass_words, count_of, date_utc, duration_words, flights_words,
+    hands_off_words, origin_words, receiver_words, scenario_words, severity_words, wind_words,
 };

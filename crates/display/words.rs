@@ -1,11 +1,13 @@
 //! Words of the trade for what the records name.
 
 use chrono::{DateTime, Utc};
-use driftless_analysis::{CompassAgreement, CompassReference, HandsOff, Origin, Scenario, Severity};
+use driftless_analysis::{
+    Airborne, CompassAgreement, CompassReference, FlightAnalysis, FlownFlight, HandsOff, Origin, Scenario, Severity,
+};
 use driftless_units::{Wind, wrap_360_deg};
 
 use super::reasons::compass_doubts;
-use super::{DisplayUnits, fixed};
+use super::{DisplayUnits, fixed, significant};
 
 /// What stands where a number is missing.
 pub const NOT_KNOWN: &str = "not known";
@@ -50,6 +52,42 @@ pub fn compass_words(compass: &CompassAgreement) -> String {
         fixed(compass.scatter.deg(), 0),
         count_of(compass.samples, "fix", "fixes"),
     )
+}
+
+/// The flights of a log with the numbers of their windows; `None` where there is one, as in most logs.
+pub fn flights_words(analysis: &FlightAnalysis) -> Option<String> {
+    let several = analysis.flights.len() > 1;
+    let track = &analysis.track;
+    let one = |(place, flight): (usize, &FlownFlight)| {
+        let clock = |t_s: Option<f64>, else_s: f64| clock_utc(track.time_at(t_s.unwrap_or(else_s)));
+        let Airborne { takeoff_s, landing_s, .. } = flight.airborne;
+        let numbers: Vec<String> = flight.windows.iter().map(u32::to_string).collect();
+        let windows = match numbers.as_slice() {
+            [] => "no window".to_owned(),
+            [one] => format!("window {one}"),
+            several => format!("windows {}", several.join(", ")),
+        };
+        let wind = if flight.wind_unknown.is_some() { "; its wind cannot be told" } else { "" };
+        let (from, to) = (clock(takeoff_s, 0.0), clock(landing_s, track.duration_s()));
+        format!("{} from {from} to {to} ({windows}{wind})", place + 1)
+    };
+    several.then(|| {
+        let each: Vec<String> = analysis.flights.iter().enumerate().map(one).collect();
+        format!(
+            "{} in this log, each estimated by itself: {}",
+            count_of(each.len(), "flight", "flights"),
+            each.join(", ")
+        )
+    })
+}
+
+/// What the receiver does to positions, where that shows.
+pub fn receiver_words(analysis: &FlightAnalysis) -> Option<String> {
+    let smoothing = analysis.estimate.as_ref()?.smoothing?;
+    Some(format!(
+        "this receiver smooths positions over about {}\u{a0}s; that was undone before turns were measured",
+        significant(smoothing.over_s(), 2)
+    ))
 }
 
 /// How bad a problem is.

@@ -2,9 +2,9 @@
 
 use chrono::{DateTime, Utc};
 use driftless_analysis::{
-    Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
-    Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint, UnclearWind,
-    VelocityCircle, VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
+    Airborne, Finding, FlightAlert, FlightAnalysis, FlightEstimate, FlownFlight, HandsOff, LogFormat, MadeBy, Node,
+    NoiseLevels, Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint,
+    UnclearWind, VelocityCircle, VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -72,6 +72,7 @@ pub(crate) fn flight() -> FlightAnalysis {
             points,
             gaps: vec![Gap { start_s: 1700.0, end_s: 1712.0 }],
             marks: vec![],
+            flights: vec![Airborne::default()],
             takeoff_s: Some(12.0),
             landing_s: None,
             takeoff_altitude_m: Some(380.0),
@@ -103,6 +104,7 @@ pub(crate) fn flight() -> FlightAnalysis {
             settling: Settling { passes: 14, settled: true },
             turns: vec![],
         }),
+        flights: vec![FlownFlight { airborne: Airborne::default(), windows: vec![1, 2, 3], wind_unknown: None }],
         circle: Some(VelocityCircle {
             wind,
             wind_cov: [0.04, 0.0, 0.04],

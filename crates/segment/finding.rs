@@ -236,6 +236,7 @@ impl WindUnknown {
     /// Stable name of the kind, in kebab-case.
     pub const fn code(&self) -> &'static str {
         match self {
+            Self::NoEstimate(EstimateError::OnTheGround) => "wind-on-the-ground",
             Self::NoEstimate(EstimateError::TooShort { .. }) => "wind-flight-too-short",
             Self::NoEstimate(EstimateError::Diverged) => "wind-no-convergence",
             Self::Unclear(UnclearWind::NoFlight) => "wind-no-flight",
@@ -252,7 +253,8 @@ impl WindUnknown {
             Self::Unclear(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps }) => {
                 Measured::beside(wind_std_u_mps, limit_mps, "m/s")
             }
-            Self::NoEstimate(EstimateError::Diverged) | Self::Unclear(UnclearWind::NoFlight) => Measured::NOTHING,
+            Self::NoEstimate(EstimateError::OnTheGround | EstimateError::Diverged)
+            | Self::Unclear(UnclearWind::NoFlight) => Measured::NOTHING,
         }
     }
 }

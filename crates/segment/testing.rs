@@ -36,6 +36,7 @@ pub(crate) fn track(length_s: u32) -> Track {
         points: (0..=length_s).map(|k| point(f64::from(k))).collect(),
         gaps: Vec::new(),
         marks: Vec::new(),
+        flights: vec![driftless_track::Airborne::default()],
         takeoff_s: None,
         landing_s: None,
         takeoff_altitude_m: None,

@@ -17,7 +17,7 @@
 use driftless_units::{Ground, Position, median};
 
 const CHORD_HALF_S: f64 = 5.0;
-const WALKING_MPS: f64 = 2.2;
+pub(crate) const WALKING_MPS: f64 = 2.2;
 const WALKING_HEIGHT_M: f64 = 5.0;
 const STANDING_MIN_S: f64 = 10.0;
 const STANDING_HEIGHT_SPREAD_M: f64 = 10.0;
@@ -31,21 +31,21 @@ const OFF_THE_GROUND_M: f64 = 15.0;
 const CONFIRM_M: f64 = 12.0;
 const CONFIRM_S: f64 = 180.0;
 
-/// Take-off and landing, seconds on the clock of `t_s`; `None` where the log does not hold them.
-pub(crate) fn find(
-    t_s: &[f64],
-    positions: &[Position<Ground>],
-    altitudes_m: Option<&[f64]>,
-) -> (Option<f64>, Option<f64>) {
+/// Fixes as the rules see them, each with the speed of the chord about it.
+pub(crate) fn moments(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Option<&[f64]>) -> Vec<Moment> {
     let altitude_m = |i: usize| altitudes_m.and_then(|h| h.get(i)).copied();
     let places = t_s.iter().zip(positions).enumerate();
     let mut moments: Vec<Moment> =
         places.map(|(i, (&t_s, &place))| Moment { t_s, place, altitude_m: altitude_m(i), speed_mps: 0.0 }).collect();
     set_chord_speeds(&mut moments);
-    let takeoff = leave_ground(&moments);
-    moments.reverse();
-    moments.iter_mut().for_each(|m| m.t_s = -m.t_s);
-    let landing = leave_ground(&moments).map(|t_s| -t_s);
+    moments
+}
+
+/// Take-off and landing of what holds one flight at most, seconds on its clock; `None` where it does not hold them.
+pub(crate) fn find_in(moments: &[Moment]) -> (Option<f64>, Option<f64>) {
+    let takeoff = leave_ground(moments);
+    let backwards: Vec<Moment> = moments.iter().rev().map(|m| Moment { t_s: -m.t_s, ..*m }).collect();
+    let landing = leave_ground(&backwards).map(|t_s| -t_s);
     match (takeoff, landing) {
         (Some(up), Some(down)) if down <= up => (None, None),
         both => both,
@@ -54,12 +54,12 @@ pub(crate) fn find(
 
 /// One fix, as the rule sees it.
 #[derive(Debug, Clone, Copy)]
-struct Moment {
-    t_s: f64,
-    place: Position<Ground>,
-    altitude_m: Option<f64>,
+pub(crate) struct Moment {
+    pub(crate) t_s: f64,
+    pub(crate) place: Position<Ground>,
+    pub(crate) altitude_m: Option<f64>,
     /// Of the chord about it.
-    speed_mps: f64,
+    pub(crate) speed_mps: f64,
 }
 
 impl Moment {
@@ -167,6 +167,10 @@ fn step_mps(a: &Moment, b: &Moment) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn find(t: &[f64], p: &[Position<Ground>], h: Option<&[f64]>) -> (Option<f64>, Option<f64>) {
+        find_in(&moments(t, p, h))
+    }
 
     /// Stand 60 s, roll, climb at 2 m/s for 200 s, descend, stand 60 s; 1 Hz.
     fn flight(ground_speed_mps: f64) -> (Vec<f64>, Vec<Position<Ground>>, Vec<f64>) {

@@ -9,6 +9,7 @@
 
 mod airborne;
 mod altitude;
+mod flights;
 mod frame;
 mod input_limits;
 mod log;
@@ -24,6 +25,7 @@ mod trusted;
 mod velocity;
 
 pub use driftless_units::Scenario;
+pub use flights::Airborne;
 pub use frame::Geodetic;
 
 pub use input_limits::{Grouped, InputLimit, InputLimits, LimitSetting, LimitSettingError, OverLimit};

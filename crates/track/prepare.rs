@@ -4,8 +4,8 @@ use crate::path::{self, Path};
 use crate::trusted::trusted;
 use crate::velocity::Recorded;
 use crate::{
-    Fix, FlightLog, Gap, LocalFrame, Problem, Problems, Severity, Track, TrackPoint, VelocitySource, airborne,
-    altitude, order, rounding, spikes, stale, velocity,
+    Fix, FlightLog, Gap, LocalFrame, Problem, Problems, Severity, Track, TrackPoint, VelocitySource, altitude, flights,
+    order, rounding, spikes, stale, velocity,
 };
 use driftless_units::atmosphere::true_airspeed_mps;
 use driftless_units::{Ground, Velocity, items_between, median};
@@ -152,13 +152,15 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let gaps = find_gaps(&path, config, median_interval_s, &jumps);
     let altitudes_m = altitude::choose(fixes, &path.used, problems);
     let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, problems);
-    let (takeoff_s, landing_s) = airborne::find(&path.t_s, &path.positions, altitudes_m.as_deref());
+    let mut flights = flights::find(&path.t_s, &path.positions, altitudes_m.as_deref());
     note_limits(rounding_m, &gaps, config.gap_limit_s(median_interval_s), problems);
 
     let epoch = path.used.first().and_then(|&i| fixes.get(i)).map(|f| f.time).unwrap_or_default();
     let points: Vec<TrackPoint> = points(&path, fixes, altitudes_m.as_deref(), &velocities);
-    let place_s = takeoff_s.or(landing_s);
-    let takeoff_altitude_m = place_s.filter(|_| altitudes_m.is_some()).and_then(|at_s| height_around(&points, at_s));
+    for flight in &mut flights {
+        let place_s = flight.takeoff_s.or(flight.landing_s).filter(|_| altitudes_m.is_some());
+        flight.takeoff_altitude_m = place_s.and_then(|at_s| height_around(&points, at_s));
+    }
     let mut marks = log.marks.clone();
     marks.sort_by_key(|m| m.time);
     Ok(Track {
@@ -167,9 +169,10 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
         points,
         gaps,
         marks,
-        takeoff_s,
-        landing_s,
-        takeoff_altitude_m,
+        takeoff_s: flights.first().and_then(|flight| flight.takeoff_s),
+        landing_s: flights.last().and_then(|flight| flight.landing_s),
+        takeoff_altitude_m: flights.first().and_then(|flight| flight.takeoff_altitude_m),
+        flights,
         median_interval_s,
         rounding_m,
         problems: Vec::new(),

@@ -1,8 +1,9 @@
 //! The cleaned track: one time base, a local frame in metres, a ground velocity at every point.
 
-use crate::{Mark, Problem};
+use crate::{Airborne, Mark, Problem};
 use chrono::{DateTime, TimeDelta, Utc};
 use driftless_units::{Ground, Position, Velocity, items_between};
+use std::borrow::Cow;
 
 /// A local east-north-up frame on the WGS-84 ellipsoid.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,9 +29,11 @@ pub struct Track {
     pub gaps: Vec<Gap>,
     /// Marks of the log, in time order.
     pub marks: Vec<Mark>,
-    /// When the aircraft left the ground, seconds from `epoch`; `None` when the log begins in the air.
+    /// The flights of the log, in time order; none when it stays on the ground.
+    pub flights: Vec<Airborne>,
+    /// When the aircraft first left the ground, seconds from `epoch`; `None` when the log begins in the air.
     pub takeoff_s: Option<f64>,
-    /// When it was on the ground again, seconds from `epoch`; `None` when the log ends in the air.
+    /// When it was on the ground again for the last time, seconds from `epoch`; `None` when the log ends in the air.
     pub landing_s: Option<f64>,
     /// Altitude of the take-off place, metres (else of the landing place, else `None`).
     pub takeoff_altitude_m: Option<f64>,
@@ -105,6 +108,14 @@ impl Track {
     pub fn points_between(&self, from_s: f64, to_s: f64) -> &[TrackPoint] {
         items_between(&self.points, |p| p.t_s, from_s, to_s)
     }
+    /// The same track with one of its flights for the only one; by their order.
+    pub fn of_flight(&self, number: usize) -> Cow<'_, Self> {
+        let Some(flight) = self.flights.get(number).filter(|_| self.flights.len() > 1) else {
+            return Cow::Borrowed(self);
+        };
+        let Airborne { takeoff_s, landing_s, takeoff_altitude_m } = *flight;
+        Cow::Owned(Self { flights: vec![*flight], takeoff_s, landing_s, takeoff_altitude_m, ..self.clone() })
+    }
     /// Seconds from first to last point.
     pub fn duration_s(&self) -> f64 {
         self.points.last().map_or(0.0, |p| p.t_s)
@@ -125,6 +136,7 @@ mod tests {
             points: vec![],
             gaps: vec![],
             marks: vec![],
+            flights: vec![],
             takeoff_s: None,
             landing_s: None,
             takeoff_altitude_m: None,

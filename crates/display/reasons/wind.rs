@@ -24,6 +24,7 @@ pub fn wind_unknown(why: &WindUnknown, units: &DisplayUnits) -> String {
 /// Why a flight could not be estimated, as a clause.
 pub(super) fn no_estimate(error: &EstimateError) -> String {
     match error {
+        EstimateError::OnTheGround => "the log stays on the ground: it holds no flight".to_owned(),
         EstimateError::TooShort { nodes, needed } => {
             format!("only {nodes} seconds of flight with positions, at least {needed} are needed")
         }

@@ -17,7 +17,9 @@ mod windows;
 use crate::finding::finding;
 use driftless_analysis::FlightAnalysis;
 use driftless_charts::{FlightCharts, Scene};
-use driftless_display::{DisplayUnits, clock_utc, date_utc, duration_words, significant};
+use driftless_display::{
+    DisplayUnits, clock_utc, date_utc, duration_words, flights_words, receiver_words, significant,
+};
 use maud::{Markup, html as markup};
 use page::Page;
 
@@ -55,6 +57,7 @@ fn head(analysis: &FlightAnalysis) -> Markup {
         (duration_words(track.duration_s())) ") · " (analysis.format.name()) " · "
         (track.points.len()) " of " (analysis.fixes_read) " fixes used, one every "
         (significant(track.median_interval_s, 2)) "\u{a0}s"
+        @for words in [flights_words(analysis), receiver_words(analysis)].into_iter().flatten() { " · " (words) }
     };
     front::header("Turn rates with the wind taken out", &parts::file_name(&analysis.file), &facts, None)
 }

@@ -8,7 +8,7 @@ use crate::known::finite;
 use crate::reasons::{FindingEntry, problems};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
-    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Settling, Track,
+    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Settling, Smoothing, Track,
 };
 use driftless_display::DisplayUnits;
 use driftless_display::reasons::{compass_doubt, wind_unknown};
@@ -30,6 +30,8 @@ pub(super) struct FlightReport<'a> {
     estimate: Option<EstimateEntry>,
     /// The estimated heading against a recorded compass; `null` without one.
     compass: Option<CompassEntry>,
+    /// The flights of the log, in time order.
+    flights: Vec<FlownEntry>,
     windows: Vec<WindowEntry<'a>>,
     /// What inertial files add; `null` when none were given.
     inertial: Option<InertialEntry<'a>>,
@@ -106,6 +108,9 @@ struct EstimateEntry {
     passes: usize,
     /// Whether the last of them changed nothing that matters.
     settled: bool,
+    /// What the receiver does to positions, undone here: `none`, `low-pass` or `tracker`, and over what time.
+    receiver_smoothing: &'static str,
+    receiver_smoothing_s: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -136,17 +141,54 @@ impl<'a> FlightReport<'a> {
             },
             problems: problems(analysis, &DisplayUnits::default()),
             wind: WindEntry::of(analysis),
-            estimate: analysis.estimate.as_ref().map(|e| EstimateEntry::of(e.settling)),
+            estimate: analysis.estimate.as_ref().map(EstimateEntry::of),
             compass: analysis.compass.as_ref().map(CompassEntry::of),
-            windows: analysis.windows.iter().map(|w| WindowEntry::of(track, w)).collect(),
+            flights: (0..analysis.flights.len()).map(|place| FlownEntry::of(analysis, place)).collect(),
+            windows: analysis.windows.iter().map(|w| WindowEntry::of(analysis, w)).collect(),
             inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
         }
     }
 }
 
 impl EstimateEntry {
-    fn of(Settling { passes, settled }: Settling) -> Self {
-        Self { passes, settled }
+    fn of(estimate: &FlightEstimate) -> Self {
+        let Settling { passes, settled } = estimate.settling;
+        let receiver_smoothing = match estimate.smoothing {
+            None => "none",
+            Some(Smoothing::LowPass { .. }) => "low-pass",
+            Some(Smoothing::Tracker { .. }) => "tracker",
+        };
+        let receiver_smoothing_s = estimate.smoothing.and_then(|smoothing| finite(smoothing.over_s()));
+        Self { passes, settled, receiver_smoothing, receiver_smoothing_s }
+    }
+}
+
+/// One flight of the log.
+#[derive(Serialize)]
+struct FlownEntry {
+    /// Number from 1; windows name it.
+    number: usize,
+    /// `null` where the log begins or ends in the air.
+    takeoff_utc: Option<String>,
+    landing_utc: Option<String>,
+    /// Numbers of its windows.
+    windows: Vec<u32>,
+    wind_observable: bool,
+    wind_finding: Option<FindingEntry>,
+}
+
+impl FlownEntry {
+    fn of(analysis: &FlightAnalysis, place: usize) -> Self {
+        let flight = &analysis.flights[place];
+        let at = |t_s: Option<f64>| t_s.map(|t_s| utc(analysis.track.time_at(t_s)));
+        Self {
+            number: place + 1,
+            takeoff_utc: at(flight.airborne.takeoff_s),
+            landing_utc: at(flight.airborne.landing_s),
+            windows: flight.windows.clone(),
+            wind_observable: flight.wind_unknown.is_none(),
+            wind_finding: flight.wind_unknown.as_ref().map(FindingEntry::of_wind),
+        }
     }
 }
 

@@ -4,12 +4,14 @@ use super::flight::utc;
 use super::rate::RateEntry;
 use crate::known::finite;
 use crate::reasons::{FindingEntry, plain_reasons};
-use driftless_analysis::{HandsOff, Origin, Scenario, SecondOpinion, Track, WindowMeasurement};
+use driftless_analysis::{FlightAnalysis, HandsOff, Origin, Scenario, SecondOpinion, WindowMeasurement};
 use serde::Serialize;
 
 #[derive(Serialize)]
 pub(super) struct WindowEntry<'a> {
     id: u32,
+    /// The flight of the log that it belongs to.
+    flight: usize,
     start_utc: String,
     end_utc: String,
     let_go_utc: String,
@@ -55,12 +57,13 @@ struct SecondOpinionEntry {
 }
 
 impl<'a> WindowEntry<'a> {
-    pub(super) fn of(track: &Track, measured: &'a WindowMeasurement) -> Self {
-        let window = &measured.window;
+    pub(super) fn of(analysis: &FlightAnalysis, measured: &'a WindowMeasurement) -> Self {
+        let (track, window) = (&analysis.track, &measured.window);
         let utc_at = |t_s: f64| utc(track.time_at(t_s));
         let turn = measured.turn_rate.map(|rate| rate.value);
         Self {
             id: window.id,
+            flight: analysis.flight_of(window),
             start_utc: utc_at(window.start_s),
             end_utc: utc_at(window.end_s),
             let_go_utc: utc_at(window.let_go_s),

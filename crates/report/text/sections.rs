@@ -5,8 +5,8 @@ use crate::cautions::CAUTIONS;
 use driftless_analysis::{FlightAnalysis, HandsOff, Node, Problem, WindowMeasurement};
 use driftless_display::reasons::{reasons, wind_unknown};
 use driftless_display::{
-    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, quarter_turn,
-    scenario_words, severity_words, turn_signed, wind_words,
+    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, flights_words,
+    quarter_turn, receiver_words, scenario_words, severity_words, turn_signed, wind_words,
 };
 use driftless_units::{Wind, printable};
 
@@ -39,6 +39,9 @@ pub(super) fn flight(analysis: &FlightAnalysis, units: &DisplayUnits) -> String 
             fixed(track.median_interval_s, 1),
         ),
     );
+    for (head, words) in [("Flights    ", flights_words(analysis)), ("Receiver   ", receiver_words(analysis))] {
+        text.push_str(&words.map(|words| paragraph(head, &words)).unwrap_or_default());
+    }
     text.push_str(&paragraph("Wind       ", &wind(analysis, units)));
     if let Some(airspeed) = airspeed_range(analysis, units) {
         text.push_str(&paragraph("Airspeed   ", &airspeed));

@@ -44,6 +44,7 @@ fn track() -> Track {
         points: points.collect(),
         gaps: Vec::new(),
         marks: Vec::new(),
+        flights: vec![driftless_track::Airborne::default()],
         takeoff_s: None,
         landing_s: None,
         takeoff_altitude_m: Some(GROUND_M),

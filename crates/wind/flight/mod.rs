@@ -90,6 +90,9 @@ pub enum EstimateError {
         /// Nodes needed.
         needed: usize,
     },
+    /// The log holds no flight.
+    #[error("the log stays on the ground: it holds no flight")]
+    OnTheGround,
     /// The iteration ran away.
     #[error("the estimate did not settle: positions and flight model do not fit together")]
     Diverged,

@@ -26,6 +26,20 @@ pub struct FlightEstimate {
 }
 
 impl FlightEstimate {
+    /// Estimates of flights that follow each other as one; what is of a flight as a whole (levels, smoothing, how it settled,
+    /// whether the wind can be told) is that of the one with the most nodes. `None` without any.
+    pub fn one_behind_the_other(flights: Vec<Self>) -> Option<Self> {
+        let longest = flights.iter().map(|flight| flight.nodes.len()).max()?;
+        let place = flights.iter().position(|flight| flight.nodes.len() == longest)?;
+        let mut flights = flights;
+        let (mut nodes, mut turns) = (Vec::new(), Vec::new());
+        for flight in &mut flights {
+            nodes.append(&mut flight.nodes);
+            turns.append(&mut flight.turns);
+        }
+        Some(Self { nodes, turns, ..flights.swap_remove(place) })
+    }
+
     /// The turn of a span; `None` unless the estimate was made with exactly this span.
     pub fn window_turn(&self, span: SteadySpan) -> Option<WindowTurn> {
         self.turns.iter().find(|(s, _)| *s == span).map(|(_, turn)| *turn)

@@ -424,6 +424,7 @@ fn a_window_edge_between_fixes_gets_a_node_of_its_own() {
         points,
         gaps: vec![],
         marks: vec![],
+        flights: vec![driftless_track::Airborne::default()],
         takeoff_s: None,
         landing_s: None,
         takeoff_altitude_m: None,

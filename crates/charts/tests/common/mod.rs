@@ -4,9 +4,9 @@ pub(crate) mod inertial;
 
 use chrono::DateTime;
 use driftless_analysis::{
-    Finding, FlightAlert, FlightAnalysis, FlightEstimate, HandsOff, LogFormat, MadeBy, Node, NoiseLevels,
-    Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint, UnclearWind,
-    VelocityCircle, VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
+    Airborne, Finding, FlightAlert, FlightAnalysis, FlightEstimate, FlownFlight, HandsOff, LogFormat, MadeBy, Node,
+    NoiseLevels, Observability, Origin, Problem, Scenario, SecondOpinion, Settling, Severity, Track, TrackPoint,
+    UnclearWind, VelocityCircle, VelocitySource, Verdict, WindUnknown, Window, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind, air_radius_m, bank_rad, load_factor};
@@ -100,6 +100,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
             points,
             gaps: vec![Gap { start_s: 699.0, end_s: 718.0 }],
             marks: vec![],
+            flights: vec![Airborne::default()],
             takeoff_s: Some(4.0),
             landing_s: None,
             takeoff_altitude_m: Some(410.0),
@@ -123,6 +124,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
             settling: Settling { passes: 14, settled: true },
             turns: vec![],
         }),
+        flights: vec![FlownFlight { airborne: Airborne::default(), windows: vec![1, 2, 3], wind_unknown: None }],
         circle: Some(VelocityCircle {
             wind: Wind::from_speed_from(3.6, Angle::from_deg(258.0)),
             wind_cov: [0.03, 0.006, 0.04],

@@ -1,0 +1,132 @@
+//! The flights of a log: each goes down the road by itself, and what came out is laid side by side.
+
+use crate::gps::by_gps;
+use crate::sensors::by_sensors;
+use crate::windows::measured_windows;
+use crate::{CompassAgreement, InertialAnalysis, InertialFile, Stage, VelocityCircle, WindowMeasurement};
+use driftless_segment::{Limits, MarkedSpan, WindUnknown};
+use driftless_track::{Airborne, InputLimits, Problem, Track};
+use driftless_wind::flight::FlightEstimate;
+use std::borrow::Cow;
+
+/// One flight of a log.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FlownFlight {
+    /// When it left the ground and was on it again.
+    pub airborne: Airborne,
+    /// Numbers of its windows.
+    pub windows: Vec<u32>,
+    /// Why its wind is not known; `None` when it is.
+    pub wind_unknown: Option<WindUnknown>,
+}
+
+/// What came of the flights of a log.
+pub(crate) struct Flown {
+    pub flights: Vec<FlownFlight>,
+    /// Of all flights, numbered on from one to the next.
+    pub windows: Vec<WindowMeasurement>,
+    /// Of all flights, one behind the other.
+    pub estimate: Option<FlightEstimate>,
+    /// Of the longest flight.
+    pub wind_unknown: Option<WindUnknown>,
+    pub circle: Option<VelocityCircle>,
+    pub compass: Option<CompassAgreement>,
+    pub inertial: Option<InertialAnalysis>,
+    pub problems: Vec<Problem>,
+}
+
+/// Takes every flight down the road. An inertial sensor is laid on the longest one: clock and mounting are of one flight.
+pub(crate) fn fly_each(
+    track: &Track,
+    marked: &[MarkedSpan],
+    inertial: &[InertialFile],
+    limits: (&Limits, &InputLimits),
+    progress: &mut dyn FnMut(Stage),
+) -> Flown {
+    let parts = parts(track, marked);
+    let main = longest(&parts);
+    let mut flown = Flown {
+        flights: Vec::new(),
+        windows: Vec::new(),
+        estimate: None,
+        wind_unknown: None,
+        circle: None,
+        compass: None,
+        inertial: None,
+        problems: Vec::new(),
+    };
+    let mut estimates = Vec::new();
+    for (number, Part { track, marked, airborne }) in parts.into_iter().enumerate() {
+        let track = track.as_ref();
+        let gps = by_gps(track, &marked, limits.0, progress);
+        let files = if number == main { inertial } else { &[] };
+        let sensors = by_sensors(track, &gps, files, limits.1, progress);
+        progress(Stage::Measure);
+        let windows = measured_windows(track, &gps, &sensors, limits.0, flown.windows.len());
+        flown.flights.push(FlownFlight {
+            airborne,
+            windows: windows.iter().map(|w| w.window.id).collect(),
+            wind_unknown: gps.wind_unknown(),
+        });
+        if number == main {
+            flown.wind_unknown = gps.wind_unknown();
+            flown.circle = gps.circle;
+            flown.compass = sensors.compass;
+        }
+        if let Some(sensor) = sensors.inertial {
+            flown.inertial = Some(sensor.with_windows(&gps, &windows));
+        }
+        estimates.extend(sensors.estimate.or(gps.estimate.ok()));
+        flown.problems.extend(sensors.problems);
+        flown.windows.extend(windows);
+    }
+    flown.estimate = FlightEstimate::one_behind_the_other(estimates);
+    flown
+}
+
+/// A flight and what was marked in it.
+struct Part<'a> {
+    track: Cow<'a, Track>,
+    marked: Vec<MarkedSpan>,
+    airborne: Airborne,
+}
+
+/// The track of each flight with the marks nearest to it. A log that stays on the ground is one part, in which nothing is
+/// measured.
+fn parts<'a>(track: &'a Track, marked: &[MarkedSpan]) -> Vec<Part<'a>> {
+    let flights = if track.flights.is_empty() { vec![Airborne::default()] } else { track.flights.clone() };
+    let off_s = |flight: &Airborne, t_s: f64| {
+        let early_s = flight.takeoff_s.map_or(0.0, |takeoff_s| takeoff_s - t_s);
+        let late_s = flight.landing_s.map_or(0.0, |landing_s| t_s - landing_s);
+        early_s.max(late_s).max(0.0)
+    };
+    let nearest = |span: &MarkedSpan| {
+        let middle_s = 0.5 * (span.let_go_s + span.take_over_s);
+        let by = |i: &usize| flights.get(*i).map_or(f64::INFINITY, |flight| off_s(flight, middle_s));
+        (0..flights.len()).min_by(|a, b| by(a).total_cmp(&by(b)))
+    };
+    let of: Vec<Option<usize>> = marked.iter().map(nearest).collect();
+    flights
+        .iter()
+        .enumerate()
+        .map(|(number, airborne)| Part {
+            track: track.of_flight(number),
+            marked: marked
+                .iter()
+                .zip(&of)
+                .filter(|(_, of)| **of == Some(number))
+                .map(|(span, _)| span.clone())
+                .collect(),
+            airborne: *airborne,
+        })
+        .collect()
+}
+
+fn longest(parts: &[Part<'_>]) -> usize {
+    let length_s = |part: &Part<'_>| {
+        let to_s = part.airborne.landing_s.unwrap_or_else(|| part.track.duration_s());
+        to_s - part.airborne.takeoff_s.unwrap_or(0.0)
+    };
+    // Of equal ones the first.
+    (0..parts.len()).rev().max_by(|a, b| length_s(&parts[*a]).total_cmp(&length_s(&parts[*b]))).unwrap_or(0)
+}
