@@ -1,7 +1,21 @@
 //! The one road: a flight log and a configuration become a flight analysis. Pure: no files, no clock.
 //!
 //! [`analyse_files`] is the door: bytes in, an analysis or a located refusal out. [`analyse_flight`] behind it reads as the
-//! pipeline. Reports see [`FlightAnalysis`] and the records inside it, nothing else.
+//! road: what GPS says (`gps`), what sensors add (`sensors`), what was measured (`windows`). Reports see [`FlightAnalysis`]
+//! and the records inside it, nothing else.
+//!
+//! ```
+//! use driftless_analysis::{Asked, FlightFiles, analyse_files};
+//!
+//! // A minute and a half straight on, one position a second: such a flight does not show the wind.
+//! let row = |s: u32| format!("2026-05-01T06:{:02}:{:02}Z,{:.6},11\n", s / 60, s % 60, 47.0 + 1e-4 * f64::from(s));
+//! let log = format!("time,lat,lon\n{}", (0..90).map(row).collect::<String>());
+//! let files = FlightFiles { name: "straight.csv".to_owned(), log: log.as_bytes(), ..FlightFiles::default() };
+//! let analysis = analyse_files(files, &Asked::default(), &mut |_| ())?;
+//! assert_eq!(analysis.fixes_read, 90);
+//! assert!(analysis.wind_unknown().is_some() && analysis.accepted().next().is_none());
+//! # Ok::<(), driftless_analysis::Refusal>(())
+//! ```
 
 mod air_track;
 mod alert;

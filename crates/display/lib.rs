@@ -11,7 +11,7 @@ mod turn;
 mod units;
 mod words;
 
-pub use limit::{beside_limit, with_plus};
+pub(crate) use limit::{beside_limit, with_plus};
 pub use rounding::{fixed, places_for, plus_minus, round_to_places, significant};
 pub use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
 pub use units::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};

@@ -10,7 +10,7 @@ const MOST_DECIMALS: u8 = 3;
 /// The figure gets `decimals`, or as many as the limit needs if that is more. Where rounding would hide on which side of
 /// the limit it lies, it is rounded away from the limit instead. A sign is kept, and does not count against the limit. The
 /// limit is printed in full when three decimals are enough for it, else (a limit in another unit) rounded like the figure.
-pub fn beside_limit(value: f64, limit: f64, decimals: u8) -> (String, String) {
+pub(crate) fn beside_limit(value: f64, limit: f64, decimals: u8) -> (String, String) {
     let in_full = (0..=MOST_DECIMALS).find(|few| is_whole(limit * 10f64.powi(i32::from(*few))));
     let decimals = decimals.max(in_full.unwrap_or(0));
     let per_unit = 10f64.powi(i32::from(decimals));
@@ -30,7 +30,7 @@ pub fn beside_limit(value: f64, limit: f64, decimals: u8) -> (String, String) {
 }
 
 /// With a plus in front of what is above zero.
-pub fn with_plus(value: f64, number: String) -> String {
+pub(crate) fn with_plus(value: f64, number: String) -> String {
     if value > 0.0 { format!("+{number}") } else { number }
 }
 

@@ -166,7 +166,7 @@ mod tests {
     }
 
     #[test]
-    fn a_sensor_that_never_lay_still_says_so() {
+    fn simulated_a_sensor_that_never_lay_still_says_so() {
         let mut scenario = reference::flight(AirClass::Light, 3, &Options::default());
         scenario.sensors.imu = Some(reference::imu(3));
         let log = crate::read(simulate(&scenario, 3).unwrap().to_imu_csv().as_bytes(), None).unwrap();

@@ -17,15 +17,15 @@ const MAX_PIECE_S: f64 = 240.0;
 
 /// A steady span, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Candidate {
+pub(crate) struct Candidate {
     /// First moment that is steady.
-    pub start_s: f64,
+    pub(crate) start_s: f64,
     /// Last moment that is steady.
-    pub end_s: f64,
+    pub(crate) end_s: f64,
 }
 
 /// Finds the steady spans of a flight, in time order.
-pub fn find_candidates(signals: &Signals, limits: &Limits) -> Vec<Candidate> {
+pub(crate) fn find_candidates(signals: &Signals, limits: &Limits) -> Vec<Candidate> {
     signals.runs.iter().flat_map(|run| candidates_of_run(run, signals, limits)).collect()
 }
 

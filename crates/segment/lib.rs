@@ -5,7 +5,7 @@
 //! 1. [`pair_marks`] pairs the marks of a log; [`marks_file`] reads and places those of a marks file.
 //! 2. [`Signals`] prepares turn rate, airspeed and climb from a whole-flight estimate.
 //! 3. [`window_spans`] trims the transient after let-go; where nothing is marked it searches for steady spans first
-//!    ([`find_candidates`]), which stay candidates until somebody vouches for them. [`looks_steady`] says which of
+//!    (`candidates`), which stay candidates until somebody vouches for them. [`looks_steady`] says which of
 //!    them the whole-flight estimate may take as steady when it is run again.
 //! 4. [`name_scenarios`] makes windows of them: numbered, and with trim and power from climb, airspeed and engine where
 //!    nobody named a scenario.
@@ -15,6 +15,23 @@
 //!    [`judge`] then accepts or refuses the window, with the figure and the limit of each reason: the [`Verdict`].
 //!
 //! All limits are in [`Limits`], each with its default and the reason for it.
+//!
+//! ```
+//! use driftless_segment::{Finding, Verdict, marks_file};
+//! use driftless_track::{InputLimits, Scenario};
+//!
+//! // Seconds count from the first fix.
+//! let rows = marks_file::parse("let_go,take_over,scenario\n60,130,trim-level\n", &InputLimits::default())?;
+//! assert_eq!(rows[0].scenario, Some(Scenario::TrimLevel));
+//!
+//! // What speaks against a window is data with the figure and the limit; a caution refuses nothing.
+//! let low = Finding::FlownLow { height_m: 120.0, limit_m: 150.0 };
+//! assert!(Verdict { findings: vec![low.clone()] }.accepted());
+//! let short = Finding::TooShort { length_s: 12.0, cut_s: 8.0, limit_s: 20.0 };
+//! assert_eq!((short.code(), short.measured().limit), ("too-short", Some(20.0)));
+//! assert!(!Verdict { findings: vec![short, low] }.accepted());
+//! # Ok::<(), marks_file::MarksError>(())
+//! ```
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing))]
 
@@ -41,7 +58,6 @@ mod window_rate;
 #[cfg(test)]
 mod testing;
 
-pub use candidates::{Candidate, find_candidates};
 pub use course::course_rate;
 pub use finding::{Finding, Measured, SteadySpeed, WindUnknown};
 pub use judge::{Evidence, judge};
@@ -52,7 +68,6 @@ pub use scenario::name_scenarios;
 pub use signals::Signals;
 pub use spans::window_spans;
 pub use steady::looks_steady;
-pub use transient::time_constant_s;
 pub use verdict::Verdict;
 pub use window::{HandsOff, Origin, Window, WindowSpan};
 pub use window_rate::{SecondOpinion, WindowRate};

@@ -14,7 +14,7 @@ const TRIED_STEP_S: f64 = 0.25;
 
 /// Time constant of the turn rate after let-go, seconds: the median over the windows that show one clearly, else the
 /// default of the limits.
-pub fn time_constant_s(signals: &Signals, spans: &[MarkedSpan], limits: &Limits) -> f64 {
+pub(crate) fn time_constant_s(signals: &Signals, spans: &[MarkedSpan], limits: &Limits) -> f64 {
     let shown = spans.iter().filter_map(|s| {
         let until_s = s.take_over_s.min(s.let_go_s + LOOK_S) - limits.take_over_margin_s;
         decay_constant_s(signals, s.let_go_s, until_s)

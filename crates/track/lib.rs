@@ -4,6 +4,31 @@
 //! * [`Problem`]: something found on the way, located and counted, with advice; data, not an error.
 //! * [`prepare`]: the way from the one to the other; its steps read in the order they are taken.
 //! * [`Track`]: one time base, no repeats, no spikes, gaps known, east-north-up metres, ground velocities.
+//!
+//! ```
+//! use driftless_track::{Fix, FixQuality, FlightLog, LogFormat, SourceRef, TrackConfig, prepare};
+//!
+//! // Half a minute to the north, one fix a second, 11 m further with each.
+//! let fix = |second: u32| Fix {
+//!     time: format!("2026-05-01T06:00:{second:02}Z").parse().expect("a time"),
+//!     lat_deg: 47.0 + 1e-4 * f64::from(second),
+//!     lon_deg: 11.0,
+//! #   gnss_altitude_m: None, pressure_altitude_m: None, ground_speed_mps: None, course_deg: None, climb_mps: None,
+//! #   heading_true_deg: None, heading_magnetic_deg: None, true_airspeed_mps: None, indicated_airspeed_mps: None,
+//! #   engine_rpm: None, engine_noise: None, hdop: None, horizontal_error_m: None,
+//!     quality: FixQuality::Unstated,
+//!     source: SourceRef { line: second + 1, byte: 0 },
+//!     // (nothing else was recorded)
+//! };
+//! let fixes = (0..30).map(fix).collect();
+//! let log =
+//!     FlightLog { format: LogFormat::Csv, fixes, marks: vec![], segment_starts: vec![0], problems: vec![] };
+//! let track = prepare(&log, &TrackConfig::default())?;
+//! assert_eq!((track.points.len(), track.duration_s()), (30, 29.0));
+//! let speed_mps = track.points[15].velocity.speed_mps();
+//! assert!((speed_mps - 11.1).abs() < 0.1, "{speed_mps}");
+//! # Ok::<(), driftless_track::TrackError>(())
+//! ```
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing))]
 

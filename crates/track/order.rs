@@ -70,7 +70,7 @@ fn repair(fixes: &[Fix], candidates: &[usize], time: &impl Fn(usize) -> i64, pro
                 place,
                 || {
                     format!(
-                        "time runs backwards to {} over a stretch already recorded; these fixes are left out",
+                        "time runs backwards to {} over a time already recorded; these fixes are left out",
                         fix.time.format("%H:%M:%S")
                     )
                 },

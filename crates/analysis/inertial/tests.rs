@@ -37,7 +37,7 @@ fn simulated_files_align_with_their_flight() {
 }
 
 #[test]
-fn files_that_do_not_fit_are_told_and_change_nothing() {
+fn simulated_files_that_do_not_fit_are_told_and_change_nothing() {
     let (flight, analysis) = flown(42);
     let (other, _) = flown(43);
     let codes = |files: &[InertialFile]| {

@@ -167,7 +167,7 @@ impl Parser {
             "several-flights",
             line.source,
             || "another flight begins in the same file".to_owned(),
-            "its fixes were read as a new stretch",
+            "its fixes were read as a new segment",
         );
         self.settle();
         self.builder.start_segment();

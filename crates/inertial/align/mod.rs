@@ -253,7 +253,7 @@ fn refined(
     offset_s: f64,
     priors: &Priors,
 ) -> Result<Refined, AlignError> {
-    refine(nodes, path, SWING_S, offset_s, priors).ok_or_else(|| AlignError::TooLittleShared)
+    refine(nodes, path, SWING_S, offset_s, priors).ok_or(AlignError::TooLittleShared)
 }
 
 /// What an error of the down axis in pitch does to the offset. The heading of an axis that is pitched by ε is off by ε sin φ

@@ -53,7 +53,7 @@ fn simulated_slope_of_the_bias_is_found_with_honest_uncertainty() {
 }
 
 #[test]
-fn temperatures_of_flight_and_recording_are_told_apart() {
+fn simulated_temperatures_of_flight_and_recording_are_told_apart() {
     let log = recorded(3, [0.0; 3]);
     let start_s = log.gyro.t_s[0];
     let whole = temperature_health(&log, None).unwrap();
@@ -68,7 +68,7 @@ fn temperatures_of_flight_and_recording_are_told_apart() {
 }
 
 #[test]
-fn a_slope_is_not_told_where_rest_does_not_show_it() {
+fn simulated_a_slope_is_not_told_where_rest_does_not_show_it() {
     // One temperature throughout, to 0.1 K.
     let mut even = recorded(1, [0.05, 0.0, 0.0]);
     even.temperature.celsius.iter_mut().for_each(|c| *c = 20.0 + 0.007 * (*c - 20.0));

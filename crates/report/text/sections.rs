@@ -93,9 +93,12 @@ fn wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     text
 }
 
-fn lowest_and_highest(nodes: &[Node]) -> Option<((&Node, f64), (&Node, f64))> {
+/// A node and its altitude, metres.
+type AtAltitude<'a> = (&'a Node, f64);
+
+fn lowest_and_highest(nodes: &[Node]) -> Option<(AtAltitude<'_>, AtAltitude<'_>)> {
     let known = || nodes.iter().filter_map(|n| Some((n, n.altitude_m?)));
-    let by_altitude = |a: &(&Node, f64), b: &(&Node, f64)| a.1.total_cmp(&b.1);
+    let by_altitude = |a: &AtAltitude<'_>, b: &AtAltitude<'_>| a.1.total_cmp(&b.1);
     Some((known().min_by(by_altitude)?, known().max_by(by_altitude)?))
 }
 

@@ -13,7 +13,7 @@ fn good_rate() -> Option<Estimate<TurnRate>> {
 
 /// The verdict on a window of a flight that is `state` over time, on a track, with evidence changed by `change`.
 fn verdict(
-    window: Window,
+    window: &Window,
     track: &Track,
     state: impl Fn(f64) -> [f64; 3],
     change: impl Fn(&mut Evidence<'_>),
@@ -29,7 +29,7 @@ fn verdict(
         height_above_takeoff_m: Some(300.0),
     };
     change(&mut evidence);
-    judge(&window, &evidence, &Limits::default())
+    judge(window, &evidence, &Limits::default())
 }
 
 /// The only finding, which refuses the window.
@@ -49,7 +49,7 @@ fn assert_measured(measured: Measured, value: f64, tolerance: f64, limit: f64, u
 
 #[test]
 fn a_good_window_is_accepted_without_a_finding() {
-    let judged = verdict(window(100.0, 150.0), &track(300), steady, |_| {});
+    let judged = verdict(&window(100.0, 150.0), &track(300), steady, |_| {});
     assert!(judged.accepted());
     assert!(judged.findings.is_empty(), "{:?}", judged.findings);
     assert!(looks_steady(
@@ -63,7 +63,7 @@ fn a_good_window_is_accepted_without_a_finding() {
 
 #[test]
 fn derived_a_short_window_is_refused_with_its_length() {
-    let judged = verdict(window(100.0, 114.0), &track(300), steady, |_| {});
+    let judged = verdict(&window(100.0, 114.0), &track(300), steady, |_| {});
     assert_measured(refused_for(&judged, "too-short"), 14.0, 1e-9, 20.0, "s");
 }
 
@@ -74,7 +74,7 @@ fn regression_a_window_that_does_not_move_is_refused_as_on_the_ground() {
         // A receiver that lies still, wandering by 3 m.
         (p.position.east_m, p.position.north_m) = (3.0 * wiggle(0.1 * p.t_s), 3.0 * wiggle(0.1 * p.t_s + 9.0));
     }
-    let judged = verdict(window(100.0, 150.0), &standing, steady, |_| {});
+    let judged = verdict(&window(100.0, 150.0), &standing, steady, |_| {});
     // 50 s at the least speed over the ground, 0.5 m/s; nothing lies farther than twice 3 √2 m from the first fix.
     assert_measured(refused_for(&judged, "stays-put"), 4.5, 4.5, 25.0, "m");
     assert!(!looks_steady(
@@ -86,14 +86,14 @@ fn regression_a_window_that_does_not_move_is_refused_as_on_the_ground() {
     ));
     // Climbing on the spot, in a wind as fast as the wing, is flight.
     let climbing = |t_s: f64| [steady(t_s)[0], 10.5, 1.5];
-    assert!(verdict(window(100.0, 150.0), &standing, climbing, |_| {}).accepted());
+    assert!(verdict(&window(100.0, 150.0), &standing, climbing, |_| {}).accepted());
 }
 
 #[test]
 fn derived_a_gap_is_refused_with_its_length() {
     let mut torn = track(300);
     torn.points.retain(|p| p.t_s < 120.0 || p.t_s > 131.0);
-    let judged = verdict(window(100.0, 150.0), &torn, steady, |_| {});
+    let judged = verdict(&window(100.0, 150.0), &torn, steady, |_| {});
     assert_measured(refused_for(&judged, "gap-in-log"), 13.0, 1e-9, 5.0, "s");
     assert!(!looks_steady(
         &span(100.0, 150.0),
@@ -107,15 +107,15 @@ fn derived_a_gap_is_refused_with_its_length() {
 #[test]
 fn a_window_over_the_ground_is_refused() {
     let flown = Track { takeoff_s: Some(110.0), landing_s: Some(240.0), ..track(300) };
-    let early = refused_for(&verdict(window(100.0, 150.0), &flown, steady, |_| {}), "before-take-off");
-    let late = refused_for(&verdict(window(200.0, 250.0), &flown, steady, |_| {}), "after-landing");
+    let early = refused_for(&verdict(&window(100.0, 150.0), &flown, steady, |_| {}), "before-take-off");
+    let late = refused_for(&verdict(&window(200.0, 250.0), &flown, steady, |_| {}), "after-landing");
     assert_eq!([early.value, late.value], [Some(10.0); 2]);
 }
 
 #[test]
 fn derived_a_changing_turn_rate_is_refused_with_the_change() {
     let winding_up = |t_s: f64| [3.0 + 0.06 * (t_s - 125.0) + 0.3 * wiggle(t_s), 10.5, 0.1];
-    let judged = verdict(window(100.0, 150.0), &track(300), winding_up, |_| {});
+    let judged = verdict(&window(100.0, 150.0), &track(300), winding_up, |_| {});
     // 0.06 °/s² over 50 s; the wiggle of ±0.3 °/s moves the trend by less than a tenth.
     assert_measured(refused_for(&judged, "turn-rate-changing"), 3.0, 0.1, 1.5, "°/s");
 }
@@ -123,14 +123,14 @@ fn derived_a_changing_turn_rate_is_refused_with_the_change() {
 #[test]
 fn derived_an_unsteady_airspeed_or_climb_is_refused_with_the_figure() {
     let faster = |t_s: f64| [3.0, 10.5 + 0.05 * (t_s - 100.0), 0.1];
-    let changed = refused_for(&verdict(window(100.0, 150.0), &track(300), faster, |_| {}), "airspeed-changing");
+    let changed = refused_for(&verdict(&window(100.0, 150.0), &track(300), faster, |_| {}), "airspeed-changing");
     assert_measured(changed, 2.5, 0.05, 1.5, "m/s");
     let climbing = |t_s: f64| [3.0, 10.5, 0.04 * (t_s - 100.0)];
-    let changed = refused_for(&verdict(window(100.0, 150.0), &track(300), climbing, |_| {}), "climb-changing");
+    let changed = refused_for(&verdict(&window(100.0, 150.0), &track(300), climbing, |_| {}), "climb-changing");
     assert_measured(changed, 2.0, 0.05, 1.2, "m/s");
     let porpoising = |t_s: f64| [3.0, 10.5, 2.0 * (0.8 * t_s).sin()];
     // The standard deviation of a sine of amplitude 2 is √2.
-    let scattered = refused_for(&verdict(window(100.0, 150.0), &track(300), porpoising, |_| {}), "climb-scatters");
+    let scattered = refused_for(&verdict(&window(100.0, 150.0), &track(300), porpoising, |_| {}), "climb-scatters");
     assert_measured(scattered, 2f64.sqrt(), 0.05, 1.0, "m/s");
 }
 
@@ -138,14 +138,14 @@ fn derived_an_unsteady_airspeed_or_climb_is_refused_with_the_figure() {
 fn a_drift_that_may_be_chance_is_not_held_against_a_window() {
     // The estimate knows airspeed to 0.1 m/s only at each end, and a change of 1.6 m/s over a wild scatter may be none.
     let gusty = |t_s: f64| [3.0, 10.5 + 0.032 * (t_s - 125.0) + 1.1 * (0.2 * t_s).cos(), 0.1];
-    let judged = verdict(window(100.0, 150.0), &track(300), gusty, |_| {});
+    let judged = verdict(&window(100.0, 150.0), &track(300), gusty, |_| {});
     assert!(judged.accepted(), "{:?}", judged.findings);
 }
 
 #[test]
 fn derived_a_turn_inside_is_put_down_to_the_pilot() {
     let steered = |t_s: f64| [if (122.0..128.0).contains(&t_s) { 12.0 } else { 3.0 } + 0.2 * wiggle(t_s), 10.5, 0.1];
-    let judged = verdict(window(100.0, 150.0), &track(300), steered, |_| {});
+    let judged = verdict(&window(100.0, 150.0), &track(300), steered, |_| {});
     let mean = (44.0 * 3.0 + 6.0 * 12.0) / 50.0;
     assert_measured(refused_for(&judged, "pilot-input"), 12.0 - mean, 0.3, 6.0, "°/s");
 }
@@ -153,15 +153,15 @@ fn derived_a_turn_inside_is_put_down_to_the_pilot() {
 #[test]
 fn a_fast_steady_turn_is_flown_unless_somebody_vouches_for_it() {
     let orbit = |t_s: f64| [11.0 + 0.3 * wiggle(t_s), 10.5, 0.1];
-    assert!(verdict(window(100.0, 150.0), &track(300), orbit, |_| {}).accepted());
+    assert!(verdict(&window(100.0, 150.0), &track(300), orbit, |_| {}).accepted());
     let found = Window { hands_off: HandsOff::Candidate, origin: crate::Origin::Found, ..window(100.0, 150.0) };
-    let fast = refused_for(&verdict(found, &track(300), orbit, |_| {}), "candidate-turns-fast");
+    let fast = refused_for(&verdict(&found, &track(300), orbit, |_| {}), "candidate-turns-fast");
     assert_measured(fast, 11.0, 0.1, 7.5, "°/s");
 }
 
 #[test]
 fn an_unknown_wind_is_refused_with_the_figure_or_the_reason() {
-    let judge_with = |change: fn(&mut Evidence<'_>)| verdict(window(100.0, 150.0), &track(300), steady, change);
+    let judge_with = |change: fn(&mut Evidence<'_>)| verdict(&window(100.0, 150.0), &track(300), steady, change);
     let uncertain = judge_with(|e| e.wind_std_u_mps = Some(1.4));
     assert_measured(refused_for(&uncertain, "wind-uncertain"), 1.4, 0.0, 1.0, "m/s");
     refused_for(&judge_with(|e| e.wind_std_u_mps = None), "wind-not-estimated");
@@ -173,7 +173,7 @@ fn an_unknown_wind_is_refused_with_the_figure_or_the_reason() {
 
 #[test]
 fn a_rate_that_is_not_known_is_refused_with_the_figure() {
-    let judge_with = |change: fn(&mut Evidence<'_>)| verdict(window(100.0, 150.0), &track(300), steady, change);
+    let judge_with = |change: fn(&mut Evidence<'_>)| verdict(&window(100.0, 150.0), &track(300), steady, change);
     let vague = |e: &mut Evidence<'_>| {
         e.turn_rate = Some(Estimate::new(TurnRate::from_deg_s(3.0), TurnRate::from_deg_s(0.8)));
     };
@@ -183,14 +183,14 @@ fn a_rate_that_is_not_known_is_refused_with_the_figure() {
 
 #[test]
 fn low_height_is_a_caution_that_refuses_nothing() {
-    let judged = verdict(window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(80.0));
+    let judged = verdict(&window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(80.0));
     assert!(judged.accepted());
     assert_eq!(judged.findings, [Finding::FlownLow { height_m: 80.0, limit_m: 150.0 }]);
 }
 
 #[test]
 fn below_take_off_the_height_is_called_unknown() {
-    let judged = verdict(window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(-30.0));
+    let judged = verdict(&window(100.0, 150.0), &track(300), steady, |e| e.height_above_takeoff_m = Some(-30.0));
     assert!(judged.accepted());
     assert_eq!(judged.findings, [Finding::BelowTakeOff { height_m: -30.0 }]);
 }

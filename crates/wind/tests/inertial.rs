@@ -211,7 +211,7 @@ fn simulated_bias_scale_and_twist_are_found() {
 }
 
 #[test]
-fn a_gyro_of_another_time_is_refused() {
+fn simulated_a_gyro_of_another_time_is_refused() {
     let (track, spans, _) = one_flight();
     let free = estimate(&track, &[still_air(&track)]).expect("an estimate");
     let rates = gyro(&node_times(&track, &spans), |_| 0.0, 1);
