@@ -235,7 +235,7 @@ fn into_wind(scenario: &mut Scenario, draw: &mut Stream) {
         power.airspeed_mps -= 1.0;
         power.residual = Residual::RateDegS(draw.between(-0.8, 0.8));
     }
-    let mut heading = |draw: &mut Stream| Some((from_deg + draw.between(-15.0, 15.0)).rem_euclid(360.0));
+    let heading = |draw: &mut Stream| Some((from_deg + draw.between(-15.0, 15.0)).rem_euclid(360.0));
     let trim = Some(Setting::TrimLevel);
     let mut legs = vec![Leg::Straight { seconds: 60.0, setting: trim, heading_deg: heading(draw) }];
     for setting in draw_order(draw) {
