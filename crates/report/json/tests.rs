@@ -2,7 +2,8 @@
 
 use super::{JsonLayout, json};
 use crate::sample::{flight, flight_without_wind};
-use driftless_analysis::FlightAnalysis;
+use driftless_analysis::{FlightAlert, FlightAnalysis, Settling};
+use driftless_display::DisplayUnits;
 use serde_json::Value;
 
 fn document(analysis: &FlightAnalysis) -> Value {
@@ -135,4 +136,23 @@ fn derived_findings_stand_beside_their_sentences() {
     let finding = serde_json::json!({ "code": "wind-headings-too-alike", "value": 4.0, "limit": 1.5, "unit": "m/s" });
     assert_eq!(unknown["wind"]["finding"], finding);
     assert_eq!(unknown["windows"][0]["findings"][0], finding);
+}
+
+#[test]
+fn a_flight_that_did_not_settle_says_so() {
+    let mut analysis = flight();
+    let settled = document(&analysis);
+    assert_eq!(settled["estimate"], serde_json::json!({"passes": 14, "settled": true}));
+    if let Some(estimate) = &mut analysis.estimate {
+        estimate.settling = Settling { passes: 50, settled: false };
+    }
+    analysis.alerts.push(FlightAlert::NotSettled { passes: 50 });
+    let document = document(&analysis);
+    assert_eq!(document["estimate"], serde_json::json!({"passes": 50, "settled": false}));
+    let problems = document["problems"].as_array().expect("a list");
+    let told = problems.iter().find(|p| p["code"] == "estimate-not-settled").expect("it is told");
+    assert!(told["message"].as_str().is_some_and(|m| m.contains("did not settle in 50 passes")), "{told}");
+    let units = DisplayUnits::default();
+    let pages = [crate::text(&analysis, &units), crate::html(&analysis, &units)];
+    assert!(pages.iter().all(|page| page.contains("did not settle in 50 passes")));
 }

@@ -25,7 +25,7 @@ fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
             format!(
                 "the estimate did not settle in {passes} passes: its turn rates may still be off by a part of their margins"
             ),
-            "hold them against the second opinion; fixes at an even pace and one or two full circles help it settle",
+            "hold them against the second opinion",
         ),
         FlightAlert::NoWindows => ("nothing is marked, and no steady stretch was found".to_owned(), MARK_THEM),
         FlightAlert::CandidatesOnly => (

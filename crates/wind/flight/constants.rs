@@ -284,14 +284,14 @@ pub const MOST_PASSES: Constant = constant(
     "passes at the most",
     50.0,
     "passes",
-    "tuned on simulated flights: twice as many as the slowest of 60 estimates took",
+    "tuned on simulated flights: more than the slowest of hundreds of estimates took",
 );
 /// Settled when no heading moves more than this in a pass, and no level more than [`LEVEL_SETTLED`].
 pub const HEADING_SETTLED_RAD: Constant = constant(
     "settled when no heading of a pass moves by more than",
     8e-4,
     "rad",
-    "tuned on simulated flights: turn rates are then within 0.02 uncertainties of those after hundreds of passes",
+    "tuned on simulated flights: nine turn rates in ten are then within 0.02 uncertainties of those after hundreds of passes",
 );
 /// Relative change of a level's standard deviation that counts as settled.
 pub const LEVEL_SETTLED: Constant =

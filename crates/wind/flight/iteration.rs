@@ -183,7 +183,7 @@ impl<const N: usize> Iteration<N> {
     pub(super) fn advance(&mut self, setting: &Setting) {
         self.passes += 1;
         let levels_move = self.passes > PASSES_BEFORE_LEVELS.value as usize;
-        let pass = self.pass(setting, if levels_move { Depth::Covariances } else { Depth::Means });
+        let pass = self.pass(setting, if levels_move { Depth::Levels } else { Depth::Means });
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);
         for (x, node) in self.trajectory.iter_mut().zip(&pass.nodes) {

@@ -12,7 +12,7 @@ use super::step::Step;
 pub(super) struct Smoothed<const N: usize> {
     /// Predicted covariance.
     pub(super) predicted_cov: Matrix<N>,
-    /// Information from this node on: N of the node before.
+    /// Information from this node on: N of the node before. Of no meaning in a pass without covariances.
     pub(super) information: Matrix<N>,
     /// Smoothed mean.
     pub(super) mean: Vector<N>,

@@ -34,7 +34,9 @@ pub(super) struct Problem<'a> {
 pub(super) enum Depth {
     /// Where the flight goes: smoothed means and residuals.
     Means,
-    /// How well that is known as well: covariances, and what the flight says about the noise levels. Half of the work.
+    /// What the flight says about the noise levels as well. Half of the work.
+    Levels,
+    /// How well all of that is known as well: covariances of the state.
     Covariances,
 }
 
@@ -133,7 +135,7 @@ fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoo
     };
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let Some(interval) = intervals.get(k) {
-            if depth == Depth::Covariances {
+            if depth != Depth::Means {
                 let middle_s = problem.setting.nodes[k].t_s + 0.5 * interval.dt_s;
                 out.gather(k, middle_s, problem.airspeed_scales[k], &node.step, &score, &information);
                 node.step.carry_back(&mut information);
@@ -143,7 +145,7 @@ fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoo
         for update in node.updates.iter().rev() {
             let error = match depth {
                 Depth::Means => update.measurement.variance * update.carry_score_back(&mut score),
-                Depth::Covariances => {
+                Depth::Levels | Depth::Covariances => {
                     let smoothed = update.carry_back(&mut score, &mut information);
                     if let Some(level) = update.measurement.level {
                         out.moments.add(level, smoothed.mean_square * update.measurement.lasts, smoothed.told);
