@@ -93,6 +93,7 @@ pub(crate) fn flight() -> FlightAnalysis {
         estimate: Some(FlightEstimate {
             nodes,
             smoothing: None,
+            wind_changes_s: Vec::new(),
             noise: NoiseLevels {
                 position_m: 0.7,
                 gust_mps: 0.3,

@@ -72,6 +72,7 @@ fn estimate(turns: Vec<(SteadySpan, WindowTurn)>) -> FlightEstimate {
     FlightEstimate {
         nodes: nodes.collect(),
         smoothing: None,
+        wind_changes_s: Vec::new(),
         noise: NoiseLevels {
             position_m: 0.5,
             gust_mps: 0.3,

@@ -360,6 +360,23 @@ pub const FINE_TWIST_STEP_RAD_S: Constant =
 /// Twist period before the scan.
 pub const FIRST_TWIST_PERIOD_S: Constant = constant("period before the scan", 3.5, "s", JUDGEMENT);
 
+// Wind that changes.
+
+/// A disturbance of the wind is strange when its square over its covariance, both axes, is larger.
+pub const STRANGE_WIND_SQUARE: Constant = constant(
+    "square of a disturbance of the wind over its covariance that is no chance",
+    25.0,
+    "",
+    "chi-squared with two degrees of freedom: four in a million, for the hundreds of steps of a flight",
+);
+/// Changes of the wind in one flight at the most.
+pub const MOST_WIND_CHANGES: Constant = constant("changes of the wind in a flight at the most", 4.0, "", JUDGEMENT);
+/// How much the wind may change then, per axis.
+pub const WIND_CHANGE_MPS: Constant =
+    constant("change of the wind that is allowed there, per axis", 2.0, "m/s", JUDGEMENT);
+/// Over how long.
+pub const WIND_CHANGE_OVER_S: Constant = constant("time that a change of the wind takes", 20.0, "s", JUDGEMENT);
+
 // Receivers that smooth, and receivers whose velocities err slowly.
 
 /// Correlation time of the error of a recorded velocity.
@@ -512,6 +529,10 @@ pub const GROUPS: [Group; 10] = [
         constants: &[
             SLOW_POSITION_WALK_M2_S,
             WIND_WALK,
+            STRANGE_WIND_SQUARE,
+            MOST_WIND_CHANGES,
+            WIND_CHANGE_MPS,
+            WIND_CHANGE_OVER_S,
             GUST_TAU_S,
             WANDER_TAU_S,
             AIRSPEED_TAU_S,

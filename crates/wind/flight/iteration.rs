@@ -6,7 +6,8 @@ use super::blocks::{SOURCES, Source, twist};
 use super::clock::{self, Motion};
 use super::constants::{
     AIRSPEED_NOISE_INFLATION, FIRST_TWIST_PERIOD_S, HEADING_SETTLED_RAD, HUBER_LIMIT, LEVEL_SETTLED, MOST_PASSES,
-    PASSES_BEFORE_LEVELS, PASSES_PER_START, SLOWEST_FLIGHT_MPS,
+    MOST_WIND_CHANGES, PASSES_BEFORE_LEVELS, PASSES_PER_START, SLOWEST_FLIGHT_MPS, STRANGE_WIND_SQUARE,
+    WIND_CHANGE_MPS, WIND_CHANGE_OVER_S, WIND_WALK,
 };
 use super::level_search::LevelSearch;
 use super::level_trust::{self, AtLevels};
@@ -14,7 +15,7 @@ use super::noise::{self, Level, Levels};
 use super::pass::{Pass, Smoothed};
 use super::result::Settling;
 use super::setting::{Edge, Setting};
-use super::smoother::{self, Depth, Problem};
+use super::smoother::{self, Depth, Problem, StrangeWind};
 use super::start;
 use super::state::Vector;
 use super::step::IntervalKind;
@@ -26,9 +27,17 @@ pub(super) struct Iteration<const N: usize> {
     /// Robust weights of each source, one per node.
     weights: [Vec<f64>; SOURCES],
     airspeed_scales: Vec<f64>,
+    /// What multiplies the variance of each step's disturbance of the wind; 1 but about a lasting change.
+    wind_scales: Vec<f64>,
+    /// When the wind changed, seconds from the track's epoch.
+    pub(super) wind_changes_s: Vec<f64>,
+    /// Where the wind fits its own model worst, by the last pass.
+    strangest_wind: StrangeWind,
     pub(super) levels: LevelSearch,
     pub(super) log_likelihood: f64,
     passes: usize,
+    /// Passes before the wind was let change.
+    earlier_passes: usize,
     settled: bool,
     /// Node list of the last pass, to be written over by the next.
     scratch: Vec<Smoothed<N>>,
@@ -41,9 +50,13 @@ impl<const N: usize> Iteration<N> {
             trajectory,
             weights: std::array::from_fn(|_| vec![1.0; setting.nodes.len()]),
             airspeed_scales: vec![1.0; setting.intervals.len()],
+            wind_scales: vec![1.0; setting.intervals.len()],
+            wind_changes_s: Vec::new(),
+            strangest_wind: StrangeWind::default(),
             levels: setting.search(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
+            earlier_passes: 0,
             settled: false,
             scratch,
         }
@@ -88,7 +101,8 @@ impl<const N: usize> Iteration<N> {
     }
 
     fn problem<'a>(&'a self, setting: &'a Setting, levels: &'a Levels, motion: &'a [Motion]) -> Problem<'a> {
-        Problem { setting, levels, weights: &self.weights, airspeed_scales: &self.airspeed_scales, motion }
+        let (airspeed_scales, wind_scales) = (self.airspeed_scales.as_slice(), self.wind_scales.as_slice());
+        Problem { setting, levels, weights: &self.weights, airspeed_scales, wind_scales, motion }
     }
 
     /// Goes on from where it settled without a compass, now with one. What air, aircraft and receiver do is known by then,
@@ -135,9 +149,34 @@ impl<const N: usize> Iteration<N> {
         }
     }
 
+    /// Passes until nothing changes, with the wind let change where it does: where the disturbance of the wind is stranger than
+    /// chance allows, its variance is widened for a while, and the passes go on.
+    pub(super) fn settle_in_changing_wind(&mut self, setting: &Setting) {
+        self.settle(setting);
+        while self.settled
+            && self.strangest_wind.square > STRANGE_WIND_SQUARE.value
+            && self.wind_changes_s.len() < MOST_WIND_CHANGES.value as usize
+        {
+            let (at_s, half_s) = (self.strangest_wind.t_s, 0.5 * WIND_CHANGE_OVER_S.value);
+            let per_s = WIND_CHANGE_MPS.value.powi(2) / WIND_CHANGE_OVER_S.value;
+            let widened = 1.0 + per_s / (WIND_WALK.value * WIND_WALK.value);
+            let middles_s = setting.nodes.windows(2).map(|pair| 0.5 * (pair[0].t_s + pair[1].t_s));
+            for (scale, middle_s) in self.wind_scales.iter_mut().zip(middles_s) {
+                if (middle_s - at_s).abs() <= half_s {
+                    *scale = widened;
+                }
+            }
+            self.wind_changes_s.push(at_s);
+            self.levels = setting.search(self.levels.levels);
+            self.earlier_passes += self.passes;
+            (self.passes, self.settled) = (0, false);
+            self.settle(setting);
+        }
+    }
+
     /// How that went.
     pub(super) fn settling(&self) -> Settling {
-        Settling { passes: self.passes, settled: self.settled }
+        Settling { passes: self.earlier_passes + self.passes, settled: self.settled }
     }
 
     /// Widens what was fitted to the pilot's quiet, before uncertainties are read off.
@@ -207,6 +246,7 @@ impl<const N: usize> Iteration<N> {
                 }
             }
             levels_moved = self.levels.advance(&by_products.moments);
+            self.strangest_wind = by_products.strangest_wind;
         }
         self.settled = levels_move && moved_rad < HEADING_SETTLED_RAD.value && levels_moved < LEVEL_SETTLED.value;
         self.scratch = pass.nodes;

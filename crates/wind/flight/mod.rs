@@ -305,9 +305,9 @@ fn finish<const N: usize>(
     mut iteration: Iteration<N>,
     spans: &[SteadySpan],
 ) -> Result<(FlightEstimate, Pass<N>, Levels), EstimateError> {
-    iteration.settle(setting);
+    iteration.settle_in_changing_wind(setting);
     if let Some(mut other) = iteration.reinitialise_headings(setting) {
-        other.settle(setting);
+        other.settle_in_changing_wind(setting);
         if other.flies() && other.log_likelihood > iteration.log_likelihood {
             iteration = other;
         }
@@ -369,5 +369,19 @@ fn assemble<const N: usize>(
     let mean_airspeed_mps = nodes.iter().map(|n| n.airspeed_mps.value).sum::<f64>() / nodes.len() as f64;
     let observability = observability::judge(&nodes);
     let (noise, settling) = (iteration.levels.levels.report(mean_airspeed_mps), iteration.settling());
-    FlightEstimate { smoothing: setting.smoothing, nodes, noise, observability, settling, turns }
+    FlightEstimate {
+        smoothing: setting.smoothing,
+        wind_changes_s: in_order(&iteration.wind_changes_s),
+        nodes,
+        noise,
+        observability,
+        settling,
+        turns,
+    }
+}
+
+fn in_order(times_s: &[f64]) -> Vec<f64> {
+    let mut times_s = times_s.to_vec();
+    times_s.sort_by(f64::total_cmp);
+    times_s
 }

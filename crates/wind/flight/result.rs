@@ -15,6 +15,8 @@ pub struct FlightEstimate {
     pub nodes: Vec<Node>,
     /// What the receiver does to positions before it writes them down, where that shows; undone in the estimate.
     pub smoothing: Option<Smoothing>,
+    /// When the wind changed more than its slow change explains, seconds from the track's epoch, in time order.
+    pub wind_changes_s: Vec<f64>,
     /// Noise levels estimated from this log.
     pub noise: NoiseLevels,
     /// Whether wind (and with it heading) is determined by the headings flown; else why not.
@@ -32,12 +34,13 @@ impl FlightEstimate {
         let longest = flights.iter().map(|flight| flight.nodes.len()).max()?;
         let place = flights.iter().position(|flight| flight.nodes.len() == longest)?;
         let mut flights = flights;
-        let (mut nodes, mut turns) = (Vec::new(), Vec::new());
+        let (mut nodes, mut turns, mut wind_changes_s) = (Vec::new(), Vec::new(), Vec::new());
         for flight in &mut flights {
             nodes.append(&mut flight.nodes);
             turns.append(&mut flight.turns);
+            wind_changes_s.append(&mut flight.wind_changes_s);
         }
-        Some(Self { nodes, turns, ..flights.swap_remove(place) })
+        Some(Self { nodes, turns, wind_changes_s, ..flights.swap_remove(place) })
     }
 
     /// The turn of a span; `None` unless the estimate was made with exactly this span.

@@ -5,6 +5,7 @@
 //! the size of the state is ever inverted, so parts without noise (the steady rate inside a window, the shear) need no
 //! special care, and one pass costs a fixed number of operations per node.
 
+use super::blocks::air::{WIND_E, WIND_N};
 use super::blocks::{NodeAt, SOURCES, StepAt};
 use super::clock::Motion;
 use super::compass::Jump;
@@ -25,6 +26,8 @@ pub(super) struct Problem<'a> {
     pub(super) weights: &'a [Vec<f64>; SOURCES],
     /// What multiplies the variance of each step's airspeed disturbance, one per step.
     pub(super) airspeed_scales: &'a [f64],
+    /// What multiplies the variance of each step's disturbance of the wind, one per step.
+    pub(super) wind_scales: &'a [f64],
     /// Motion of the flight, one per node where a sensor's clock may be off; empty where there is none.
     pub(super) motion: &'a [Motion],
 }
@@ -94,7 +97,7 @@ impl<'a, const N: usize> Filter<'a, N> {
 
     /// Takes in what is measured at node `k`, and goes on to the next; keeps in `node` what the backward pass needs.
     fn advance(&mut self, k: usize, node: &mut Smoothed<N>) {
-        let Problem { setting, levels, weights, airspeed_scales, motion } = self.problem;
+        let Problem { setting, levels, weights, airspeed_scales, wind_scales, motion } = self.problem;
         let (blocks, x) = (&setting.blocks, self.trajectory[k].as_slice());
         node.predicted_cov = self.cov;
         node.mean = self.mean;
@@ -104,7 +107,8 @@ impl<'a, const N: usize> Filter<'a, N> {
         self.log_likelihood += take_in(&self.measurements, &mut self.mean, &mut self.cov, &mut node.updates);
         let Some((interval, next)) = setting.intervals.get(k).zip(self.trajectory.get(k + 1)) else { return };
         let next = next.as_slice();
-        blocks.step(&StepAt { k, interval, x, next, levels, airspeed_scale: airspeed_scales[k] }, &mut node.step);
+        let (airspeed_scale, wind_scale) = (airspeed_scales[k], wind_scales[k]);
+        blocks.step(&StepAt { k, interval, x, next, levels, airspeed_scale, wind_scale }, &mut node.step);
         self.mean = node.step.mean(&self.mean);
         node.step.carry(&mut self.cov);
     }
@@ -120,6 +124,28 @@ pub(super) struct ByProducts {
     pub(super) airspeed_squares: Vec<f64>,
     /// The strangest step of the part that is watched.
     pub(super) jump: Jump,
+    /// The strangest step of the wind.
+    pub(super) strangest_wind: StrangeWind,
+}
+
+/// The step at which the wind fits its own model worst: the disturbance of both axes over the covariance it would have if the
+/// model held (auxiliary residual, as for [`Jump`]); chi-squared with two degrees of freedom.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct StrangeWind {
+    pub(super) t_s: f64,
+    pub(super) square: f64,
+}
+
+impl StrangeWind {
+    /// This one, or the disturbance of another step where that is stranger.
+    fn or<const N: usize>(self, t_s: f64, score: &Vector<N>, information: &Matrix<N>) -> Self {
+        let (east, north) = (score[WIND_E], score[WIND_N]);
+        let (ee, en, nn) =
+            (information[(WIND_E, WIND_E)], information[(WIND_E, WIND_N)], information[(WIND_N, WIND_N)]);
+        let determinant = ee * nn - en * en;
+        let square = (nn * east * east - 2.0 * en * east * north + ee * north * north) / determinant;
+        if determinant > 0.0 && square > self.square { Self { t_s, square } } else { self }
+    }
 }
 
 /// Backward: r and N of the disturbance smoother; what smoothed errors and disturbances say is gathered on the way.
@@ -132,6 +158,7 @@ fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoo
         residuals: std::array::from_fn(|_| vec![0.0; nodes.len()]),
         airspeed_squares: vec![1.0; intervals.len()],
         jump: Jump::default(),
+        strangest_wind: StrangeWind::default(),
     };
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let Some(interval) = intervals.get(k) {
@@ -191,6 +218,7 @@ impl ByProducts {
                 self.moments.add(taught.level, square, taken / taught.variance);
             }
         }
+        self.strangest_wind = self.strangest_wind.or(t_s, score, information);
         if let Some(part) = step.watched() {
             let variance = information[(part, part)];
             let sigmas = if variance > 0.0 { score[part] / variance.sqrt() } else { 0.0 };

@@ -262,8 +262,14 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, comp
     let n = setting.nodes.len();
     let weights: [Vec<f64>; SOURCES] = std::array::from_fn(|_| vec![1.0; n]);
     let scales = vec![1.0; n - 1];
-    let problem =
-        Problem { setting: &setting, levels: &levels, weights: &weights, airspeed_scales: &scales, motion: &motion };
+    let problem = Problem {
+        setting: &setting,
+        levels: &levels,
+        weights: &weights,
+        airspeed_scales: &scales,
+        wind_scales: &scales,
+        motion: &motion,
+    };
     let smoothed = pass(&problem, &trajectory, Depth::Covariances, vec![]);
 
     // The joint prior of all states, built step by step.

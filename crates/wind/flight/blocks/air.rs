@@ -97,7 +97,7 @@ impl Block for Air {
             step.add(position, shear, dt_s * height_m);
             step.add(position, gust, process.reach_s);
             step.keep_share(gust, process.decay);
-            step.disturb(wind, wind, WIND_WALK.value * WIND_WALK.value * dt_s);
+            step.disturb(wind, wind, WIND_WALK.value * WIND_WALK.value * dt_s * at.wind_scale);
             step.disturb(gust, gust, of_gust);
             step.disturb(position, gust, with_moved);
             step.disturb(position, position, of_moved);

@@ -143,6 +143,8 @@ pub(super) struct StepAt<'a> {
     pub(super) levels: &'a Levels,
     /// What multiplies the variance of the airspeed's disturbance.
     pub(super) airspeed_scale: f64,
+    /// What multiplies the variance of the wind's disturbance.
+    pub(super) wind_scale: f64,
 }
 
 /// Where measurements are linearised.
