@@ -6,6 +6,7 @@
 //! | module | question |
 //! |---|---|
 //! | [`random_effects`] | what is the mean of repeats, how far do they spread, which run stands apart? |
+//! | [`shared_spread`] | what do the repeats of all cells say of the spread of each? |
 //! | [`fieller`] | how much of the baseline's turn did a device take away? |
 //! | [`compare`] | which of two set-ups keeps the smaller turn? |
 //! | [`agreement`] | do log and stopwatch agree on the same run? |
@@ -24,6 +25,7 @@ pub mod fieller;
 pub mod plan;
 pub mod random_effects;
 pub mod regression;
+pub mod shared_spread;
 pub mod shrinkage;
 pub mod stopwatch;
 #[cfg(test)]
