@@ -202,6 +202,11 @@ impl SharedSpread {
         )
     }
 
+    /// Runs of a cell.
+    pub fn runs_of(&self, cell: usize) -> usize {
+        self.tables.get(cell).map_or(0, |table| table.runs)
+    }
+
     /// What is known of the means of two cells together.
     pub fn pair(&self, a: usize, b: usize) -> PairMixture {
         let (Some(of_a), Some(of_b)) = (self.tables.get(a), self.tables.get(b)) else { return PairMixture::default() };

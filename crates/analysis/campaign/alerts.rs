@@ -93,12 +93,14 @@ pub enum CampaignAlertKind {
         /// Its turn rate, °/s.
         rate_deg_s: f64,
     },
-    /// Cells have a single run each.
+    /// Cells were flown on a single day each.
     SingleRuns {
         /// Which.
         cells: Vec<CellKey>,
         /// How many cells there are.
         of: usize,
+        /// Repeats of other cells that their spread rests on; zero where nothing was repeated at all.
+        repeats: usize,
     },
     /// A compensation could not be worked out.
     CompensationNotWorkedOut {

@@ -2,7 +2,7 @@
 
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::{CampaignAlertKind, CellKey};
-use driftless_display::DisplayUnits;
+use driftless_display::{DisplayUnits, count_of};
 
 /// Cells named in one alert.
 const MOST_NAMED: usize = 4;
@@ -54,13 +54,19 @@ pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &Campaign
         CampaignAlertKind::RunStandsApart { cell: key, run, rate_deg_s } => {
             format!("{}: the run {run} ({}) stands apart from the others", cell(key), bare(units, *rate_deg_s))
         }
-        CampaignAlertKind::SingleRuns { cells, of } => {
+        CampaignAlertKind::SingleRuns { cells, of, repeats } => {
             let which = match cells.as_slice() {
-                all if all.len() == *of => "every cell has a single run".to_owned(),
-                [one] => format!("{}: there is a single run", cell(one)),
-                few => format!("{} of {of} cells have a single run", few.len()),
+                all if all.len() == *of => "every cell was flown on a single day".to_owned(),
+                [one] => format!("{} was flown on a single day", cell(one)),
+                few => format!("{} of {of} cells were flown on a single day", few.len()),
             };
-            format!("{which}; how far repeats would spread is not known, and the interval is that of the run alone")
+            match repeats {
+                0 => format!("{which}; how far days differ is not known, and the intervals allow for a typical spread"),
+                _ => format!(
+                    "{which}; the intervals allow for the spread that {} of other cells show",
+                    count_of(*repeats, "repeat", "repeats")
+                ),
+            }
         }
         CampaignAlertKind::CompensationNotWorkedOut { cell: key, error } => format!("{}: {error}", cell(key)),
         CampaignAlertKind::BaselineNotFlown { baseline } => {

@@ -1,6 +1,6 @@
 //! The grid over what all cells have in common, and the probability of each of its nodes.
 
-use super::likelihood::{PLACES, Table, split};
+use super::likelihood::{PLACES, Table, of_variance, split};
 use super::{CellOfRuns, Likely, MeasuredTwice, SpreadPrior};
 use driftless_units::Interval;
 
@@ -71,6 +71,7 @@ impl Node {
             let ln_spread = rule + self.departure * (of_group + own);
             let probability = weight * (table.ln_likelihood(self.factor, ln_spread) - ln_cell).exp();
             let (place, next) = split(ln_spread);
+            let next = of_variance(next);
             places.push((place, probability * (1.0 - next)));
             places.push((place + 1, probability * next));
         }

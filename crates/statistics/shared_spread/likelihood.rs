@@ -27,6 +27,8 @@ pub(super) struct Table {
     spreads: Vec<f64>,
     /// Mean of the values, each counting alike: what "a share of the turn" is a share of.
     pub(super) plain_mean: f64,
+    /// How many runs there are.
+    pub(super) runs: usize,
     by_hand: bool,
 }
 
@@ -47,7 +49,7 @@ impl Table {
         };
         let entries = factors.iter().enumerate().map(of_factor).collect();
         let plain_mean = cell.runs.iter().map(|run| run.rate.value).sum::<f64>() / cell.runs.len() as f64;
-        Self { entries, spreads, plain_mean, by_hand }
+        Self { entries, spreads, plain_mean, runs: cell.runs.len(), by_hand }
     }
 
     pub(super) const fn has_by_hand(&self) -> bool {
@@ -82,6 +84,11 @@ impl Table {
 pub(super) fn split(ln_spread: f64) -> Split {
     let position = ((ln_spread - LOWEST) / STEP).clamp(0.0, (PLACES - 1) as f64 - 1e-9);
     (position as usize, position.fract())
+}
+
+/// The share of the next place that keeps the mean of τ², from the share that keeps that of ln τ.
+pub(super) fn of_variance(next: f64) -> f64 {
+    (2.0 * STEP * next).exp_m1() / (2.0 * STEP).exp_m1()
 }
 
 fn entry(runs: &[RunOfCell], variances: &[f64], tau2: f64) -> Entry {
