@@ -167,13 +167,14 @@ pub(crate) struct ValidateArgs {
     /// Classes of air
     #[arg(long, value_name = "CLASSES", value_delimiter = ',', default_values = ["still", "light", "moderate"])]
     pub(crate) classes: Vec<ClassChoice>,
-    /// What is done: the reference flights, what is varied about them, inertial data, published checks, the tables of the method
+    /// What is done: the reference flights, what is varied about them, inertial data, campaigns, published checks, the tables of the method
     #[arg(
         long,
         value_name = "STUDIES",
         value_delimiter = ',',
         default_values = [
-            "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "published", "method",
+            "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "campaigns", "published",
+            "method",
         ]
     )]
     pub(crate) studies: Vec<StudyChoice>,
@@ -181,6 +182,9 @@ pub(crate) struct ValidateArgs {
     /// that
     #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(2..=100_000))]
     pub(crate) inertial_flights: u64,
+    /// Campaigns that fly every log; fifteen times as many are drawn
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(2..=10_000))]
+    pub(crate) campaigns: u64,
     /// Seeds of the flights: figures are judged on the one kind, and tuned only on the other
     #[arg(long, value_name = "SEEDS", default_value = "judging")]
     pub(crate) seeds: SeedChoice,
@@ -220,6 +224,8 @@ pub(crate) enum StudyChoice {
     Lengths,
     /// Inertial data: turn rates with a gyro and without, clock, bias, scale, compass
     Inertial,
+    /// Whole campaigns, drawn and flown: what cells and compensations hold
+    Campaigns,
     /// Published figures of other people, computed anew
     Published,
     /// The tables of method.md, from the constants in the code; flies nothing

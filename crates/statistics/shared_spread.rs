@@ -123,7 +123,7 @@ pub struct SharedSpread {
 }
 
 /// Lets cells share their spread. `measured_twice` are runs with two figures, which tell how well a stopwatch was read;
-/// those figures are not runs of a cell.
+/// those figures are not runs of a cell. Without any, what is stated of it stands.
 ///
 /// ```
 /// use driftless_statistics::shared_spread::{CellOfRuns, RunOfCell, SpreadPrior, share_spread};
@@ -165,10 +165,11 @@ pub fn share_spread(
     }
     let repeats = cells.iter().map(|cell| cell.runs.len() - 1).sum();
     let moderation = mean_variance(cells);
-    let by_hand = cells.iter().flat_map(|cell| &cell.runs).any(|run| run.by_hand);
-    let factors = grid::by_hand_factors(by_hand, prior);
-    let tables: Vec<Table> = cells.iter().map(|cell| Table::of(cell, moderation, &factors, prior.absolute)).collect();
-    let posterior = Posterior::of(cells, &tables, &factors, measured_twice, prior, repeats == 0);
+    let factors = grid::by_hand_factors(!measured_twice.is_empty(), prior);
+    let typical_only = repeats == 0;
+    let tables: Vec<Table> =
+        cells.iter().map(|cell| Table::of(cell, moderation, &factors, prior, typical_only)).collect();
+    let posterior = Posterior::of(cells, &tables, &factors, measured_twice, prior, typical_only);
     Ok(SharedSpread { tables, posterior, repeats })
 }
 
@@ -234,7 +235,7 @@ impl SharedSpread {
         self.posterior.likely(|node| node.share)
     }
 
-    /// How much worse than stated stopwatches were read, k; one where no run is by hand.
+    /// How much worse than stated stopwatches were read, k; one where no run was measured both ways.
     pub fn by_hand_factor(&self) -> Likely {
         self.posterior.likely(|node| node.by_hand_factor)
     }

@@ -8,12 +8,14 @@
 //! * `bound`: the posterior Cramér-Rao bound of each window, with the true noise levels.
 //! * [`run`]: many flights in parallel; the result does not depend on the number of threads.
 //! * [`inertial`]: the same with an inertial sensor: turn rates with it and without, clock, bias, scale, compass.
+//! * [`campaigns`]: whole campaigns, drawn and flown: what cells and compensations hold.
 //! * [`method`]: the tables of the method page, from the record of the estimate's constants.
 //! * [`published`]: figures of other people, and what the program gets for them.
 //! * [`statistics`]: means over windows with standard errors that know that windows of a flight err together.
 //! * [`tables`]: the figures as tables; [`charts`]: as charts; [`page`]: both into a page.
 
 mod bound;
+pub mod campaigns;
 pub mod charts;
 mod error;
 pub mod inertial;

@@ -106,7 +106,7 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
     CampaignAnalysis {
         logs: logs(&input),
         classes: students::classes(campaign, &gathered.runs, &gathered.doubly),
-        spread: shared.as_ref().map(|shared| CampaignSpread::of(shared, &gathered.runs, &gathered.doubly)),
+        spread: shared.as_ref().map(|shared| CampaignSpread::of(shared, &gathered.doubly)),
         agreement: agreement::log_against_stopwatch(gathered.doubly),
         rankings: ranking::rankings(campaign, &cells),
         physics: physics::physics(campaign, &cells, &gathered.weights),

@@ -1,7 +1,7 @@
 //! The spread from run to run, which all cells of a campaign share.
 
 use super::cells::CellKey;
-use super::runs::{DoublyTimed, Run, RunSource};
+use super::runs::{DoublyTimed, Run};
 use driftless_campaign::model::{FlightId, WingId};
 use driftless_statistics::StatisticsError;
 use driftless_statistics::random_effects::same_day;
@@ -22,7 +22,7 @@ pub struct CampaignSpread {
     pub absolute_deg_s: Likely,
     /// Spread as a share of the turn.
     pub share: Likely,
-    /// How much worse than stated stopwatches were read; `None` without timed runs.
+    /// How much worse than stated stopwatches were read; `None` where no run was measured both ways.
     pub by_hand_factor: Option<Likely>,
     /// Runs that were measured both ways, behind that factor.
     pub measured_twice: usize,
@@ -31,13 +31,12 @@ pub struct CampaignSpread {
 }
 
 impl CampaignSpread {
-    pub(super) fn of(shared: &SharedSpread, runs: &[Run], doubly: &[DoublyTimed]) -> Self {
-        let timed = runs.iter().any(|run| matches!(run.source, RunSource::Stopwatch { .. }));
+    pub(super) fn of(shared: &SharedSpread, doubly: &[DoublyTimed]) -> Self {
         Self {
             repeats: shared.repeats,
             absolute_deg_s: shared.absolute(),
             share: shared.share(),
-            by_hand_factor: timed.then(|| shared.by_hand_factor()),
+            by_hand_factor: (!doubly.is_empty()).then(|| shared.by_hand_factor()),
             measured_twice: doubly.len(),
             prior: SpreadPrior::default(),
         }

@@ -117,7 +117,7 @@ pub(crate) fn drift(campaign: &Campaign, of: &CellDrift) -> String {
 /// What the intervals of all cells rest on: how far runs spread from day to day.
 pub(crate) fn spread(of: &CampaignSpread) -> String {
     let percent = |share: f64| fixed(100.0 * share, 0);
-    let by_hand = of.by_hand_factor.filter(|_| of.measured_twice > 0).map_or(String::new(), |factor| {
+    let by_hand = of.by_hand_factor.map_or(String::new(), |factor| {
         format!(
             " Beside {} the stopwatch was read with {} times the stated error ({} to {}), and timed runs count accordingly.",
             count_of(of.measured_twice, "log", "logs"),

@@ -1,6 +1,6 @@
 //! The grid over what all cells have in common, and the probability of each of its nodes.
 
-use super::likelihood::{PLACES, Table, of_variance, split};
+use super::likelihood::{PLACES, Table, of_variance};
 use super::{CellOfRuns, Likely, MeasuredTwice, SpreadPrior};
 use driftless_units::Interval;
 
@@ -30,9 +30,9 @@ const HERMITE: [(f64, f64); 5] = [
 ];
 const NO_DEPARTURE: [(f64, f64); 1] = [(0.0, 1.0)];
 
-/// The factors of the stopwatch that are tried.
-pub(super) fn by_hand_factors(by_hand: bool, prior: &SpreadPrior) -> Vec<f64> {
-    if !by_hand || prior.by_hand_log_scale <= 0.0 {
+/// The factors of the stopwatch that are tried: what is stated stands where no run was measured both ways.
+pub(super) fn by_hand_factors(measured_twice: bool, prior: &SpreadPrior) -> Vec<f64> {
+    if !measured_twice || prior.by_hand_log_scale <= 0.0 {
         return vec![1.0];
     }
     (0..BY_HAND_NODES).map(|i| (BY_HAND_LOWEST + BY_HAND_STEP * i as f64).exp()).collect()
@@ -70,7 +70,7 @@ impl Node {
         for (own, weight) in quadrature {
             let ln_spread = rule + self.departure * (of_group + own);
             let probability = weight * (table.ln_likelihood(self.factor, ln_spread) - ln_cell).exp();
-            let (place, next) = split(ln_spread);
+            let (place, next) = table.split(ln_spread);
             let next = of_variance(next);
             places.push((place, probability * (1.0 - next)));
             places.push((place + 1, probability * next));

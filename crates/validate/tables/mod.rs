@@ -98,7 +98,7 @@ pub(crate) fn with_error(figure: Figure, places: usize) -> String {
     }
 }
 
-fn percent(figure: Figure) -> String {
+pub(crate) fn percent(figure: Figure) -> String {
     with_error(Figure { value: 100.0 * figure.value, std_error: 100.0 * figure.std_error, ..figure }, 1)
 }
 

@@ -69,7 +69,7 @@ struct SpreadEntry {
     share_percent: Option<f64>,
     share_low95_percent: Option<f64>,
     share_high95_percent: Option<f64>,
-    /// How much worse than stated stopwatches were read; `null` without timed runs.
+    /// How much worse than stated stopwatches were read; `null` where no run was measured both ways.
     stopwatch_factor: Option<f64>,
     stopwatch_factor_low95: Option<f64>,
     stopwatch_factor_high95: Option<f64>,
