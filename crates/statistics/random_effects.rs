@@ -168,9 +168,10 @@ pub fn combine_with(runs: &[Estimate<f64>], method: SpreadMethod, guard: Guard) 
 pub fn same_day(windows: &[Estimate<f64>]) -> Result<Estimate<f64>, StatisticsError> {
     check(windows)?;
     let mean = fixed_effect(windows);
-    let dof = windows.len().saturating_sub(1) as f64;
-    let scatter = Weighted::of(windows, 0.0).chi_squared(windows) / dof;
-    // Not above one for NaN, which a single window gives.
+    if windows.len() < 2 {
+        return Ok(mean);
+    }
+    let scatter = Weighted::of(windows, 0.0).chi_squared(windows) / (windows.len() - 1) as f64;
     Ok(if scatter > 1.0 { Estimate { std_u: mean.std_u * scatter.sqrt(), ..mean } } else { mean })
 }
 

@@ -84,6 +84,11 @@ pub enum CampaignAlertKind {
         /// Whether one of them has too few runs to say how much they spread.
         too_few_runs: bool,
     },
+    /// The cells cannot share their spread; each stands by itself.
+    SpreadNotShared {
+        /// Why.
+        error: StatisticsError,
+    },
     /// A run is far from the others of its cell.
     RunStandsApart {
         /// The cell.
@@ -135,6 +140,7 @@ impl CampaignAlert {
             CampaignAlertKind::LogTwice { .. } => "log-twice",
             CampaignAlertKind::TimedAnotherRun { .. } => "timed-another-run",
             CampaignAlertKind::CellNotCombined { .. } => "cell-not-combined",
+            CampaignAlertKind::SpreadNotShared { .. } => "spread-not-shared",
             CampaignAlertKind::RepeatsDiffer { .. } => "repeats-differ",
             CampaignAlertKind::RunStandsApart { .. } => "run-stands-apart",
             CampaignAlertKind::SingleRuns { .. } => "single-runs",
@@ -151,6 +157,7 @@ impl CampaignAlert {
             | CampaignAlertKind::FlightNotUsable { .. }
             | CampaignAlertKind::LogTwice { .. }
             | CampaignAlertKind::CellNotCombined { .. }
+            | CampaignAlertKind::SpreadNotShared { .. }
             | CampaignAlertKind::CompensationNotWorkedOut { .. } => Severity::Error,
             // Real set-ups do differ from run to run, and the interval accounts for it; too few to say how much is
             // another matter.

@@ -99,8 +99,15 @@ pub(super) fn cells(runs: &[Run], doubly: &[DoublyTimed], alerts: &mut Alerts) -
         }
     }
     let of_runs: Vec<(CellKey, &[Run])> = alone.iter().map(|(key, runs, _)| (*key, runs.as_slice())).collect();
-    // Sound runs are all it needs, and each of these was combined.
-    let shared = spread::share(&of_runs, doubly).ok();
+    let shared = match spread::share(&of_runs, doubly) {
+        Ok(shared) => Some(shared),
+        Err(error) => {
+            if !of_runs.is_empty() {
+                alerts.add(CampaignAlertKind::SpreadNotShared { error });
+            }
+            None
+        }
+    };
     let cells: Vec<Cell> = alone
         .into_iter()
         .enumerate()

@@ -135,6 +135,7 @@ fn simulated_compensation_lies_in_its_interval_in_95_of_100_campaigns() {
             flight(index, vec![window(1, scenario, Estimate::with_dof(value, std_u, f64::from(WINDOW_DOF)))])
         });
         let analysis = analysed(campaign(&[("bare", runs), ("vanes", runs)]), flights.collect());
+        assert!(analysis.shared.is_some(), "{:?}", codes(&analysis));
         // An interval without bounds holds everything: the set does, bounded or not.
         let of = &analysis.compensation[0].result;
         covered += usize::from(of.ratio.set.contains(1.0 - truth / 100.0));

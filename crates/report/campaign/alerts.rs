@@ -36,6 +36,9 @@ pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &Campaign
         CampaignAlertKind::CellNotCombined { cell: key, error } => {
             format!("{}: its runs cannot be combined: {error}", cell(key))
         }
+        CampaignAlertKind::SpreadNotShared { error } => {
+            format!("the cells cannot share what their repeats say of the spread from run to run: {error}")
+        }
         CampaignAlertKind::RepeatsDiffer { cells, of, .. } => {
             let named: Vec<String> = cells
                 .iter()
@@ -96,6 +99,9 @@ pub(super) const fn help(kind: &CampaignAlertKind) -> &'static str {
             "check set-up, wing, scenario, flight and window of the run; the log counts"
         }
         CampaignAlertKind::CellNotCombined { .. } => "look at its runs one by one",
+        CampaignAlertKind::SpreadNotShared { .. } => {
+            "each cell stands by itself; single runs are surer of a day than of the next"
+        }
         CampaignAlertKind::RepeatsDiffer { .. } => {
             "look for what was not the same: rigging, loading, power, hands; the intervals are as wide as the repeats \
              demand"

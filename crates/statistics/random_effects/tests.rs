@@ -297,5 +297,9 @@ fn derived_windows_of_a_day() {
     // Q = 2 · 0.25/0.01 = 50 with one degree of freedom.
     let apart = same_day(&runs(&[1.0, 2.0], &[0.01, 0.01])).unwrap();
     assert!((apart.std_u - (0.005_f64 * 50.0).sqrt()).abs() < 1e-9, "{apart:?}");
-    assert_eq!(same_day(&[Estimate::new(1.0, 0.3)]).unwrap(), Estimate::new(1.0, 0.3));
+    // A value whose weighted mean is not itself to the last bit.
+    for value in [1.0, -1.693_195_979_504_358, 0.1 + 0.2] {
+        let one = same_day(&[Estimate::with_dof(value, 0.054_770_212, 6.005)]).unwrap();
+        assert!((one.std_u / 0.054_770_212 - 1.0).abs() < 1e-12 && (one.value - value).abs() < 1e-12, "{one:?}");
+    }
 }
