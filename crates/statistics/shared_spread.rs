@@ -50,15 +50,26 @@ pub struct SpreadPrior {
     pub absolute: f64,
     /// Typical spread as a share of the turn.
     pub share: f64,
-    /// Scale of ln a and ln β about their typical values: Student's t with four degrees of freedom, so that a spread far
-    /// from typical is believed as soon as runs show it. 0.4: half of all campaigns lie within a factor of 1.35, 95 % within
-    /// one of three.
-    pub log_scale: f64,
+    /// What is believed of a and β beforehand.
+    pub belief: Belief,
     /// How far cells depart from the rule: values of ω, each with its probability.
     pub departures: Vec<(f64, f64)>,
     /// Scale of ln k, with k the factor by which a stopwatch is read worse than stated: Student's t with four degrees of
     /// freedom.
     pub by_hand_log_scale: f64,
+}
+
+/// What is believed of a spread before any run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Belief {
+    /// Near the typical one: Student's t with four degrees of freedom in the logarithm, so that a spread far from typical is
+    /// believed as soon as runs show it.
+    Typical {
+        /// Scale of the logarithm. 0.4: half of all campaigns lie within a factor of 1.35, 95 % within one of three.
+        log_scale: f64,
+    },
+    /// Any spread is as likely as any other, as far as the grid reaches: to compare with literature.
+    Flat,
 }
 
 impl Default for SpreadPrior {
@@ -67,7 +78,7 @@ impl Default for SpreadPrior {
         Self {
             absolute: 0.10,
             share: 0.04,
-            log_scale: 0.4,
+            belief: Belief::Typical { log_scale: 0.4 },
             departures: vec![(0.0, 0.5), (0.2, 0.3), (0.4, 0.2)],
             by_hand_log_scale: 0.35,
         }

@@ -1,7 +1,7 @@
 //! The grid over what all cells have in common, and the probability of each of its nodes.
 
 use super::likelihood::{PLACES, Table, of_variance};
-use super::{CellOfRuns, Likely, MeasuredTwice, SpreadPrior};
+use super::{Belief, CellOfRuns, Likely, MeasuredTwice, SpreadPrior};
 use driftless_units::Interval;
 
 /// Nodes of ln a and of ln β about their typical values: e^±3.5, a factor of 33 either way.
@@ -13,7 +13,7 @@ const BY_HAND_LOWEST: f64 = -1.05;
 const BY_HAND_STEP: f64 = 0.35;
 const BY_HAND_NODES: usize = 8;
 
-/// Degrees of freedom of the priors in the logarithm; see [`SpreadPrior::log_scale`].
+/// Degrees of freedom of the priors in the logarithm; see [`Belief::Typical`].
 const PRIOR_DOF: f64 = 4.0;
 
 /// Nodes that are less likely than this against the likeliest are left out.
@@ -111,7 +111,7 @@ impl Posterior {
                 let (absolute, share) = (prior.absolute * ln_a.exp(), prior.share * ln_share.exp());
                 let rule = |table: &Table| (absolute.hypot(share * table.plain_mean) / prior.absolute).ln();
                 let ln_rule: Vec<f64> = tables.iter().map(rule).collect();
-                let ln_prior = ln_student(ln_a / prior.log_scale) + ln_student(ln_share / prior.log_scale);
+                let ln_prior = ln_belief(ln_a, prior.belief) + ln_belief(ln_share, prior.belief);
                 for (departure, probability) in departures.iter().filter(|(_, probability)| *probability > 0.0) {
                     for (factor, (by_hand_factor, ln_hand)) in factors.iter().zip(&of_hand).enumerate() {
                         let mut node = Node {
@@ -233,6 +233,15 @@ pub(super) fn quantile(sorted: &[(f64, f64)], p: f64) -> f64 {
 /// ln of the density of Student's t, up to a constant.
 fn ln_student(x: f64) -> f64 {
     -0.5 * (PRIOR_DOF + 1.0) * (x * x / PRIOR_DOF).ln_1p()
+}
+
+/// ln of the density of the logarithm of a spread over its typical value, up to a constant.
+fn ln_belief(ln_spread: f64, belief: Belief) -> f64 {
+    match belief {
+        Belief::Typical { log_scale } => ln_student(ln_spread / log_scale),
+        // The density of ln τ is that of τ times τ.
+        Belief::Flat => ln_spread,
+    }
 }
 
 /// ln of prior and likelihood of a factor of the stopwatch, by the runs that were measured both ways.
