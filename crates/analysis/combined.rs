@@ -23,9 +23,12 @@ pub struct CombinedRate {
     pub another_day_deg_s: Interval<f64>,
 }
 
+/// Windows of a group, each with its rate in °/s.
+type Numbered = Vec<(u32, Estimate<f64>)>;
+
 /// Combines the accepted windows of a flight, by set-up and scenario, in that order.
 pub fn combined_rates(windows: &[WindowMeasurement]) -> Vec<CombinedRate> {
-    let mut groups: BTreeMap<(Option<&str>, Scenario), Vec<(u32, Estimate<f64>)>> = BTreeMap::new();
+    let mut groups: BTreeMap<(Option<&str>, Scenario), Numbered> = BTreeMap::new();
     for measured in windows.iter().filter(|measured| measured.window.accepted) {
         let Some(rate) = measured.steady_rate else { continue };
         let of = &measured.window;
@@ -33,7 +36,7 @@ pub fn combined_rates(windows: &[WindowMeasurement]) -> Vec<CombinedRate> {
         let rate = Estimate::with_dof(rate.value.deg_s(), rate.std_u.deg_s(), rate.dof);
         groups.entry((setup, of.scenario)).or_default().push((of.id, rate));
     }
-    let of_group = |((setup, scenario), of): ((Option<&str>, Scenario), Vec<(u32, Estimate<f64>)>)| {
+    let of_group = |((setup, scenario), of): ((Option<&str>, Scenario), Numbered)| {
         let (windows, rates): (Vec<u32>, Vec<Estimate<f64>>) = of.into_iter().unzip();
         // A rate that is no sound number combines with nothing.
         let rate_deg_s = same_day(&rates).ok()?;
