@@ -20,6 +20,7 @@
 mod air_track;
 mod alert;
 pub mod campaign;
+mod combined;
 mod compass;
 mod config;
 mod dates;
@@ -38,6 +39,7 @@ mod windows;
 
 pub use air_track::AirTrackPoint;
 pub use alert::FlightAlert;
+pub use combined::{CombinedRate, combined_rates};
 pub use compass::{CompassAgreement, CompassReference, after_doubts};
 pub use config::FlightConfig;
 pub use dates::DateError;

@@ -167,14 +167,15 @@ pub(crate) struct ValidateArgs {
     /// Classes of air
     #[arg(long, value_name = "CLASSES", value_delimiter = ',', default_values = ["still", "light", "moderate"])]
     pub(crate) classes: Vec<ClassChoice>,
-    /// What is done: the reference flights, what is varied about them, inertial data, passes to settle, published checks, the tables of the method
+    /// What is done: the reference flights, what is varied about them, inertial data, ordinary logs, passes to settle, campaigns,
+    /// published checks, the tables of the method
     #[arg(
         long,
         value_name = "STUDIES",
         value_delimiter = ',',
         default_values = [
             "reference", "formats", "no-orbits", "unmarked", "strong-wind", "lengths", "inertial", "ordinary", "settling",
-            "published", "method",
+            "campaigns", "published", "method",
         ]
     )]
     pub(crate) studies: Vec<StudyChoice>,
@@ -188,6 +189,9 @@ pub(crate) struct ValidateArgs {
     /// Flights whose passes to settle are counted
     #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u64).range(1..=100_000))]
     pub(crate) settling_flights: u64,
+    /// Campaigns that fly every log; fifteen times as many are drawn
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u64).range(2..=10_000))]
+    pub(crate) campaigns: u64,
     /// Seeds of the flights: figures are judged on the one kind, and tuned only on the other
     #[arg(long, value_name = "SEEDS", default_value = "judging")]
     pub(crate) seeds: SeedChoice,
@@ -231,6 +235,8 @@ pub(crate) enum StudyChoice {
     Ordinary,
     /// Passes that the whole-flight estimate takes to settle
     Settling,
+    /// Whole campaigns, drawn and flown: what cells and compensations hold
+    Campaigns,
     /// Published figures of other people, computed anew
     Published,
     /// The tables of method.md, from the constants in the code; flies nothing

@@ -8,6 +8,7 @@ use crate::terminal::Progress;
 use anyhow::Context;
 use driftless_charts::Chart;
 use driftless_sim::reference::{AirClass, Condition};
+use driftless_validate::campaigns::{self, drawn, flown};
 use driftless_validate::charts::charts;
 use driftless_validate::inertial::{self, InertialStudyScore};
 use driftless_validate::run::StudyScore;
@@ -16,6 +17,9 @@ use driftless_validate::tables::{Table, tables};
 use driftless_validate::{method, ordinary, page, published, run, settling};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Campaigns that are drawn for each one that is flown.
+const DRAWN_FOR_EACH_FLOWN: u64 = 15;
 
 pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     let classes: Vec<AirClass> = args.classes.iter().map(|c| class(*c)).collect();
@@ -33,19 +37,24 @@ pub(crate) fn run(args: &ValidateArgs) -> anyhow::Result<Outcome> {
     let conditions: &[Condition] = if args.studies.contains(&StudyChoice::Ordinary) { &Condition::ALL } else { &[] };
     let of_conditions = conditions.len() as u64 * args.ordinary_flights;
     let settling_flights = if args.studies.contains(&StudyChoice::Settling) { args.settling_flights } else { 0 };
-    let all = run::flights(&studies) + inertial::flights(&with_sensor) + of_conditions + settling_flights;
-    let progress = Progress::start("flights", usize::try_from(all)?);
+    let campaigns = if args.studies.contains(&StudyChoice::Campaigns) { args.campaigns } else { 0 };
+    let to_fly = flown::Plan::new(campaigns, seeds);
+    let flights = run::flights(&studies) + inertial::flights(&with_sensor) + of_conditions + settling_flights;
+    let progress = Progress::start("flights", usize::try_from(flights + to_fly.flights())?);
     let landed = AtomicUsize::new(0);
     let done = || progress.step(landed.fetch_add(1, Ordering::Relaxed) + 1, "flown and measured");
     let scores = run::run(&studies, seeds, jobs, &done)?;
     let of_sensor = inertial::run(&with_sensor, seeds, jobs, &done)?;
     let ordinary = ordinary::run(conditions, args.ordinary_flights, seeds, jobs, &done)?;
     let settled = settling::run(&classes, settling_flights, seeds, jobs, &done)?;
+    let of_flown = to_fly.run(seeds, jobs, &done)?;
     drop(progress);
+    let of_drawn = drawn::run(DRAWN_FOR_EACH_FLOWN * campaigns, seeds, jobs)?;
     let mut tables = tables(&scores);
     tables.extend(ordinary::tables::tables(&ordinary));
     tables.extend(inertial::tables::tables(&of_sensor));
     tables.extend((!settled.is_empty()).then(|| settling::table(&settled)));
+    tables.extend(campaigns::tables::tables(&of_drawn, &of_flown));
     print(&tables)?;
     if args.studies.contains(&StudyChoice::Published) {
         let checks = published::checks();
@@ -98,6 +107,14 @@ fn made_by(
     }
     if settled > 0 {
         blocks.push(made("settling-made-by", format!("{settled} reference flights, classes of air in turn")));
+    }
+    if args.studies.contains(&StudyChoice::Campaigns) {
+        let amount = format!(
+            "{} campaigns drawn and {} flown, days that differ by 0.10 °/s and 4 % of the turn",
+            DRAWN_FOR_EACH_FLOWN * args.campaigns,
+            args.campaigns
+        );
+        blocks.push(made("campaigns-made-by", amount));
     }
     blocks
 }

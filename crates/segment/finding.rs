@@ -241,6 +241,7 @@ impl WindUnknown {
             Self::NoEstimate(EstimateError::Diverged) => "wind-no-convergence",
             Self::Unclear(UnclearWind::NoFlight) => "wind-no-flight",
             Self::Unclear(UnclearWind::HeadingsTooAlike { .. }) => "wind-headings-too-alike",
+            Self::Unclear(UnclearWind::AirspeedNotTold { .. }) => "wind-airspeed-not-told",
         }
     }
 
@@ -252,6 +253,9 @@ impl WindUnknown {
             }
             Self::Unclear(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps }) => {
                 Measured::beside(wind_std_u_mps, limit_mps, "m/s")
+            }
+            Self::Unclear(UnclearWind::AirspeedNotTold { airspeed_std_u_mps, limit_mps }) => {
+                Measured::beside(airspeed_std_u_mps, limit_mps, "m/s")
             }
             Self::NoEstimate(EstimateError::OnTheGround | EstimateError::Diverged)
             | Self::Unclear(UnclearWind::NoFlight) => Measured::NOTHING,

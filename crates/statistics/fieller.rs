@@ -87,7 +87,7 @@ pub fn ratio(
     Ok(Ratio {
         value: numerator.value / denominator.value,
         g: (t_denominator * denominator.std_u / denominator.value).powi(2),
-        set: contrasts.not_ruled_out(),
+        set: not_ruled_out(|delta| contrasts.contrast(delta), |delta| contrasts.excess(delta)),
     })
 }
 
@@ -152,24 +152,26 @@ impl Contrasts {
         let (c1, c2) = self.contrast(delta);
         self.length * delta.sin().abs() - self.quantile(c1, c2)
     }
+}
 
-    /// The first angle from zero at which the contrast is told from zero.
-    fn end(&self, side: f64) -> Option<f64> {
-        const STEPS: u32 = 12;
-        let quarter = std::f64::consts::FRAC_PI_2;
-        let angle = |step: u32| side * quarter * f64::from(step) / f64::from(STEPS);
-        let first = (1..=STEPS).find(|step| self.excess(angle(*step)) > 0.0)?;
-        Some(ridders(angle(first - 1), angle(first), |delta| self.excess(delta)))
-    }
+/// The set of ratios from its contrasts: `contrast` gives (c₁, c₂) at an angle from the estimated ratio, `excess` by how much
+/// the contrast there is beyond the limit.
+pub(crate) fn not_ruled_out(contrast: impl Fn(f64) -> (f64, f64), excess: impl Fn(f64) -> f64) -> RatioSet {
+    let (Some(low), Some(high)) = (end(-1.0, &excess), end(1.0, &excess)) else { return RatioSet::Everything };
+    let (low, middle, high) = (contrast(low), contrast(0.0), contrast(high));
+    let ratios = (-low.1 / low.0, -high.1 / high.0);
+    let ends = Interval { low: ratios.0.min(ratios.1), high: ratios.0.max(ratios.1) };
+    let through_infinity = low.0 * middle.0 <= 0.0 || high.0 * middle.0 <= 0.0;
+    if through_infinity { RatioSet::Outside(ends) } else { RatioSet::Bounded(ends) }
+}
 
-    fn not_ruled_out(&self) -> RatioSet {
-        let (Some(low), Some(high)) = (self.end(-1.0), self.end(1.0)) else { return RatioSet::Everything };
-        let (low, middle, high) = (self.contrast(low), self.contrast(0.0), self.contrast(high));
-        let ratios = (-low.1 / low.0, -high.1 / high.0);
-        let ends = Interval { low: ratios.0.min(ratios.1), high: ratios.0.max(ratios.1) };
-        let through_infinity = low.0 * middle.0 <= 0.0 || high.0 * middle.0 <= 0.0;
-        if through_infinity { RatioSet::Outside(ends) } else { RatioSet::Bounded(ends) }
-    }
+/// The first angle from zero at which the contrast is told from zero.
+fn end(side: f64, excess: &impl Fn(f64) -> f64) -> Option<f64> {
+    const STEPS: u32 = 12;
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let angle = |step: u32| side * quarter * f64::from(step) / f64::from(STEPS);
+    let first = (1..=STEPS).find(|step| excess(angle(*step)) > 0.0)?;
+    Some(ridders(angle(first - 1), angle(first), excess))
 }
 
 /// What an interval of compensation says.
@@ -203,6 +205,22 @@ pub struct Compensation {
 }
 
 impl Compensation {
+    /// From the ratio of residual to baseline.
+    pub(crate) fn of(ratio: Ratio) -> Self {
+        let RatioSet::Bounded(ends) = ratio.set else {
+            return Self { percent: None, interval: None, verdict: CompensationVerdict::NotResolvable, ratio };
+        };
+        let percent = |ratio: f64| 100.0 * (1.0 - ratio);
+        let interval = Interval { low: percent(ends.high), high: percent(ends.low) };
+        let verdict = match interval {
+            Interval { high, .. } if high < 0.0 => CompensationVerdict::Worsens,
+            Interval { low, .. } if low <= 0.0 => CompensationVerdict::NoEffectShown,
+            Interval { low, .. } if low > 100.0 => CompensationVerdict::OverCompensated,
+            Interval { high, .. } if high >= 100.0 => CompensationVerdict::FullWithinUncertainty,
+            _ => CompensationVerdict::Reduces,
+        };
+        Self { percent: Some(percent(ratio.value)), interval: Some(interval), verdict, ratio }
+    }
     /// Whether the interval is bounded.
     pub fn resolvable(&self) -> bool {
         self.interval.is_some()
@@ -247,18 +265,5 @@ pub(crate) fn compensation_with(
     covariance: f64,
     dof: ContrastDof,
 ) -> Result<Compensation, StatisticsError> {
-    let ratio = ratio(residual, baseline, covariance, dof, 0.95)?;
-    let RatioSet::Bounded(ends) = ratio.set else {
-        return Ok(Compensation { percent: None, interval: None, verdict: CompensationVerdict::NotResolvable, ratio });
-    };
-    let percent = |ratio: f64| 100.0 * (1.0 - ratio);
-    let interval = Interval { low: percent(ends.high), high: percent(ends.low) };
-    let verdict = match interval {
-        Interval { high, .. } if high < 0.0 => CompensationVerdict::Worsens,
-        Interval { low, .. } if low <= 0.0 => CompensationVerdict::NoEffectShown,
-        Interval { low, .. } if low > 100.0 => CompensationVerdict::OverCompensated,
-        Interval { high, .. } if high >= 100.0 => CompensationVerdict::FullWithinUncertainty,
-        _ => CompensationVerdict::Reduces,
-    };
-    Ok(Compensation { percent: Some(percent(ratio.value)), interval: Some(interval), verdict, ratio })
+    Ok(Compensation::of(ratio(residual, baseline, covariance, dof, 0.95)?))
 }

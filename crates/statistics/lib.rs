@@ -6,8 +6,10 @@
 //! | module | question |
 //! |---|---|
 //! | [`random_effects`] | what is the mean of repeats, how far do they spread, which run stands apart? |
+//! | [`shared_spread`] | what do the repeats of all cells say of the spread of each? |
 //! | [`fieller`] | how much of the baseline's turn did a device take away? |
 //! | [`compare`] | which of two set-ups keeps the smaller turn? |
+//! | [`ranking`] | which of several set-ups turns least, and how sure is that? |
 //! | [`agreement`] | do log and stopwatch agree on the same run? |
 //! | [`stopwatch`] | how sure is a run timed by hand? |
 //! | [`drift`] | does the aircraft hold its heading on straight flight? |
@@ -23,7 +25,9 @@ mod error;
 pub mod fieller;
 pub mod plan;
 pub mod random_effects;
+pub mod ranking;
 pub mod regression;
+pub mod shared_spread;
 pub mod shrinkage;
 pub mod stopwatch;
 #[cfg(test)]

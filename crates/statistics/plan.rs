@@ -1,44 +1,14 @@
 //! How many more runs, and of which cell.
 
 use super::StatisticsError;
-use super::distributions::welch_satterthwaite_dof;
-use super::error::{finite, positive};
-use super::stopwatch::{StopwatchErrors, one_lap_std_u};
-use driftless_units::coverage_factor;
+use super::error::positive;
+use super::shared_spread::{Added, PairMixture};
 
 #[cfg(test)]
 mod tests;
 
 /// Most runs that a plan adds; beyond it the wish is out of reach.
 pub(crate) const MOST_ADDED_RUNS: usize = 200;
-
-/// Fewest runs of a cell for its scatter to say anything.
-const FEWEST_RUNS: usize = 2;
-
-/// A cell as known so far.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CellSoFar {
-    /// Its turn, °/s.
-    pub turn: f64,
-    /// Spread between runs, standard deviation. From few runs it is often found zero by chance, and the plan is then too
-    /// hopeful: where several cells have repeats, give their common spread.
-    pub between_run_sd: f64,
-    /// Uncertainty of one typical run.
-    pub within_run_std_u: f64,
-    /// Runs flown.
-    pub runs: usize,
-}
-
-impl CellSoFar {
-    fn run_sd(&self) -> f64 {
-        self.between_run_sd.hypot(self.within_run_std_u)
-    }
-
-    /// The same cell to be timed by hand from the start: `degrees` per run with these errors.
-    pub fn timed_by_hand(&self, degrees: f64, errors: &StopwatchErrors) -> Self {
-        Self { within_run_std_u: one_lap_std_u(self.turn, degrees, errors), runs: 0, ..*self }
-    }
-}
 
 /// Runs to fly.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,92 +19,106 @@ pub struct CompensationPlan {
     pub more_of_baseline: usize,
     /// Expected half-width of the 95 % interval afterwards, percentage points; `None` when still unbounded.
     pub expected_half_width: Option<f64>,
-    /// Half-width expected from the runs so far; `None` when there are too few, or the baseline is not clearly turning.
+    /// Half-width of the interval as it stands; `None` when the baseline is not clearly turning.
     pub half_width_so_far: Option<f64>,
     /// Whether the wish is met within `MOST_ADDED_RUNS` more runs.
     pub within_reach: bool,
 }
 
-/// Half the length of the 95 % Fieller interval of the compensation that so many runs of each cell lead one to expect.
+/// Half the length of the 95 % interval of the compensation of `pair` (device, baseline) once so many more runs of each are
+/// flown, percentage points.
 ///
-/// Each cell's mean has variance (τ² + s²)/n and n - 1 degrees of freedom, as Hartung-Knapp will give it; the contrast
-/// has Welch-Satterthwaite's. `None` for fewer than two runs of a cell or an interval without bounds.
-pub fn expected_half_width(
-    device: &CellSoFar,
-    device_runs: usize,
-    baseline: &CellSoFar,
-    baseline_runs: usize,
-) -> Option<f64> {
-    if device_runs < FEWEST_RUNS || baseline_runs < FEWEST_RUNS {
-        return None;
-    }
-    let (n_a, n_b) = (device_runs as f64, baseline_runs as f64);
-    let (v_a, v_b) = (device.run_sd().powi(2) / n_a, baseline.run_sd().powi(2) / n_b);
-    let ratio = device.turn / baseline.turn;
-    let dof = welch_satterthwaite_dof(&[(v_a, n_a - 1.0), (ratio * ratio * v_b, n_b - 1.0)]);
-    let t = coverage_factor(0.95, dof);
-    let g = (coverage_factor(0.95, n_b - 1.0) / baseline.turn).powi(2) * v_b;
-    if g.is_nan() || g >= 1.0 {
-        return None;
-    }
-    let half = t / baseline.turn.abs() * (v_a + ratio * ratio * v_b - g * v_a).max(0.0).sqrt() / (1.0 - g);
-    Some(100.0 * half)
+/// It is the interval of [`PairMixture::compensation`] with the variance of each mean as it will be: the spread between runs
+/// is integrated as it is known now, so that no more runs is the interval as it stands, and every further run narrows it.
+/// `None` for an interval without bounds.
+pub fn expected_half_width(pair: &PairMixture, device: Added, baseline: Added) -> Option<f64> {
+    pair.with(device, baseline).compensation().half_width()
 }
 
 /// The fewest more runs, shared out in the best way, for a half-width of at most `wished_half_width` percentage points.
+/// `device_std_u` and `baseline_std_u` are the standard uncertainties of one run to come.
 ///
 /// # Errors
-/// A wish or a spread that is not above zero, or a turn that is no number.
+/// A wish or an uncertainty that is not above zero.
 pub fn plan_compensation(
-    device: &CellSoFar,
-    baseline: &CellSoFar,
+    pair: &PairMixture,
+    device_std_u: f64,
+    baseline_std_u: f64,
     wished_half_width: f64,
 ) -> Result<CompensationPlan, StatisticsError> {
     let what = "a plan of runs";
     positive(what, "the wished half-width", wished_half_width)?;
-    for cell in [device, baseline] {
-        finite(what, "a turn", cell.turn)?;
-        positive(what, "the uncertainty of a run", cell.run_sd())?;
-    }
-    let so_far = expected_half_width(device, device.runs, baseline, baseline.runs);
-    let met = |share: &Share| share.half_width.is_some_and(|half| half <= wished_half_width);
-    let most = best_share(device, baseline, MOST_ADDED_RUNS);
-    // More runs never widen the best interval, so halving finds the fewest.
-    let (mut low, mut high, mut best) = (0, MOST_ADDED_RUNS, most);
-    while low < high && met(&most) {
+    positive(what, "the uncertainty of a run", device_std_u)?;
+    positive(what, "the uncertainty of a run", baseline_std_u)?;
+    let order = Order::best(pair, device_std_u, baseline_std_u);
+    let half_width = |added: usize| {
+        let (device, baseline) = order.shares(added);
+        expected_half_width(pair, device, baseline)
+    };
+    let met = |half: Option<f64>| half.is_some_and(|half| half <= wished_half_width);
+    let within_reach = met(half_width(MOST_ADDED_RUNS));
+    // Each run narrows the interval, so halving finds the fewest.
+    let (mut low, mut high) = (0, MOST_ADDED_RUNS);
+    while within_reach && low < high {
         let middle = (low + high) / 2;
-        let share = best_share(device, baseline, middle);
-        if met(&share) {
-            (high, best) = (middle, share);
+        if met(half_width(middle)) {
+            high = middle;
         } else {
             low = middle + 1;
         }
     }
+    let (device, baseline) = order.shares(high);
     Ok(CompensationPlan {
-        more_with_device: best.device,
-        more_of_baseline: best.baseline,
-        expected_half_width: best.half_width,
-        half_width_so_far: so_far,
-        within_reach: met(&most),
+        more_with_device: device.runs,
+        more_of_baseline: baseline.runs,
+        expected_half_width: half_width(high),
+        half_width_so_far: pair.compensation().half_width(),
+        within_reach,
     })
 }
 
-#[derive(Debug, Clone, Copy)]
-struct Share {
-    device: usize,
-    baseline: usize,
-    half_width: Option<f64>,
+/// Which cell each further run goes to.
+struct Order {
+    to_device: Vec<bool>,
+    std_us: (f64, f64),
 }
 
-/// The narrowest interval that `added` more runs can give. All ways to share them out are tried: no rule of thumb has
-/// to hold for few runs, where the quantile changes as fast as the variance.
-fn best_share(device: &CellSoFar, baseline: &CellSoFar, added: usize) -> Share {
-    let shares = (0..=added).map(|to_device| Share {
-        device: to_device,
-        baseline: added - to_device,
-        half_width: expected_half_width(device, device.runs + to_device, baseline, baseline.runs + added - to_device),
-    });
-    let width = |share: &Share| share.half_width.unwrap_or(f64::INFINITY);
-    let even = Share { device: added.div_ceil(2), baseline: added / 2, half_width: None };
-    shares.min_by(|a, b| width(a).total_cmp(&width(b))).filter(|s| s.half_width.is_some()).unwrap_or(even)
+impl Order {
+    /// Each run goes where it takes more from the variance of the ratio, V(a) + (a/b)² V(b) to first order. Both variances
+    /// fall ever slower with their runs, so that going by the next step is the best division of any number (B. Fox, Management
+    /// Science 13 (1966) 210-216).
+    fn best(pair: &PairMixture, device_std_u: f64, baseline_std_u: f64) -> Self {
+        let (device, baseline) = pair.values();
+        let ratio = (device / baseline).powi(2);
+        let variances = |to: (usize, usize)| {
+            let with = |runs, std_u| Added { runs, std_u };
+            pair.expected_variances(with(to.0, device_std_u), with(to.1, baseline_std_u))
+        };
+        let (mut flown, mut now) = ((0, 0), variances((0, 0)));
+        let step = |_| {
+            let next = variances((flown.0 + 1, flown.1 + 1));
+            // From nothing, one of each comes first.
+            let gain_of_device = if now.0.is_finite() { now.0 - next.0 } else { f64::INFINITY };
+            let gain_of_baseline = if now.1.is_finite() { ratio * (now.1 - next.1) } else { f64::INFINITY };
+            let to_device = gain_of_device >= gain_of_baseline;
+            if to_device {
+                flown.0 += 1;
+                now.0 = next.0;
+            } else {
+                flown.1 += 1;
+                now.1 = next.1;
+            }
+            to_device
+        };
+        Self { to_device: (0..MOST_ADDED_RUNS).map(step).collect(), std_us: (device_std_u, baseline_std_u) }
+    }
+
+    fn shares(&self, added: usize) -> (Added, Added) {
+        let device = self.to_device.iter().take(added).filter(|to_device| **to_device).count();
+        let (device_std_u, baseline_std_u) = self.std_us;
+        (
+            Added { runs: device, std_u: device_std_u },
+            Added { runs: added.min(self.to_device.len()) - device, std_u: baseline_std_u },
+        )
+    }
 }

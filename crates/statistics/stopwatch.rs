@@ -95,7 +95,7 @@ pub fn turn_rate(degrees: f64, laps: &Laps, errors: &StopwatchErrors) -> Result<
 
 /// Standard uncertainty that one timed lap of `degrees` has at a turn rate of `rate`, °/s:
 /// |ω| √((u_t ω/α)² + (u_α/α)²), first-order propagation of ω = α/T (JCGM 100:2008, 5.1.2).
-pub(crate) fn one_lap_std_u(rate: f64, degrees: f64, errors: &StopwatchErrors) -> f64 {
+pub fn one_lap_std_u(rate: f64, degrees: f64, errors: &StopwatchErrors) -> f64 {
     let timing = errors.reading_s * rate / degrees;
     let pointing = errors.pointing_deg / degrees;
     rate.abs() * timing.hypot(pointing)

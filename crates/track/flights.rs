@@ -7,7 +7,7 @@
 //!   place so well.
 //!
 //! A pause of the logger counts as standing when the aircraft is where it was before. What leaves the ground and stops twice on
-//! its way, or goes faster than 30 m/s for a fifth of it, is driven.
+//! its way is driven.
 
 use crate::airborne::{self, Moment, WALKING_MPS, moments};
 use driftless_units::{Ground, Position, median};
@@ -25,6 +25,10 @@ const STANDING_HEIGHT_SPREAD_M: f64 = 10.0;
 const AROUND_S: f64 = 120.0;
 /// ... by more than receivers err in height, m.
 const LOWER_M: f64 = 8.0;
+/// Over this time, most of it, whoever stands moves no faster than this: walking, and the noise of two places.
+const SHORT_CHORD_S: f64 = 4.0;
+const SLOW_MPS: f64 = 3.0;
+const SLOW_SHARE: f64 = 0.8;
 /// Shortest flight, seconds.
 const SHORTEST_FLIGHT_S: f64 = 30.0;
 /// A car stands: from the first half of this time to the second its mean place moves by so little. A wing that hangs still in
@@ -34,9 +38,6 @@ const STOP_M: f64 = 0.8;
 const STOP_HEIGHT_M: f64 = 1.0;
 /// Stops that make a drive.
 const STOPS_OF_A_DRIVE: usize = 2;
-/// Faster than any paraglider flies for long, m/s, and the share of a way at that speed that makes a drive.
-const DRIVEN_MPS: f64 = 30.0;
-const DRIVEN_SHARE: f64 = 0.2;
 
 /// One flight of a log.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -72,7 +73,7 @@ pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Opt
         let (takeoff_s, landing_s) = airborne::find_in(part);
         let seen = (before.is_none() || takeoff_s.is_some()) && (after.is_none() || landing_s.is_some());
         let flown = between(part, takeoff_s, landing_s);
-        if seen && seconds(Some(flown)) >= SHORTEST_FLIGHT_S && !driven(flown) {
+        if seen && seconds(Some(flown)) >= SHORTEST_FLIGHT_S && stops(flown) < STOPS_OF_A_DRIVE {
             flights.push(Airborne { takeoff_s, landing_s, takeoff_altitude_m: None });
         }
     }
@@ -115,7 +116,7 @@ fn on_the_ground(moments: &[Moment], run: &Range<usize>) -> bool {
     }
     let heights = || stand.iter().filter_map(|m| m.altitude_m);
     let (low_m, high_m) = heights().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)));
-    if high_m - low_m > STANDING_HEIGHT_SPREAD_M {
+    if high_m - low_m > STANDING_HEIGHT_SPREAD_M || !slow_throughout(stand) {
         return false;
     }
     let place_m = median(heights());
@@ -125,16 +126,23 @@ fn on_the_ground(moments: &[Moment], run: &Range<usize>) -> bool {
     lowest || (stands_s >= LONG_STANDING_S && holds_its_place(stand))
 }
 
+/// Whether the aircraft is slow from moment to moment, too: a tight circle comes back to where it was.
+fn slow_throughout(stand: &[Moment]) -> bool {
+    let (mut slow, mut all) = (0_u32, 0_u32);
+    for (i, now) in stand.iter().enumerate() {
+        let rest = stand.get(i..).unwrap_or_default();
+        let Some(then) = rest.get(rest.partition_point(|m| m.t_s < now.t_s + SHORT_CHORD_S)) else { break };
+        let way_m = (then.place.east_m - now.place.east_m).hypot(then.place.north_m - now.place.north_m);
+        all += 1;
+        slow += u32::from(way_m <= SLOW_MPS * (then.t_s - now.t_s));
+    }
+    f64::from(slow) >= SLOW_SHARE * f64::from(all)
+}
+
 fn holds_its_place(stand: &[Moment]) -> bool {
     let middle = |axis: fn(&Moment) -> f64| median(stand.iter().map(axis)).unwrap_or_default();
     let (east_m, north_m) = (middle(|m| m.place.east_m), middle(|m| m.place.north_m));
     stand.iter().all(|m| (m.place.east_m - east_m).hypot(m.place.north_m - north_m) <= STANDING_PLACE_M)
-}
-
-/// Whether a way was driven.
-fn driven(way: &[Moment]) -> bool {
-    let fast = way.iter().filter(|m| m.speed_mps > DRIVEN_MPS).count() as f64;
-    stops(way) >= STOPS_OF_A_DRIVE || fast > DRIVEN_SHARE * way.len() as f64
 }
 
 /// How often it stops.
@@ -217,7 +225,7 @@ mod tests {
     }
 
     #[test]
-    fn two_flights_with_a_walk_between_and_a_drive_home_are_two() {
+    fn derived_two_flights_with_a_walk_between_and_a_drive_home_are_two() {
         let log = flight(flight(Log::default().leg(60, 0.0, 0.0)).leg(60, 1.2, 0.0)).leg(90, 0.0, 0.0);
         let home = log.leg(60, 14.0, 0.3).leg(10, 0.0, 0.0).leg(80, 20.0, 0.4).leg(12, 0.0, 0.0).leg(60, 14.0, 0.2);
         let flights = home.flights();
@@ -252,6 +260,16 @@ mod tests {
         let up = Log::default().leg(60, 0.0, 0.0).leg(150, 6.0, 2.0).leg(45, 0.4, -0.1).leg(45, 1.5, -0.2);
         let flights = up.leg(150, 6.0, -2.0).leg(60, 0.0, 0.0).flights();
         assert_eq!(flights.len(), 1, "{flights:?}");
+    }
+
+    /// A circle of 12 s at 11 m/s: two of its places 10 s apart are as near as those of a walk.
+    #[test]
+    fn circling_tightly_at_one_height_is_no_standing() {
+        let t_s: Vec<f64> = (0..300).map(f64::from).collect();
+        let angle = |t: f64| std::f64::consts::TAU * t / 12.0;
+        let positions: Vec<_> =
+            t_s.iter().map(|t| Position::new(21.0 * angle(*t).sin(), 21.0 * angle(*t).cos())).collect();
+        assert_eq!(find(&t_s, &positions, Some(&[500.0; 300])), [Airborne::default()]);
     }
 
     #[test]

@@ -27,6 +27,9 @@ pub enum ValidateError {
         /// Why.
         source: driftless_wind::flight::EstimateError,
     },
+    /// The file of a campaign was refused.
+    #[error("the campaign of seed {0} is refused")]
+    Campaign(u64),
     /// The machine gives no threads.
     #[error("no threads to fly with: {0}")]
     Threads(String),

@@ -10,12 +10,14 @@
 //! * [`inertial`]: the same with an inertial sensor: turn rates with it and without, clock, bias, scale, compass.
 //! * [`ordinary`]: what real receivers, pilots and days do to a log.
 //! * [`settling`]: passes that the whole-flight estimate takes to settle.
+//! * [`campaigns`]: whole campaigns, drawn and flown: what cells and compensations hold.
 //! * [`method`]: the tables of the method page, from the record of the estimate's constants.
 //! * [`published`]: figures of other people, and what the program gets for them.
 //! * [`statistics`]: means over windows with standard errors that know that windows of a flight err together.
 //! * [`tables`]: the figures as tables; [`charts`]: as charts; [`page`]: both into a page.
 
 mod bound;
+pub mod campaigns;
 pub mod charts;
 mod error;
 pub mod inertial;

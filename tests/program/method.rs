@@ -26,7 +26,7 @@ const REPEATED: &[Repeated] = &[
     of("segment/series.rs", "NORMAL_CLIPPED_VARIANCE", 1.0, "clipped there, {3}, put right"),
     of("segment/candidates.rs", "MIN_PIECE_S", 1.0, "Pieces last {} to"),
     of("segment/candidates.rs", "MAX_PIECE_S", 1.0, "to {} s. **Joining**"),
-    of("segment/windows.rs", "CANDIDATE_MARGIN_S", 1.0, "lose at least {} s at either end"),
+    of("segment/spans.rs", "CANDIDATE_MARGIN_S", 1.0, "lose at least {} s at either end"),
     // Section 10.
     of("inertial/mounting/down.rs", "LOOSE_DEG", 1.0, "typically more than {}° does not sit firmly"),
     of("inertial/mounting/forward.rs", "LEAST_CORRELATION", 1.0, "correlation is below {}, forward stays open"),

@@ -88,6 +88,11 @@ pub enum CampaignAlertKind {
         /// Whether one of them has too few runs to say how much they spread.
         too_few_runs: bool,
     },
+    /// The cells cannot share their spread; each stands by itself.
+    SpreadNotShared {
+        /// Why.
+        error: StatisticsError,
+    },
     /// A run is far from the others of its cell.
     RunStandsApart {
         /// The cell.
@@ -97,12 +102,14 @@ pub enum CampaignAlertKind {
         /// Its turn rate, °/s.
         rate_deg_s: f64,
     },
-    /// Cells have a single run each.
+    /// Cells were flown on a single day each.
     SingleRuns {
         /// Which.
         cells: Vec<CellKey>,
         /// How many cells there are.
         of: usize,
+        /// Repeats of other cells that their spread rests on; zero where nothing was repeated at all.
+        repeats: usize,
     },
     /// A compensation could not be worked out.
     CompensationNotWorkedOut {
@@ -137,6 +144,7 @@ impl CampaignAlert {
             CampaignAlertKind::LogTwice { .. } => "log-twice",
             CampaignAlertKind::TimedAnotherRun { .. } => "timed-another-run",
             CampaignAlertKind::CellNotCombined { .. } => "cell-not-combined",
+            CampaignAlertKind::SpreadNotShared { .. } => "spread-not-shared",
             CampaignAlertKind::RepeatsDiffer { .. } => "repeats-differ",
             CampaignAlertKind::RunStandsApart { .. } => "run-stands-apart",
             CampaignAlertKind::SingleRuns { .. } => "single-runs",
@@ -153,6 +161,7 @@ impl CampaignAlert {
             | CampaignAlertKind::FlightNotUsable { .. }
             | CampaignAlertKind::LogTwice { .. }
             | CampaignAlertKind::CellNotCombined { .. }
+            | CampaignAlertKind::SpreadNotShared { .. }
             | CampaignAlertKind::CompensationNotWorkedOut { .. } => Severity::Error,
             // Real set-ups do differ from run to run, and the interval accounts for it; too few to say how much is
             // another matter.
@@ -168,6 +177,7 @@ impl CampaignAlert {
             CampaignAlertKind::FlightNotUsable { why, .. } => (why.code(), Measured::default()),
             CampaignAlertKind::FileNotUsed { why, .. } => why.reason(),
             CampaignAlertKind::CellNotCombined { error, .. }
+            | CampaignAlertKind::SpreadNotShared { error }
             | CampaignAlertKind::CompensationNotWorkedOut { error, .. } => statistics_reason(error),
             CampaignAlertKind::NoWindowToLeaveOut { window, .. } => {
                 ("no-window-to-leave-out", alone(f64::from(*window), None))

@@ -1,12 +1,13 @@
 //! Cells: set-up x wing x scenario, with the mean of the repeats.
 
 use super::alerts::{Alerts, CampaignAlertKind};
-use super::runs::Run;
+use super::runs::{DoublyTimed, Run};
+use super::spread;
 use driftless_campaign::model::{Campaign, SetupId, WingId};
-use driftless_statistics::StatisticsError;
-use driftless_statistics::random_effects::{CellMean, Guard, SpreadMethod, combine, combine_with};
+use driftless_statistics::random_effects::{CellMean, combine};
+use driftless_statistics::shared_spread::{Likely, SharedSpread};
 use driftless_track::Scenario;
-use driftless_units::Estimate;
+use driftless_units::{Estimate, Interval};
 use std::collections::BTreeMap;
 
 /// What a cell is of.
@@ -35,18 +36,29 @@ pub struct Cell {
     pub key: CellKey,
     /// Its runs, in the order of the campaign file.
     pub runs: Vec<Run>,
-    /// What they say together, °/s; never surer than the runs' own uncertainties make it.
+    /// What they say by themselves, °/s, as if no other cell had been flown.
     pub mean: CellMean,
-    /// The same mean for compensation, its uncertainty from the scatter of three or more repeats alone. The guard that
-    /// keeps a lucky few repeats from looking too sure makes 97 to 98 of 100 intervals of compensation hold the truth;
-    /// without it 95 do, as they should. It stays where it is seen: in the interval of the cell itself.
-    pub for_ratio_deg_s: Estimate<f64>,
+    /// What is known of its turn, °/s, all cells sharing what their repeats say of the spread from run to run.
+    pub shared: SharedTurn,
+}
+
+/// A cell whose spread rests on all cells.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SharedTurn {
+    /// Its turn, °/s.
+    pub turn_deg_s: Estimate<f64>,
+    /// 95 % interval for its true turn of another day, °/s.
+    pub another_day_deg_s: Interval<f64>,
+    /// Spread from run to run, °/s.
+    pub spread_deg_s: Likely,
+    /// Runs that count by themselves: windows of one flight are one between them.
+    pub days: usize,
 }
 
 impl Cell {
     /// The residual turn of the cell, °/s.
     pub const fn turn_deg_s(&self) -> Estimate<f64> {
-        self.mean.mean
+        self.shared.turn_deg_s
     }
 
     /// Mean airspeed of its runs from logs, m/s.
@@ -65,36 +77,68 @@ fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     (count > 0.0).then(|| sum / count)
 }
 
-/// From this many runs on, compensation takes the scatter of the repeats as it is; see [`Cell::for_ratio_deg_s`].
-const RUNS_WITHOUT_GUARD: usize = 3;
-
-/// A cell from its runs.
-fn cell(key: CellKey, runs: Vec<Run>) -> Result<Cell, StatisticsError> {
-    let rates: Vec<Estimate<f64>> = runs.iter().map(|run| run.rate_deg_s).collect();
-    let mean = combine(&rates)?;
-    let scattered = combine_with(&rates, SpreadMethod::Reml, Guard::None)?.mean;
-    // Repeats that agree to the last digit have no scatter to go by.
-    let by_scatter = rates.len() >= RUNS_WITHOUT_GUARD && scattered.std_u > 0.0;
-    let for_ratio_deg_s = if by_scatter { scattered } else { mean.mean };
-    Ok(Cell { key, runs, mean, for_ratio_deg_s })
+/// Cells, and what they share.
+pub(super) struct Cells {
+    pub(super) cells: Vec<Cell>,
+    /// In the order of the cells; `None` without any.
+    pub(super) shared: Option<SharedSpread>,
 }
 
-/// Sorts runs into cells and combines each.
-pub(super) fn cells(runs: &[Run], alerts: &mut Alerts) -> Vec<Cell> {
+/// Sorts runs into cells, combines each, and lets all share their spread.
+pub(super) fn cells(runs: &[Run], doubly: &[DoublyTimed], alerts: &mut Alerts) -> Cells {
     let mut by_key: BTreeMap<CellKey, Vec<Run>> = BTreeMap::new();
     for run in runs {
         by_key.entry(run.key).or_default().push(run.clone());
     }
-    let mut cells = Vec::new();
+    let mut alone: Vec<(CellKey, Vec<Run>, CellMean)> = Vec::new();
     for (key, runs) in by_key {
-        match cell(key, runs) {
-            Ok(cell) => cells.push(cell),
+        let rates: Vec<Estimate<f64>> = runs.iter().map(|run| run.rate_deg_s).collect();
+        match combine(&rates) {
+            Ok(mean) => alone.push((key, runs, mean)),
             Err(error) => alerts.add(CampaignAlertKind::CellNotCombined { cell: key, error }),
         }
     }
+    let of_runs: Vec<(CellKey, &[Run])> = alone.iter().map(|(key, runs, _)| (*key, runs.as_slice())).collect();
+    let shared = match spread::share(&of_runs, doubly) {
+        Ok(shared) => Some(shared),
+        Err(error) => {
+            if !of_runs.is_empty() {
+                alerts.add(CampaignAlertKind::SpreadNotShared { error });
+            }
+            None
+        }
+    };
+    let cells: Vec<Cell> = alone
+        .into_iter()
+        .enumerate()
+        .map(|(index, (key, runs, mean))| {
+            let shared = shared.as_ref().map_or_else(|| by_itself(&mean), |shared| shared_turn(shared, index));
+            Cell { key, runs, mean, shared }
+        })
+        .collect();
     doubts(&cells, alerts);
-    single_runs(&cells, alerts);
-    cells
+    single_runs(&cells, shared.as_ref(), alerts);
+    Cells { cells, shared }
+}
+
+fn shared_turn(shared: &SharedSpread, cell: usize) -> SharedTurn {
+    let mean = shared.mean(cell);
+    SharedTurn {
+        turn_deg_s: mean.estimate(),
+        another_day_deg_s: mean.another_day().interval(0.95),
+        spread_deg_s: mean.spread(),
+        days: shared.runs_of(cell),
+    }
+}
+
+fn by_itself(mean: &CellMean) -> SharedTurn {
+    let unknown = Interval { low: f64::NAN, high: f64::NAN };
+    SharedTurn {
+        turn_deg_s: mean.mean,
+        another_day_deg_s: mean.another_day.unwrap_or(unknown),
+        spread_deg_s: Likely { median: mean.between_run_sd.unwrap_or(f64::NAN), interval: unknown },
+        days: mean.runs,
+    }
 }
 
 /// Says which repeats contradict one another, and which runs stand apart.
@@ -118,9 +162,11 @@ fn doubts(cells: &[Cell], alerts: &mut Alerts) {
     }
 }
 
-fn single_runs(cells: &[Cell], alerts: &mut Alerts) {
-    let single: Vec<CellKey> = cells.iter().filter(|cell| cell.runs.len() == 1).map(|cell| cell.key).collect();
+/// Says where nothing, or little, is known of other days.
+fn single_runs(cells: &[Cell], shared: Option<&SharedSpread>, alerts: &mut Alerts) {
+    let single: Vec<CellKey> = cells.iter().filter(|cell| cell.shared.days == 1).map(|cell| cell.key).collect();
     if !single.is_empty() {
-        alerts.add(CampaignAlertKind::SingleRuns { cells: single, of: cells.len() });
+        let repeats = shared.map_or(0, |shared| shared.repeats);
+        alerts.add(CampaignAlertKind::SingleRuns { cells: single, of: cells.len(), repeats });
     }
 }

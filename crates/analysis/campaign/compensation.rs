@@ -4,6 +4,7 @@ use super::alerts::{Alerts, CampaignAlertKind};
 use super::cells::{Cell, CellKey};
 use driftless_campaign::model::{Campaign, SetupId};
 use driftless_statistics::fieller::{Compensation, compensation};
+use driftless_statistics::shared_spread::SharedSpread;
 use driftless_track::Scenario;
 use driftless_units::Estimate;
 use std::collections::{BTreeMap, BTreeSet};
@@ -34,20 +35,31 @@ pub enum JudgeBy {
     ResidualTurn,
 }
 
-/// Compares every cell with its baseline.
-pub(super) fn compensations(campaign: &Campaign, cells: &[Cell], alerts: &mut Alerts) -> Vec<CellCompensation> {
-    let by_key: BTreeMap<CellKey, &Cell> = cells.iter().map(|cell| (cell.key, cell)).collect();
+/// Compares every cell with its baseline, by the spread that all cells share: the interval of a cell and that of its
+/// compensation come from one reckoning.
+pub(super) fn compensations(
+    campaign: &Campaign,
+    cells: &[Cell],
+    shared: Option<&SharedSpread>,
+    alerts: &mut Alerts,
+) -> Vec<CellCompensation> {
+    let by_key: BTreeMap<CellKey, (usize, &Cell)> =
+        cells.iter().enumerate().map(|(index, cell)| (cell.key, (index, cell))).collect();
     let mut without_baseline: BTreeSet<CellKey> = BTreeSet::new();
     let mut list = Vec::new();
-    for cell in cells {
+    for (index, cell) in cells.iter().enumerate() {
         let Some(baseline) = campaign.setup(cell.key.setup).baseline else { continue };
         let key = CellKey { setup: baseline, ..cell.key };
-        let Some(of_baseline) = by_key.get(&key) else {
+        let Some((baseline_index, of_baseline)) = by_key.get(&key) else {
             without_baseline.insert(key);
             continue;
         };
         let (residual, base) = (cell.turn_deg_s(), of_baseline.turn_deg_s());
-        match compensation(&cell.for_ratio_deg_s, &of_baseline.for_ratio_deg_s) {
+        let result = match shared {
+            Some(shared) => Ok(shared.pair(index, *baseline_index).compensation()),
+            None => compensation(&residual, &base),
+        };
+        match result {
             Ok(result) => {
                 let judge_by = judge_by(cell.key.scenario, &result);
                 list.push(CellCompensation {

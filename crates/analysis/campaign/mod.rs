@@ -15,11 +15,12 @@ pub mod physics;
 mod plan;
 mod ranking;
 mod runs;
+mod spread;
 mod students;
 
 pub use agreement::LogAgainstStopwatch;
 pub use alerts::{CampaignAlert, CampaignAlertKind};
-pub use cells::{Cell, CellKey};
+pub use cells::{Cell, CellKey, SharedTurn};
 pub use common_spread::CommonSpread;
 pub use comparisons::CellComparison;
 pub use compensation::{CellCompensation, JudgeBy};
@@ -28,14 +29,16 @@ pub use driftless_campaign::{file, model};
 pub use driftless_statistics as statistics;
 pub use input::{CampaignInput, FlightFailure, FlightOutcome, FlightSummary};
 pub use more_runs::MoreRuns;
-pub use plan::{CampaignPlan, Card, ExpectedPrecision, PlannedCell, plan_campaign};
+pub use plan::{BlockGain, CampaignPlan, Card, CompensationGain, ExpectedPrecision, PlannedCell, plan_campaign};
 pub use ranking::Ranking;
 pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint, WhyUnused};
+pub use spread::CampaignSpread;
 pub use students::{Ask, ClassTable, Student};
 
 use crate::MadeBy;
 use alerts::Alerts;
 use driftless_campaign::model::Campaign;
+use driftless_statistics::shared_spread::SharedSpread;
 
 /// A campaign, analysed. Reports see this and nothing else.
 #[derive(Debug, Clone)]
@@ -54,6 +57,10 @@ pub struct CampaignAnalysis {
     pub cells: Vec<Cell>,
     /// The spread that the cells of a scenario have in common, and their means under it.
     pub common_spread: CommonSpread,
+    /// What they share: the spread from run to run; `None` without cells.
+    pub spread: Option<CampaignSpread>,
+    /// The reckoning behind it, in the order of the cells.
+    pub shared: Option<SharedSpread>,
     /// Compensation of every cell that has a baseline.
     pub compensation: Vec<CellCompensation>,
     /// Device against device.
@@ -93,21 +100,23 @@ pub fn analyse_campaign(input: CampaignInput) -> CampaignAnalysis {
     let mut alerts = Alerts::of(&input.file);
     let gathered = runs::gather(&input, &mut alerts);
     let campaign = &input.campaign;
-    let cells = cells::cells(&gathered.runs, &mut alerts);
+    let cells::Cells { cells, shared } = cells::cells(&gathered.runs, &gathered.doubly, &mut alerts);
     if cells.is_empty() {
         alerts.add(CampaignAlertKind::NoCells);
     }
     let common_spread = CommonSpread::of(&cells);
-    let compensation = compensation::compensations(campaign, &cells, &mut alerts);
+    let compensation = compensation::compensations(campaign, &cells, shared.as_ref(), &mut alerts);
     let comparisons = comparisons::comparisons(campaign, &cells);
     let drift = drift::drifts(campaign, &cells);
     CampaignAnalysis {
         logs: logs(&input),
+        classes: students::classes(campaign, &gathered.runs, &gathered.doubly),
+        spread: shared.as_ref().map(|shared| CampaignSpread::of(shared, &gathered.doubly)),
         agreement: agreement::log_against_stopwatch(gathered.doubly),
         rankings: ranking::rankings(campaign, &cells),
         physics: physics::physics(campaign, &cells, &gathered.weights),
-        more_runs: more_runs::more_runs(campaign, &cells, &common_spread, &compensation),
-        classes: students::classes(campaign, &gathered.runs),
+        more_runs: more_runs::more_runs(campaign, &cells, (shared.as_ref(), &common_spread), &compensation),
+        shared,
         drift,
         comparisons,
         compensation,

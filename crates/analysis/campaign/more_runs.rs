@@ -4,10 +4,10 @@ use super::cells::{Cell, CellKey};
 use super::common_spread::CommonSpread;
 use super::compensation::{CellCompensation, JudgeBy};
 use driftless_campaign::model::{Campaign, SetupId};
-use driftless_statistics::plan::{CellSoFar, CompensationPlan, plan_compensation};
-use driftless_statistics::stopwatch::StopwatchErrors;
+use driftless_statistics::plan::{CompensationPlan, plan_compensation};
+use driftless_statistics::shared_spread::SharedSpread;
+use driftless_statistics::stopwatch::{StopwatchErrors, one_lap_std_u};
 use driftless_track::Scenario;
-use std::collections::BTreeMap;
 
 /// Angle timed by hand, degrees.
 const TIMED_DEG: f64 = 90.0;
@@ -19,8 +19,8 @@ pub struct MoreRuns {
     pub key: CellKey,
     /// Its baseline.
     pub baseline: SetupId,
-    /// The spread from run to run that all cells of the scenario have in common, °/s: what a cell of few runs is planned
-    /// with; `None` where no cell has repeats.
+    /// The spread from run to run that the cells of the scenario show by themselves, °/s; `None` where none has repeats. The plan
+    /// goes by what all cells share.
     pub common_between_run_sd_deg_s: Option<f64>,
     /// Half-width of the interval as it stands, percentage points; `None` without bounds.
     pub half_width_now: Option<f64>,
@@ -37,17 +37,19 @@ pub struct MoreRuns {
 pub(super) fn more_runs(
     campaign: &Campaign,
     cells: &[Cell],
-    common: &CommonSpread,
+    (shared, common): (Option<&SharedSpread>, &CommonSpread),
     compensations: &[CellCompensation],
 ) -> Vec<MoreRuns> {
-    let by_key: BTreeMap<CellKey, &Cell> = cells.iter().map(|cell| (cell.key, cell)).collect();
+    let Some(shared) = shared else { return Vec::new() };
+    let typical = typical_std_u(cells);
     let plan = |of: &CellCompensation| {
-        let so_far = |key: CellKey| by_key.get(&key).map(|cell| so_far(cell, common));
-        let device = so_far(of.key)?;
-        let baseline = so_far(CellKey { setup: of.baseline, ..of.key })?;
+        let (device, baseline) = pair_of(cells, of)?;
+        let pair = shared.pair(device.0, baseline.0);
         let wished = campaign.wished_half_width_percent;
-        let errors = StopwatchErrors::default();
-        let by_hand = |cell: &CellSoFar| cell.timed_by_hand(TIMED_DEG, &errors);
+        let std_u = |cell: &Cell| log_std_u(cell).unwrap_or(typical);
+        let factor = shared.by_hand_factor().median;
+        let by_hand =
+            |cell: &Cell| factor * one_lap_std_u(cell.turn_deg_s().value, TIMED_DEG, &StopwatchErrors::default());
         let half_width_now = of.result.half_width();
         Some(MoreRuns {
             key: of.key,
@@ -55,8 +57,8 @@ pub(super) fn more_runs(
             common_between_run_sd_deg_s: common.between_run_sd_deg_s(of.key.scenario),
             half_width_now,
             met: half_width_now.is_some_and(|half| half <= wished),
-            by_log: plan_compensation(&device, &baseline, wished).ok()?,
-            by_stopwatch: plan_compensation(&by_hand(&device), &by_hand(&baseline), wished).ok(),
+            by_log: plan_compensation(&pair, std_u(device.1), std_u(baseline.1), wished).ok()?,
+            by_stopwatch: plan_compensation(&pair.unflown(), by_hand(device.1), by_hand(baseline.1), wished).ok(),
         })
     };
     compensations
@@ -66,21 +68,27 @@ pub(super) fn more_runs(
         .collect()
 }
 
-/// What is known of a cell. Two or three runs tell next to nothing of their spread: then that of the scenario's cells
-/// together stands in where it is the larger.
-pub(super) fn so_far(cell: &Cell, common: &CommonSpread) -> CellSoFar {
-    const RUNS_THAT_TELL_A_SPREAD: usize = 4;
-    let common = common.between_run_sd_deg_s(cell.key.scenario).unwrap_or(0.0);
-    let between_run_sd = match cell.mean.between_run_sd {
-        Some(own) if cell.runs.len() >= RUNS_THAT_TELL_A_SPREAD => own,
-        Some(own) => own.max(common),
-        None => common,
-    };
-    let mean_variance = cell.runs.iter().map(|run| run.rate_deg_s.std_u.powi(2)).sum::<f64>() / cell.runs.len() as f64;
-    CellSoFar {
-        turn: cell.turn_deg_s().value,
-        between_run_sd,
-        within_run_std_u: mean_variance.sqrt(),
-        runs: cell.runs.len(),
-    }
+/// A cell and its number.
+type Numbered<'a> = (usize, &'a Cell);
+
+/// The cell of a compensation and its baseline.
+fn pair_of<'a>(cells: &'a [Cell], of: &CellCompensation) -> Option<(Numbered<'a>, Numbered<'a>)> {
+    let find = |key: CellKey| cells.iter().enumerate().find(|(_, cell)| cell.key == key);
+    Some((find(of.key)?, find(CellKey { setup: of.baseline, ..of.key })?))
+}
+
+/// Standard uncertainty of a typical run of a cell by log: root mean square; `None` where all were timed.
+pub(super) fn log_std_u(cell: &Cell) -> Option<f64> {
+    root_mean_square(cell.runs.iter().filter(|run| run.log().is_some()).map(|run| run.rate_deg_s.std_u))
+}
+
+/// The same over all cells; what a window of a minute gives in light air where no log was read.
+pub(super) fn typical_std_u(cells: &[Cell]) -> f64 {
+    const LIGHT_AIR_DEG_S: f64 = 0.07;
+    root_mean_square(cells.iter().filter_map(log_std_u)).unwrap_or(LIGHT_AIR_DEG_S)
+}
+
+fn root_mean_square(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value * value, count + 1.0));
+    (count > 0.0).then(|| (sum / count).sqrt())
 }

@@ -4,12 +4,13 @@
 //! order, and so do the blocks of a day (randomised complete blocks, common practice of designed experiments: R. A.
 //! Fisher, *The Design of Experiments*, 1935, from memory). Repeats of a cell are dealt over the days.
 
-use super::cells::{Cell, CellKey};
+use super::cells::CellKey;
 use super::compensation::JudgeBy;
-use super::more_runs::so_far;
+use super::more_runs::{log_std_u, typical_std_u};
 use super::{CampaignAnalysis, MoreRuns};
 use driftless_campaign::model::{Campaign, SCENARIOS, SetupId, WingId};
 use driftless_statistics::plan::expected_half_width;
+use driftless_statistics::shared_spread::{Added, PairMixture};
 use driftless_track::Scenario;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
@@ -27,8 +28,31 @@ pub struct CampaignPlan {
     pub cards: Vec<Card>,
     /// Precision of each compensation before and after.
     pub expected: Vec<ExpectedPrecision>,
+    /// What each block brings, in the order to fly.
+    pub brought: Vec<BlockGain>,
     /// Cells of the plan with the runs they have and get.
     pub cells: Vec<PlannedCell>,
+}
+
+/// What a block brings, all blocks before it flown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BlockGain {
+    /// The block.
+    pub block: usize,
+    /// Compensations that its runs narrow.
+    pub compensations: Vec<CompensationGain>,
+}
+
+/// Half-width of a compensation's 95 % interval before and after a block, percentage points; `None` without bounds, or
+/// where one of the two cells was never flown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CompensationGain {
+    /// The cell with the device.
+    pub key: CellKey,
+    /// Before.
+    pub before: Option<f64>,
+    /// After.
+    pub after: Option<f64>,
 }
 
 /// One run.
@@ -66,7 +90,7 @@ pub struct ExpectedPrecision {
     pub key: CellKey,
     /// As it stands; `None` without bounds or without runs.
     pub now: Option<f64>,
-    /// After the plan, by the spread seen so far; `None` when too little is known to say.
+    /// After the plan, by the spread as known so far; `None` when one of the cells was never flown. Never above `now`.
     pub after: Option<f64>,
 }
 
@@ -82,7 +106,9 @@ pub fn plan_campaign(analysis: &CampaignAnalysis, seed: u64) -> CampaignPlan {
             PlannedCell { key, flown, planned }
         })
         .collect();
-    CampaignPlan { seed, cards: deal(campaign, &cells, seed), expected: expected(analysis, &cells), cells }
+    let cards = deal(campaign, &cells, seed);
+    let planned = planned(analysis, &cells);
+    CampaignPlan { seed, expected: expected(&planned, &cells), brought: brought(&planned, &cards), cards, cells }
 }
 
 /// Every set-up on every wing that it is flown with, in every scenario that has a weight.
@@ -181,25 +207,74 @@ fn below(bound: usize, rng: &mut ChaCha8Rng) -> usize {
     }
 }
 
-fn expected(analysis: &CampaignAnalysis, cells: &[PlannedCell]) -> Vec<ExpectedPrecision> {
-    let runs_after = |key: CellKey| cells.iter().find(|of| of.key == key).map_or(0, |of| of.flown + of.planned);
-    let known = |key: CellKey| analysis.cell(key).map(|cell: &Cell| so_far(cell, &analysis.common_spread));
+/// A compensation of the plan: its cell, its baseline, and what is known of both.
+struct Planned {
+    key: CellKey,
+    baseline: CellKey,
+    now: Option<f64>,
+    /// `None` where one of the two was never flown, so that its turn is not known.
+    pair: Option<PairMixture>,
+    device_std_u: f64,
+    baseline_std_u: f64,
+}
+
+impl Planned {
+    fn after(&self, runs: impl Fn(CellKey) -> usize) -> Option<f64> {
+        let (device, baseline) = (runs(self.key), runs(self.baseline));
+        if device + baseline == 0 {
+            return self.now;
+        }
+        let added = |runs, std_u| Added { runs, std_u };
+        let (device, baseline) = (added(device, self.device_std_u), added(baseline, self.baseline_std_u));
+        expected_half_width(self.pair.as_ref()?, device, baseline)
+    }
+}
+
+fn planned(analysis: &CampaignAnalysis, cells: &[PlannedCell]) -> Vec<Planned> {
+    let typical = typical_std_u(&analysis.cells);
+    let find = |key: CellKey| analysis.cells.iter().position(|cell| cell.key == key);
+    let std_u = |key: CellKey| analysis.cell(key).and_then(log_std_u).unwrap_or(typical);
     cells
         .iter()
+        .filter(|of| of.key.scenario != Scenario::PowerOffGlide)
         .filter_map(|of| {
             let baseline = CellKey { setup: analysis.campaign.setup(of.key.setup).baseline?, ..of.key };
-            if of.key.scenario == Scenario::PowerOffGlide {
-                return None;
-            }
             let now = analysis.compensation_of(of.key).filter(|c| c.judge_by == JudgeBy::Percent);
-            let now = now.and_then(|c| c.result.half_width());
-            let adds = |key: CellKey| cells.iter().any(|of| of.key == key && of.planned > 0);
-            let by_spread = || {
-                let (device, base) = known(of.key).zip(known(baseline))?;
-                expected_half_width(&device, runs_after(of.key), &base, runs_after(baseline))
+            let pair = analysis.shared.as_ref().zip(find(of.key).zip(find(baseline)));
+            Some(Planned {
+                key: of.key,
+                baseline,
+                now: now.and_then(|c| c.result.half_width()),
+                pair: pair.map(|(shared, (device, base))| shared.pair(device, base)),
+                device_std_u: std_u(of.key),
+                baseline_std_u: std_u(baseline),
+            })
+        })
+        .collect()
+}
+
+fn expected(planned: &[Planned], cells: &[PlannedCell]) -> Vec<ExpectedPrecision> {
+    let added = |key: CellKey| cells.iter().find(|of| of.key == key).map_or(0, |of| of.planned);
+    let of = |of: &Planned| ExpectedPrecision { key: of.key, now: of.now, after: of.after(added) };
+    planned.iter().map(of).collect()
+}
+
+/// What each block brings, one after the other: every compensation that a run of the block narrows.
+fn brought(planned: &[Planned], cards: &[Card]) -> Vec<BlockGain> {
+    let last = cards.iter().map(|card| card.block).max().unwrap_or(0);
+    let flown = |until: usize, key: CellKey| cards.iter().filter(|card| card.block <= until && card.key == key).count();
+    (1..=last)
+        .map(|block| {
+            let touches = |of: &&Planned| {
+                let in_block = |key: CellKey| cards.iter().any(|card| card.block == block && card.key == key);
+                in_block(of.key) || in_block(of.baseline)
             };
-            let after = if adds(of.key) || adds(baseline) { by_spread() } else { now };
-            Some(ExpectedPrecision { key: of.key, now, after })
+            let gain = |of: &Planned| CompensationGain {
+                key: of.key,
+                before: of.after(|key| flown(block - 1, key)),
+                after: of.after(|key| flown(block, key)),
+            };
+            BlockGain { block, compensations: planned.iter().filter(touches).map(gain).collect() }
         })
         .collect()
 }

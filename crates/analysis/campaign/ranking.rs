@@ -2,6 +2,7 @@
 
 use super::cells::Cell;
 use driftless_campaign::model::{Campaign, SCENARIOS, SetupId, WingId};
+use driftless_statistics::ranking::chances_of_least;
 use driftless_track::Scenario;
 use driftless_units::Estimate;
 use std::collections::BTreeSet;
@@ -15,6 +16,15 @@ pub struct Ranking {
     pub scenarios: Vec<(Scenario, f64)>,
     /// Set-up and weighted turn, °/s: root of the weighted mean square over the scenarios.
     pub setups: Vec<(SetupId, Estimate<f64>)>,
+    /// Chance of each to turn least, in the same order.
+    pub chances_of_least: Vec<f64>,
+}
+
+impl Ranking {
+    /// Chance that the first is the first.
+    pub fn chance_of_first(&self) -> Option<f64> {
+        self.chances_of_least.first().copied()
+    }
 }
 
 /// Ranks the set-ups of each wing over the scenarios that all of them were flown in.
@@ -22,6 +32,9 @@ pub(super) fn rankings(campaign: &Campaign, cells: &[Cell]) -> Vec<Ranking> {
     let wings: BTreeSet<WingId> = cells.iter().map(|cell| cell.key.wing).collect();
     wings.into_iter().filter_map(|wing| ranking(campaign, cells, wing)).collect()
 }
+
+/// Weight and turn of each scenario.
+type Turns = Vec<(f64, Estimate<f64>)>;
 
 fn ranking(campaign: &Campaign, cells: &[Cell], wing: WingId) -> Option<Ranking> {
     let of_wing: Vec<&Cell> = cells.iter().filter(|cell| cell.key.wing == wing).collect();
@@ -38,15 +51,23 @@ fn ranking(campaign: &Campaign, cells: &[Cell], wing: WingId) -> Option<Ranking>
     if scenarios.is_empty() || setups.len() < 2 {
         return None;
     }
-    let mut ranked: Vec<(SetupId, Estimate<f64>)> = setups
+    let mut ranked: Vec<(SetupId, Turns, Estimate<f64>)> = setups
         .iter()
         .map(|setup| {
             let turns = scenarios.iter().filter_map(|(s, weight)| Some((*weight, find(*setup, *s)?.turn_deg_s())));
-            (*setup, weighted(&turns.collect::<Vec<_>>()))
+            let turns: Turns = turns.collect();
+            let weighted = weighted(&turns);
+            (*setup, turns, weighted)
         })
         .collect();
-    ranked.sort_by(|a, b| a.1.value.total_cmp(&b.1.value));
-    Some(Ranking { wing, scenarios, setups: ranked })
+    ranked.sort_by(|a, b| a.2.value.total_cmp(&b.2.value));
+    let turns: Vec<Turns> = ranked.iter().map(|(_, turns, _)| turns.clone()).collect();
+    Some(Ranking {
+        wing,
+        scenarios,
+        setups: ranked.into_iter().map(|(setup, _, weighted)| (setup, weighted)).collect(),
+        chances_of_least: chances_of_least(&turns),
+    })
 }
 
 /// √(Σ w T² / Σ w) with first-order uncertainty (JCGM 100:2008, 5.1.2): u² = Σ (w T u / (R Σw))²; degrees of freedom of

@@ -1,10 +1,10 @@
 //! The class of an instructor: each student against the class, and the change to ask about first.
 
 use super::cells::CellKey;
-use super::runs::Run;
+use super::runs::{DoublyTimed, Run};
+use super::spread;
 use driftless_campaign::model::{Campaign, PilotId};
 use driftless_statistics::distributions::p_of_zero;
-use driftless_statistics::random_effects::combine;
 use driftless_statistics::shrinkage::{AgainstClass, Class, against_class};
 use driftless_track::Scenario;
 use driftless_units::Estimate;
@@ -57,30 +57,34 @@ pub enum Ask {
     AgainstTorqueWithoutDevice,
 }
 
-/// Runs of one student in one scenario, by cell.
-type ByCell = BTreeMap<CellKey, Vec<Estimate<f64>>>;
-
 /// A student with his cell, the number of his runs and their mean.
 type Mean = (PilotId, CellKey, usize, Estimate<f64>);
 
 /// One table for each scenario in which at least two students have runs. A student who flew several set-ups in a scenario
-/// is taken with the one that he flew most.
-pub(super) fn classes(campaign: &Campaign, runs: &[Run]) -> Vec<ClassTable> {
-    let mut of_students: BTreeMap<(Scenario, PilotId), ByCell> = BTreeMap::new();
+/// is taken with the one that he flew most. His runs share the spread of all runs of the campaign.
+pub(super) fn classes(campaign: &Campaign, runs: &[Run], doubly: &[DoublyTimed]) -> Vec<ClassTable> {
+    let student = |run: &Run| run.pilot.filter(|pilot| campaign.pilot(*pilot).student);
+    if !runs.iter().any(|run| student(run).is_some()) {
+        return Vec::new();
+    }
+    let mut by_pilot: BTreeMap<(CellKey, Option<PilotId>), Vec<Run>> = BTreeMap::new();
     for run in runs {
-        if let Some(pilot) = run.pilot.filter(|pilot| campaign.pilot(*pilot).student) {
-            let of_pilot = of_students.entry((run.key.scenario, pilot)).or_default();
-            of_pilot.entry(run.key).or_default().push(run.rate_deg_s);
+        by_pilot.entry((run.key, student(run))).or_default().push(run.clone());
+    }
+    let cells: Vec<(CellKey, &[Run])> = by_pilot.iter().map(|((key, _), runs)| (*key, runs.as_slice())).collect();
+    let Ok(turns) = spread::turns_of(&cells, doubly) else { return Vec::new() };
+    let mut of_students: BTreeMap<(Scenario, PilotId), Mean> = BTreeMap::new();
+    for (((key, pilot), runs), turn) in by_pilot.iter().zip(turns) {
+        let Some(pilot) = pilot else { continue };
+        let mean = (*pilot, *key, runs.len(), turn);
+        let most = of_students.entry((key.scenario, *pilot)).or_insert(mean);
+        if mean.2 > most.2 {
+            *most = mean;
         }
     }
     let mut by_scenario: BTreeMap<Scenario, Vec<Mean>> = BTreeMap::new();
-    for ((scenario, pilot), cells) in of_students {
-        let most = cells.into_iter().max_by_key(|(key, runs)| (runs.len(), std::cmp::Reverse(*key)));
-        if let Some((key, runs)) = most
-            && let Ok(mean) = combine(&runs)
-        {
-            by_scenario.entry(scenario).or_default().push((pilot, key, runs.len(), mean.mean));
-        }
+    for ((scenario, _), mean) in of_students {
+        by_scenario.entry(scenario).or_default().push(mean);
     }
     by_scenario.into_iter().filter_map(|(scenario, students)| table(campaign, scenario, &students)).collect()
 }

@@ -6,7 +6,7 @@ use driftless_analysis::campaign::model::{Campaign, FlightId};
 use driftless_analysis::campaign::{
     CampaignAnalysis, CampaignInput, FlightSummary, JudgeBy, WhyUnused, analyse_campaign, plan_campaign,
 };
-use driftless_analysis::{Finding, HandsOff, MadeBy, Origin, Scenario, Verdict, Window, WindowRate};
+use driftless_analysis::{Finding, HandsOff, MadeBy, Origin, Scenario, Verdict, Window, WindowRate, combined_rates};
 use driftless_sim::campaign::Description;
 use driftless_units::{Estimate, TurnRate};
 use rand_chacha::ChaCha8Rng;
@@ -105,14 +105,15 @@ fn codes(analysis: &CampaignAnalysis) -> Vec<&'static str> {
     analysis.alerts.iter().map(|alert| alert.code()).collect()
 }
 
-/// 2,000 campaigns of three to six runs of each set-up, one window a run, on both wings of the demo at trim level and at
-/// full power, without device and with vanes, by the simulator's torque model. Each run has the set-up's own scatter of
-/// 4 % (as the simulator gives it), the wander and noise of its window (0.13 °/s, what one window of a minute shows in
-/// light air), and an estimate of that uncertainty with 30 degrees of freedom, as the flight analysis gives. The standard
-/// error of a share of 2,000 is 0.5 %, so that 94 to 96 % is two of them either way.
+/// 1,000 campaigns of three to six runs of each set-up, one window a run, on both wings of the demo at trim level and at
+/// full power, without device and with vanes, by the simulator's torque model. Days differ by 0.10 °/s and 4 % of the turn;
+/// each run has the wander and noise of its window (0.13 °/s, what one window of a minute shows in light air), and an estimate
+/// of that uncertainty with 30 degrees of freedom, as the flight analysis gives. The standard error of a share of 1,000 is
+/// 0.7 %. Two cells share as little as one can.
 #[test]
 fn simulated_compensation_lies_in_its_interval_in_95_of_100_campaigns() {
-    const CAMPAIGNS: usize = 2000;
+    const CAMPAIGNS: usize = 1000;
+    const DAY_SD_DEG_S: f64 = 0.10;
     const WINDOW_SD_DEG_S: f64 = 0.13;
     const WINDOW_DOF: u32 = 30;
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-tracks/campaign/description.toml");
@@ -128,31 +129,70 @@ fn simulated_compensation_lies_in_its_interval_in_95_of_100_campaigns() {
         let truth = 100.0 * (1.0 - vanes / bare);
         let flights = (0..2 * runs).map(|index| {
             let of_setup = if index < runs { bare } else { vanes };
-            let run = of_setup * (1.0 + description.between_run_share * draws.normal());
-            let value = run + WINDOW_SD_DEG_S * draws.normal();
+            let day = DAY_SD_DEG_S.hypot(description.between_run_share * of_setup);
+            let value = of_setup + day.hypot(WINDOW_SD_DEG_S) * draws.normal();
             let std_u = WINDOW_SD_DEG_S * draws.chi_squared_share(WINDOW_DOF).sqrt();
             flight(index, vec![window(1, scenario, Estimate::with_dof(value, std_u, f64::from(WINDOW_DOF)))])
         });
         let analysis = analysed(campaign(&[("bare", runs), ("vanes", runs)]), flights.collect());
+        assert!(analysis.shared.is_some(), "{:?}", codes(&analysis));
         // An interval without bounds holds everything: the set does, bounded or not.
         let of = &analysis.compensation[0].result;
         covered += usize::from(of.ratio.set.contains(1.0 - truth / 100.0));
     }
     let share = covered as f64 / CAMPAIGNS as f64;
-    assert!((0.94..=0.96).contains(&share), "{covered} of {CAMPAIGNS}");
+    assert!((0.935..=0.98).contains(&share), "{covered} of {CAMPAIGNS}");
 }
 
+/// Nothing was repeated: the typical spread, 0.10 °/s and 4 % of 3 °/s, is added to what the log says, and said.
 #[test]
-fn derived_one_run_per_cell_keeps_the_interval_of_the_run_and_says_so() {
-    let run = |index, rate| flight(index, vec![window(1, Scenario::TrimLevel, Estimate::with_dof(rate, 0.15, 30.0))]);
+fn derived_one_run_per_cell_allows_for_a_typical_spread_and_says_so() {
+    let run = |index, rate| flight(index, vec![window(1, Scenario::TrimLevel, Estimate::new(rate, 0.15))]);
     let analysis = analysed(campaign(&[("bare", 1), ("vanes", 1)]), vec![run(0, -3.0), run(1, -1.0)]);
     assert_eq!(analysis.cells.len(), 2);
     for cell in &analysis.cells {
-        assert_eq!(cell.mean.between_run_sd, None);
-        assert_eq!(cell.turn_deg_s().std_u, 0.15);
+        assert_eq!((cell.mean.between_run_sd, cell.mean.mean.std_u), (None, 0.15), "by itself");
+        let spread = 0.10_f64.hypot(0.04 * cell.turn_deg_s().value);
+        let ends = cell.turn_deg_s().interval(0.95);
+        assert!((0.5 * (ends.high - ends.low) / (1.96 * spread.hypot(0.15)) - 1.0).abs() < 0.01, "{:?}", cell.shared);
     }
+    assert_eq!(analysis.spread.as_ref().map(|of| of.repeats), Some(0));
     assert!(analysis.compensation[0].result.resolvable());
     assert!(codes(&analysis).contains(&"single-runs"), "{:?}", codes(&analysis));
+}
+
+/// Four windows of one flight are one day: no repeat, and no surer of other days than the flight's mean.
+#[test]
+fn derived_windows_of_one_flight_are_no_repeats() {
+    let windows = [-3.0, -3.05, -2.95, -3.0].iter().enumerate();
+    let windows = windows.map(|(i, rate)| window(i as u32 + 1, Scenario::TrimLevel, Estimate::new(*rate, 0.1)));
+    let analysis = analysed(campaign(&[("bare", 1), ("vanes", 0)]), vec![flight(0, windows.collect())]);
+    let cell = &analysis.cells[0];
+    assert_eq!((cell.runs.len(), cell.shared.days), (4, 1));
+    let expected = 0.10_f64.hypot(0.04 * 3.0).hypot(0.05);
+    let ends = cell.turn_deg_s().interval(0.95);
+    assert!((0.5 * (ends.high - ends.low) / (1.96 * expected) - 1.0).abs() < 0.01, "{:?}", cell.shared);
+    assert!(codes(&analysis).contains(&"single-runs"));
+}
+
+/// What the page prints of the plan: no block widens anything, and nothing is wider after the plan than now.
+#[test]
+fn derived_a_plan_never_widens_and_each_block_says_what_it_brings() {
+    // Two runs that agree by luck, of the baseline and of the device.
+    let run = |index, rate| flight(index, vec![window(1, Scenario::TrimLevel, Estimate::new(rate, 0.05))]);
+    let rates = [-3.0, -3.01, -1.0, -1.005];
+    let flights = rates.iter().enumerate().map(|(index, rate)| run(index, *rate)).collect();
+    let analysis = analysed(campaign(&[("bare", 2), ("vanes", 2)]), flights);
+    let plan = plan_campaign(&analysis, 1);
+    let flown: Vec<_> = plan.expected.iter().filter(|of| of.now.is_some()).collect();
+    assert!(!flown.is_empty());
+    assert!(flown.iter().all(|of| of.after <= of.now), "{flown:?}");
+    assert_eq!(plan.brought.len(), plan.cards.iter().map(|card| card.block).max().unwrap_or(0));
+    let gains: Vec<_> = plan.brought.iter().flat_map(|of| &of.compensations).filter(|of| of.before.is_some()).collect();
+    assert!(!gains.is_empty() && gains.iter().all(|of| of.after < of.before), "{gains:?}");
+    // The last block ends where the plan does.
+    let last = gains.last().and_then(|of| of.after);
+    assert!(flown.iter().any(|of| of.after == last), "{last:?} {flown:?}");
 }
 
 #[test]
@@ -262,4 +302,36 @@ fn derived_a_plan_deals_every_run_once_in_blocks() {
     assert!(days.is_sorted() && days.last() == Some(&2));
     assert_eq!(plan.cards, plan_campaign(&analysis, 3).cards);
     assert_ne!(plan.cards, plan_campaign(&analysis, 4).cards);
+}
+
+/// Forty windows of two set-ups in four scenarios are eight figures. Five windows of 0.1 °/s each give 0.1/√5, another day
+/// adds the typical spread; of 400 such figures 95 % hold their truth (1.1 % of standard error).
+#[test]
+fn simulated_forty_windows_of_a_flight_are_eight_figures() {
+    let scenarios =
+        [Scenario::TrimLevel, Scenario::AcceleratedLevel, Scenario::FullPowerClimb, Scenario::PowerOffGlide];
+    let mut draws = Draws(ChaCha8Rng::seed_from_u64(9));
+    let mut covered = 0;
+    for _ in 0..50 {
+        let windows: Vec<WindowRate> = (0..40)
+            .map(|number: u32| {
+                let truth = f64::from(number % 8) - 4.0;
+                let rate = Estimate::new(truth + 0.1 * draws.normal(), 0.1);
+                let mut window = window(number + 1, scenarios[(number % 4) as usize], rate);
+                window.window.setup = Some(if number % 8 < 4 { "bare" } else { "vanes" }.to_owned());
+                window
+            })
+            .collect();
+        let combined = combined_rates(&windows);
+        assert_eq!(combined.len(), 8);
+        for of in &combined {
+            assert_eq!(of.windows.len(), 5);
+            let truth = f64::from((of.windows[0] - 1) % 8) - 4.0;
+            let ends = of.rate_deg_s.interval(0.95);
+            covered += u32::from(ends.low <= truth && truth <= ends.high);
+            assert!(of.another_day_deg_s.low < ends.low && ends.high < of.another_day_deg_s.high);
+        }
+    }
+    // The scatter may widen and never narrows: a little above 95 %.
+    assert!((372..=396).contains(&covered), "{covered} of 400");
 }

@@ -18,6 +18,13 @@ pub fn wind_unknown(why: &WindUnknown, units: &DisplayUnits) -> String {
                 "the headings flown leave the wind uncertain by {value} on each axis (standard uncertainty), limit {limit}"
             )
         }
+        WindUnknown::Unclear(UnclearWind::AirspeedNotTold { airspeed_std_u_mps, limit_mps }) => {
+            let (value, limit) = units.speed_beside_limit(*airspeed_std_u_mps, *limit_mps);
+            format!(
+                "the headings flown do not tell airspeed from wind: the airspeed is uncertain by {value} (standard \
+                 uncertainty), limit {limit}"
+            )
+        }
     }
 }
 

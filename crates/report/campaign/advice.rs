@@ -19,7 +19,23 @@ pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -
         .collect();
     let (first, rest) = words.split_first()?;
     let wing = &campaign.wing(of.wing).name;
-    Some(format!("The {wing} turns least with {first}, {}; then {}.", weighed(&of.scenarios), join(rest)))
+    let chance =
+        of.chance_of_first().map(|chance| format!("; that it is the first has a chance of {}", probability(chance)));
+    Some(format!(
+        "The {wing} turns least with {first}, {}; then {}{}.",
+        weighed(&of.scenarios),
+        join(rest),
+        chance.unwrap_or_default()
+    ))
+}
+
+/// A probability in whole per cent that never claims certainty.
+pub(crate) fn probability(p: f64) -> String {
+    match 100.0 * p {
+        percent if percent < 1.0 => "below 1\u{a0}%".to_owned(),
+        percent if percent > 99.0 => "above 99\u{a0}%".to_owned(),
+        percent => format!("{}\u{a0}%", fixed(percent, 0)),
+    }
 }
 
 /// How a device acts on a wing, as far as the cells tell.
@@ -163,11 +179,7 @@ pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
         runs(plan.more_with_device, device).into_iter().chain(runs(plan.more_of_baseline, baseline)).collect();
     let by_log = match (plan.within_reach, parts.is_empty()) {
         (false, _) => format!("± {wished} is out of reach of any reasonable number of runs"),
-        (true, true) => {
-            format!(
-                "± {wished} is what so many runs lead one to expect; these happened to scatter more, so fly one more of each"
-            )
-        }
+        (true, true) => format!("± {wished} is reached"),
         (true, false) => {
             format!("{} should bring ± {}", join(&parts), fixed(plan.expected_half_width.unwrap_or(f64::NAN), 0))
         }

@@ -2,8 +2,8 @@
 
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::{CampaignAlertKind, CellKey};
-use driftless_display::DisplayUnits;
 use driftless_display::reasons::{file_not_used, flight_failure};
+use driftless_display::{DisplayUnits, count_of};
 use driftless_units::printable;
 
 /// Cells named in one alert.
@@ -39,6 +39,9 @@ pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &Campaign
         CampaignAlertKind::CellNotCombined { cell: key, error } => {
             format!("{}: its runs cannot be combined: {error}", cell(key))
         }
+        CampaignAlertKind::SpreadNotShared { error } => {
+            format!("the cells cannot share what their repeats say of the spread from run to run: {error}")
+        }
         CampaignAlertKind::RepeatsDiffer { cells, of, .. } => {
             let named: Vec<String> = cells
                 .iter()
@@ -57,13 +60,19 @@ pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &Campaign
         CampaignAlertKind::RunStandsApart { cell: key, run, rate_deg_s } => {
             format!("{}: the run {run} ({}) stands apart from the others", cell(key), bare(units, *rate_deg_s))
         }
-        CampaignAlertKind::SingleRuns { cells, of } => {
+        CampaignAlertKind::SingleRuns { cells, of, repeats } => {
             let which = match cells.as_slice() {
-                all if all.len() == *of => "every cell has a single run".to_owned(),
-                [one] => format!("{}: there is a single run", cell(one)),
-                few => format!("{} of {of} cells have a single run", few.len()),
+                all if all.len() == *of => "every cell was flown on a single day".to_owned(),
+                [one] => format!("{} was flown on a single day", cell(one)),
+                few => format!("{} of {of} cells were flown on a single day", few.len()),
             };
-            format!("{which}; how far repeats would spread is not known, and the interval is that of the run alone")
+            match repeats {
+                0 => format!("{which}; how far days differ is not known, and the intervals allow for a typical spread"),
+                _ => format!(
+                    "{which}; the intervals allow for the spread that {} of other cells show",
+                    count_of(*repeats, "repeat", "repeats")
+                ),
+            }
         }
         CampaignAlertKind::CompensationNotWorkedOut { cell: key, error } => format!("{}: {error}", cell(key)),
         CampaignAlertKind::BaselineNotFlown { baseline } => {
@@ -93,6 +102,9 @@ pub(super) const fn help(kind: &CampaignAlertKind) -> &'static str {
             "check set-up, wing, scenario, flight and window of the run; the log counts"
         }
         CampaignAlertKind::CellNotCombined { .. } => "look at its runs one by one",
+        CampaignAlertKind::SpreadNotShared { .. } => {
+            "each cell stands by itself; single runs are surer of a day than of the next"
+        }
         CampaignAlertKind::RepeatsDiffer { .. } => {
             "look for what was not the same: rigging, loading, power, hands; the intervals are as wide as the repeats \
              demand"

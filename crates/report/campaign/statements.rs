@@ -3,7 +3,9 @@
 use driftless_analysis::campaign::model::{Campaign, SetupId};
 use driftless_analysis::campaign::statistics::drift::DriftVerdict;
 use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
-use driftless_analysis::campaign::{CellComparison, CellCompensation, CellDrift, CellKey, LogAgainstStopwatch};
+use driftless_analysis::campaign::{
+    CampaignSpread, CellComparison, CellCompensation, CellDrift, CellKey, LogAgainstStopwatch,
+};
 use driftless_display::campaign::{percent_words, place_words, range_words, turn_words, whole_range};
 use driftless_display::{DisplayUnits, count_of, fixed};
 use driftless_units::Interval;
@@ -110,6 +112,41 @@ pub(crate) fn drift(campaign: &Campaign, of: &CellDrift) -> String {
             format!("{cell}: no drift is shown, but {figure} does not rule out more than {within}; {raw}.")
         }
     }
+}
+
+/// What the intervals of all cells rest on: how far runs spread from day to day.
+pub(crate) fn spread(of: &CampaignSpread) -> String {
+    let percent = |share: f64| fixed(100.0 * share, 0);
+    let by_hand = of.by_hand_factor.map_or(String::new(), |factor| {
+        format!(
+            " Beside {} the stopwatch was read with {} times the stated error ({} to {}), and timed runs count accordingly.",
+            count_of(of.measured_twice, "log", "logs"),
+            fixed(factor.median, 1),
+            fixed(factor.interval.low, 1),
+            fixed(factor.interval.high, 1)
+        )
+    });
+    let words = if of.repeats == 0 {
+        format!(
+            "Nothing was repeated, so how far days differ is not known. The intervals allow for a typical spread, \
+             {}\u{a0}°/s and {}\u{a0}% of the turn; the runs alone would make them narrower than they can be trusted.",
+            fixed(of.prior.absolute, 2),
+            percent(of.prior.share)
+        )
+    } else {
+        format!(
+            "All cells share what {} of the spread from run to run: {}\u{a0}°/s ({} to {}) and {}\u{a0}% of the turn ({} to \
+             {}).",
+            count_of(of.repeats, "repeat says", "repeats say"),
+            fixed(of.absolute_deg_s.median, 2),
+            fixed(of.absolute_deg_s.interval.low, 2),
+            fixed(of.absolute_deg_s.interval.high, 2),
+            percent(of.share.median),
+            percent(of.share.interval.low),
+            percent(of.share.interval.high)
+        )
+    };
+    format!("{words}{by_hand}")
 }
 
 /// How far log and stopwatch agree.

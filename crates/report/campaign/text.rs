@@ -100,7 +100,8 @@ fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
         (units.turn.sign(), Align::Right),
         ("Compensation", Align::Right),
     ];
-    format!("Cells: residual turn and compensation, ± and brackets 95 %\n{}", table(head, &rows))
+    let spread = analysis.spread.as_ref().map(|of| paragraph("", &statements::spread(of))).unwrap_or_default();
+    format!("Cells: residual turn and compensation, ± and brackets 95 %\n{}{spread}", table(head, &rows))
 }
 
 fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> std::vec::IntoIter<String> {

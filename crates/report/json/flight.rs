@@ -2,13 +2,15 @@
 
 use super::FLIGHT_REPORT_SCHEMA;
 use super::made_by::MadeByEntry;
+use super::rate::RateEntry;
 use super::window::WindowEntry;
 use crate::inertial::InertialEntry;
 use crate::known::finite;
 use crate::reasons::{FindingEntry, problems};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
-    CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Settling, Smoothing, Track,
+    CombinedRate, CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Scenario,
+    Settling, Smoothing, Track, combined_rates,
 };
 use driftless_display::DisplayUnits;
 use driftless_display::reasons::{compass_doubt, wind_unknown};
@@ -33,8 +35,39 @@ pub(super) struct FlightReport<'a> {
     /// The flights of the log, in time order.
     flights: Vec<FlownEntry>,
     windows: Vec<WindowEntry<'a>>,
+    /// The accepted windows of each set-up and scenario as one figure.
+    combined: Vec<CombinedEntry>,
     /// What inertial files add; `null` when none were given.
     inertial: Option<InertialEntry<'a>>,
+}
+
+/// Repeats inside a flight.
+#[derive(Serialize)]
+struct CombinedEntry {
+    setup: Option<String>,
+    scenario: Scenario,
+    /// How many windows, and which.
+    count: usize,
+    windows: Vec<u32>,
+    /// What the set-up does, by all of them.
+    steady_rate: RateEntry,
+    /// What it would do on another day, a typical spread of days added.
+    another_day_low95_deg_s: Option<f64>,
+    another_day_high95_deg_s: Option<f64>,
+}
+
+impl CombinedEntry {
+    fn of(of: &CombinedRate) -> Self {
+        Self {
+            setup: of.setup.clone(),
+            scenario: of.scenario,
+            count: of.windows.len(),
+            windows: of.windows.clone(),
+            steady_rate: RateEntry::of_deg_s(&of.rate_deg_s),
+            another_day_low95_deg_s: finite(of.another_day_deg_s.low),
+            another_day_high95_deg_s: finite(of.another_day_deg_s.high),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -145,6 +178,7 @@ impl<'a> FlightReport<'a> {
             compass: analysis.compass.as_ref().map(CompassEntry::of),
             flights: (0..analysis.flights.len()).map(|place| FlownEntry::of(analysis, place)).collect(),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(analysis, w)).collect(),
+            combined: combined_rates(&analysis.windows).iter().map(CombinedEntry::of).collect(),
             inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
         }
     }

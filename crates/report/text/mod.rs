@@ -1,5 +1,6 @@
 //! A flight analysis as plain text for a terminal of 80 columns: the finding first, then what it rests on.
 
+mod combined;
 pub(crate) mod layout;
 mod sections;
 
@@ -16,6 +17,7 @@ pub fn text(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         sections::finding(analysis, units),
         sections::flight(analysis, units),
         sections::windows(analysis, units),
+        combined::section(analysis, units),
         sections::refused(analysis, units),
         crate::inertial::block(analysis, units),
         problems(analysis, units),

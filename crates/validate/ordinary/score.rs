@@ -2,7 +2,7 @@
 
 use crate::ValidateError;
 use crate::score::{TruthOnTrack, WindowScore, analyse};
-use driftless_analysis::{FlightConfig, Observability};
+use driftless_analysis::{FlightConfig, Observability, Smoothing};
 use driftless_sim::reference::{Condition, ordinary};
 use driftless_sim::simulate;
 use driftless_units::Scenario;
@@ -29,6 +29,8 @@ pub struct OrdinaryScore {
     pub refused: Option<String>,
     /// Whether the program says that it knows the wind.
     pub wind_stated: bool,
+    /// Over how long the program takes the receiver to smooth, s.
+    pub smoothing_s: Option<f64>,
     /// Windows of the program, in time order.
     pub windows: Vec<OrdinaryWindow>,
 }
@@ -55,6 +57,7 @@ pub fn fly(condition: Condition, seed: u64) -> Result<OrdinaryScore, ValidateErr
                 seed,
                 refused: Some(source.to_string()),
                 wind_stated: false,
+                smoothing_s: None,
                 windows: Vec::new(),
             });
         }
@@ -79,6 +82,7 @@ pub fn fly(condition: Condition, seed: u64) -> Result<OrdinaryScore, ValidateErr
         seed,
         refused: None,
         wind_stated: analysis.estimate.as_ref().is_some_and(|e| matches!(e.observability, Observability::Observable)),
+        smoothing_s: analysis.estimate.as_ref().and_then(|e| e.smoothing).map(Smoothing::over_s),
         windows: windows.collect(),
     })
 }

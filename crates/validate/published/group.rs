@@ -29,11 +29,13 @@ pub enum Group {
     Geodesy,
     /// Lines of logs.
     Formats,
+    /// The spread that the cells of a campaign share.
+    SharedSpread,
 }
 
 impl Group {
     /// All of them, in the order in which the list names them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::FlownTurn,
         Self::FlownWind,
         Self::FlownAirspeed,
@@ -47,6 +49,7 @@ impl Group {
         Self::Airspeed,
         Self::Geodesy,
         Self::Formats,
+        Self::SharedSpread,
     ];
 
     /// As the list of reported figures calls its checks.
@@ -65,6 +68,7 @@ impl Group {
             Self::Airspeed => "indicated airspeed",
             Self::Geodesy => "the local frame",
             Self::Formats => "lines of logs",
+            Self::SharedSpread => "the shared spread",
         }
     }
 }

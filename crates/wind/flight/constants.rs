@@ -390,6 +390,9 @@ pub const VELOCITY_ERROR_TAU_S: Constant = constant(
 /// A receiver whose fixes scatter less than this about the flight may smooth them: then it is looked for.
 pub const SMOOTHED_BELOW_M: Constant =
     constant("scatter of single fixes below which smoothing is looked for", 0.06, "m", JUDGEMENT);
+/// A receiver that smooths has at least this much white error, per axis of a node, to smooth.
+pub const SMOOTHED_NOISE_M: Constant =
+    constant("least white error, per axis, under a smoothing that is believed", 0.05, "m", JUDGEMENT);
 /// Shortest smoothing that is looked for.
 pub const SHORTEST_SMOOTHING_S: Constant = constant(
     "shortest smoothing by a receiver that is looked for",
@@ -434,9 +437,17 @@ pub const LEAST_INFORMATION: Constant = constant(
 /// Wind known worse than this over most of the flight is not known.
 pub const WORST_WIND_STD_U_MPS: Constant = constant(
     "wind known worse than this, per axis, is not known",
-    1.0,
+    1.5,
     "m/s",
-    "tuned on simulated flights straight into the wind: what is stated there is mostly the prior of the airspeed",
+    "engineering judgement: at 11 m/s it lets the heading err by 8°",
+);
+/// Airspeed known worse than this over most of the flight is hardly more than what is believed of paramotors beforehand, and
+/// the wind is as far off as it is.
+pub const WORST_AIRSPEED_STD_U_MPS: Constant = constant(
+    "airspeed known worse than this leaves the wind unknown",
+    1.4,
+    "m/s",
+    "tuned on simulated flights straight into the wind: what is stated there is mostly the prior",
 );
 
 // What is believed of sensors before the track is looked at.
@@ -621,6 +632,7 @@ pub const GROUPS: [Group; 10] = [
         constants: &[
             VELOCITY_ERROR_TAU_S,
             SMOOTHED_BELOW_M,
+            SMOOTHED_NOISE_M,
             SHORTEST_SMOOTHING_S,
             LONGEST_SMOOTHING_S,
             SMOOTHING_STEP,
@@ -630,7 +642,14 @@ pub const GROUPS: [Group; 10] = [
     Group {
         name: "method-trust",
         title: "How far it is trusted",
-        constants: &[MOVED_LN, REAL_SHARE, LEAST_INFORMATION, FEWEST_DOF, WORST_WIND_STD_U_MPS],
+        constants: &[
+            MOVED_LN,
+            REAL_SHARE,
+            LEAST_INFORMATION,
+            FEWEST_DOF,
+            WORST_WIND_STD_U_MPS,
+            WORST_AIRSPEED_STD_U_MPS,
+        ],
     },
     Group {
         name: "method-sensors",

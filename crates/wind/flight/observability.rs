@@ -1,7 +1,7 @@
 //! Whether the headings flown determine the wind.
 
 use super::Node;
-use super::constants::WORST_WIND_STD_U_MPS;
+use super::constants::{WORST_AIRSPEED_STD_U_MPS, WORST_WIND_STD_U_MPS};
 
 /// Whether the wind can be told from this flight.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,20 +24,34 @@ pub enum UnclearWind {
         /// What it may be at the most, m/s.
         limit_mps: f64,
     },
+    /// The headings flown do not tell airspeed from wind.
+    AirspeedNotTold {
+        /// Standard uncertainty of the airspeed, median of the flight, m/s.
+        airspeed_std_u_mps: f64,
+        /// What it may be at the most, m/s.
+        limit_mps: f64,
+    },
 }
 
 /// Judges by the posterior uncertainty itself: it is large exactly when the headings flown do not determine the wind.
 pub(super) fn judge(nodes: &[Node]) -> Observability {
-    let mut std_u: Vec<f64> = nodes.iter().map(Node::wind_std_u_mps).collect();
-    std_u.sort_by(f64::total_cmp);
-    let Some(&wind_std_u_mps) = std_u.get(std_u.len() / 2) else {
+    let middle = |std_u: fn(&Node) -> f64| {
+        let mut std_u: Vec<f64> = nodes.iter().map(std_u).collect();
+        std_u.sort_by(f64::total_cmp);
+        std_u.get(std_u.len() / 2).copied()
+    };
+    let (Some(wind_std_u_mps), Some(airspeed_std_u_mps)) =
+        (middle(Node::wind_std_u_mps), middle(|node| node.airspeed_mps.std_u))
+    else {
         return Observability::NotObservable(UnclearWind::NoFlight);
     };
-    if wind_std_u_mps <= WORST_WIND_STD_U_MPS.value {
-        return Observability::Observable;
+    if wind_std_u_mps > WORST_WIND_STD_U_MPS.value {
+        let limit_mps = WORST_WIND_STD_U_MPS.value;
+        return Observability::NotObservable(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps });
     }
-    Observability::NotObservable(UnclearWind::HeadingsTooAlike {
-        wind_std_u_mps,
-        limit_mps: WORST_WIND_STD_U_MPS.value,
-    })
+    if airspeed_std_u_mps > WORST_AIRSPEED_STD_U_MPS.value {
+        let limit_mps = WORST_AIRSPEED_STD_U_MPS.value;
+        return Observability::NotObservable(UnclearWind::AirspeedNotTold { airspeed_std_u_mps, limit_mps });
+    }
+    Observability::Observable
 }

@@ -1,7 +1,7 @@
 //! Which smoothing a receiver applies, told by the likelihood of what it wrote.
 
 use super::blocks::{DIM, Layout};
-use super::constants::{SMOOTHED_BELOW_M, SMOOTHING_EVIDENCE_LN, SMOOTHING_STEP};
+use super::constants::{SMOOTHED_BELOW_M, SMOOTHED_NOISE_M, SMOOTHING_EVIDENCE_LN, SMOOTHING_STEP};
 use super::iteration::Iteration;
 use super::nodes;
 use super::noise::Level;
@@ -40,7 +40,10 @@ pub(super) fn find(track: &Track, setting: &Setting, plain: &Iteration<DIM>) -> 
     let best = Smoothing::families().into_iter().filter_map(|family| best_of(&family, plain, &try_one));
     let best = best.max_by(|a, b| a.log_likelihood.total_cmp(&b.log_likelihood))?;
     let gained = best.log_likelihood - plain.log_likelihood;
-    (gained > SMOOTHING_EVIDENCE_LN.value && best.iteration.flies()).then_some((best.setting, best.iteration))
+    // A receiver that smooths has noise to smooth; a track without any gets no likelier by being roughened.
+    let noise_m = best.iteration.levels.levels[Level::POSITION].sqrt();
+    let noisy = noise_m > SMOOTHED_NOISE_M.value;
+    (noisy && gained > SMOOTHING_EVIDENCE_LN.value && best.iteration.flies()).then_some((best.setting, best.iteration))
 }
 
 /// The best of a family, with the time over which it smooths refined between those tried.

@@ -53,7 +53,7 @@ fn one_step(dt_s: f64, in_window: bool, layout: Layout) -> Setting {
 fn linearised<const N: usize>(setting: &Setting, x: &Vector<N>, next: &Vector<N>) -> Step {
     let mut step = Step::default();
     let (x, next, levels, interval) = (x.as_slice(), next.as_slice(), &setting.typical, &setting.intervals[0]);
-    setting.blocks.step(&StepAt { k: 0, interval, x, next, levels, airspeed_scale: 1.0 }, &mut step);
+    setting.blocks.step(&StepAt { k: 0, interval, x, next, levels, airspeed_scale: 1.0, wind_scale: 1.0 }, &mut step);
     step
 }
 
@@ -277,7 +277,10 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, comp
         .map(|k| {
             let (x, next, interval) = (trajectory[k].as_slice(), trajectory[k + 1].as_slice(), &setting.intervals[k]);
             let mut step = Step::default();
-            setting.blocks.step(&StepAt { k, interval, x, next, levels: &levels, airspeed_scale: 1.0 }, &mut step);
+            setting.blocks.step(
+                &StepAt { k, interval, x, next, levels: &levels, airspeed_scale: 1.0, wind_scale: 1.0 },
+                &mut step,
+            );
             step
         })
         .collect();
@@ -376,7 +379,9 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, comp
             let here = row.rows(k * N, N).dot(&trajectory[k]);
             values.push(velocity[axis] - predict(&trajectory[k]) + here);
             rows.push(row);
-            noise.push(levels[Level::DOPPLER]);
+            // Velocities lie two seconds apart; the error of one lasts for three.
+            let correlation = if k == 0 { 0.0 } else { (-2.0_f64 / 3.0).exp() };
+            noise.push(levels[Level::DOPPLER] * (1.0 + correlation) / (1.0 - correlation));
         }
     }
     let h = DMatrix::from_rows(&rows.iter().map(DVector::transpose).collect::<Vec<_>>());

@@ -77,7 +77,7 @@ pub(super) fn next_flights(analysis: &CampaignAnalysis) -> Markup {
                 h2 id="next" { "The next flights" }
                 p { "What brings the half-width of each compensation to ± "
                     (fixed(analysis.campaign.wished_half_width_percent, 0))
-                    " percentage points, by the spread seen so far. " code { "driftless plan" } " prints the cards." }
+                    " percentage points, by the spread that all cells share. " code { "driftless plan" } " prints the cards." }
                 ul.reasons { @for of in &analysis.more_runs { li { (advice::more_runs(&analysis.campaign, of)) } } }
             }
         }

@@ -33,7 +33,8 @@ pub(super) fn how_to_read() -> Markup {
         li { "A turn to the right is positive. ± is the 95 % margin, half of the interval; in brackets stands the interval \
               itself: in 95 of 100 such cases the truth lies inside." }
         li { "A " strong { "cell" } " is one set-up on one wing in one scenario. Its figure is the mean of its runs; \
-              the spread from run to run is in its interval, and with few runs that interval is wide." }
+              the spread from run to run is in its interval. All cells share what their repeats say of that spread, so that \
+              two runs which agree by luck do not look sure, and a single run is as unsure as its day." }
         li { strong { "Compensation" } " is the share of the baseline's turn that a device compensates: 0 % is no \
               effect, 100 % is no turn left, above 100 % it turns the other way. Where the baseline hardly turns \
               (power-off glide) a percentage means nothing, and the residual turn itself is given." }
@@ -41,7 +42,7 @@ pub(super) fn how_to_read() -> Markup {
         li { "Pairs of devices are judged together (Holm), so that among many comparisons a chance finding stays \
               rarer than one in twenty." }
         li { "A stopwatch run counts like any other, with its own uncertainty. Timed beside a log it counts once, \
-              by the log." }
+              by the log, and tells how well the watch was read." }
     })
 }
 

@@ -1,5 +1,6 @@
 //! The sections of figures.
 
+use crate::campaign::advice::probability;
 use crate::campaign::statements;
 use crate::html::parts::{clean, figure, table};
 use driftless_analysis::campaign::model::WingId;
@@ -80,6 +81,7 @@ pub(super) fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Marku
         section aria-labelledby="matrix" {
             h2 id="matrix" { "All cells" }
             (figure(&chart, &table("Mean of the runs of each cell, right positive", "", &head, &rows)))
+            @if let Some(spread) = &analysis.spread { p { (statements::spread(spread)) } }
         }
     }
 }
@@ -204,15 +206,6 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                 }
             }
         }
-    }
-}
-
-/// A probability in whole per cent that never claims certainty.
-fn probability(p: f64) -> String {
-    match 100.0 * p {
-        percent if percent < 1.0 => "below 1\u{a0}%".to_owned(),
-        percent if percent > 99.0 => "above 99\u{a0}%".to_owned(),
-        percent => format!("{}\u{a0}%", fixed(percent, 0)),
     }
 }
 

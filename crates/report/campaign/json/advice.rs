@@ -95,12 +95,16 @@ pub(super) struct RankingEntry<'a> {
     weights: BTreeMap<&'static str, f64>,
     /// The least weighted turn first.
     setups: Vec<RankedEntry<'a>>,
+    /// Chance that the first is the first.
+    chance_of_first: Option<f64>,
 }
 
 #[derive(Serialize)]
 struct RankedEntry<'a> {
     setup: &'a str,
     weighted_turn: RateEntry,
+    /// Chance to turn least of all.
+    chance_of_least: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -164,9 +168,10 @@ fn plain(words: &str) -> String {
 
 fn rankings(analysis: &CampaignAnalysis) -> Vec<RankingEntry<'_>> {
     let campaign = &analysis.campaign;
-    let ranked = |(setup, weighted): &(_, Estimate<f64>)| RankedEntry {
+    let ranked = |((setup, weighted), chance): (&(_, Estimate<f64>), &f64)| RankedEntry {
         setup: &campaign.setup(*setup).key,
         weighted_turn: RateEntry::of_deg_s(weighted),
+        chance_of_least: finite(*chance),
     };
     analysis
         .rankings
@@ -175,7 +180,8 @@ fn rankings(analysis: &CampaignAnalysis) -> Vec<RankingEntry<'_>> {
             wing: &campaign.wing(of.wing).key,
             scenarios: of.scenarios.iter().map(|(scenario, _)| *scenario).collect(),
             weights: of.scenarios.iter().map(|(scenario, weight)| (scenario.name(), *weight)).collect(),
-            setups: of.setups.iter().map(ranked).collect(),
+            setups: of.setups.iter().zip(&of.chances_of_least).map(ranked).collect(),
+            chance_of_first: of.chance_of_first().and_then(finite),
         })
         .collect()
 }

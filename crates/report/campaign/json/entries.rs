@@ -12,7 +12,8 @@ use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, Place, SetupId, WingId};
 use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
 use driftless_analysis::campaign::{
-    CampaignAlert, CampaignAnalysis, Cell, CellComparison, CellCompensation, CellDrift, JudgeBy, Run, RunSource,
+    CampaignAlert, CampaignAnalysis, CampaignSpread, Cell, CellComparison, CellCompensation, CellDrift, JudgeBy, Run,
+    RunSource,
 };
 use driftless_display::DisplayUnits;
 use driftless_units::Interval;
@@ -25,6 +26,8 @@ pub(super) struct CampaignReport<'a> {
     campaign: HeadEntry<'a>,
     alerts: Vec<AlertEntry<'a>>,
     cells: Vec<CellEntry<'a>>,
+    /// The spread from run to run that all cells share; `null` without cells.
+    spread: Option<SpreadEntry>,
     compensation: Vec<CompensationEntry<'a>>,
     comparisons: Vec<ComparisonEntry<'a>>,
     log_against_stopwatch: Option<AgreementEntry<'a>>,
@@ -57,6 +60,27 @@ struct AlertEntry<'a> {
     line: Option<usize>,
 }
 
+/// What all cells share.
+#[derive(Serialize)]
+struct SpreadEntry {
+    /// Whether anything was repeated; if not, the spread is a typical one and not known.
+    known: bool,
+    repeats: usize,
+    absolute_deg_s: Option<f64>,
+    absolute_low95_deg_s: Option<f64>,
+    absolute_high95_deg_s: Option<f64>,
+    share_percent: Option<f64>,
+    share_low95_percent: Option<f64>,
+    share_high95_percent: Option<f64>,
+    /// How much worse than stated stopwatches were read; `null` where no run was measured both ways.
+    stopwatch_factor: Option<f64>,
+    stopwatch_factor_low95: Option<f64>,
+    stopwatch_factor_high95: Option<f64>,
+    typical_absolute_deg_s: f64,
+    typical_share_percent: f64,
+    statement: String,
+}
+
 #[derive(Serialize)]
 struct CellEntry<'a> {
     setup: &'a str,
@@ -73,6 +97,14 @@ struct CellEntry<'a> {
     between_run_sd_high95_deg_s: Option<f64>,
     another_day_low95_deg_s: Option<f64>,
     another_day_high95_deg_s: Option<f64>,
+    /// Runs that count by themselves: windows of one flight are one between them.
+    days: usize,
+    /// The spread from run to run by what all cells share: what the interval of `turn_rate` rests on.
+    shared_between_run_sd_deg_s: Option<f64>,
+    shared_between_run_sd_low95_deg_s: Option<f64>,
+    shared_between_run_sd_high95_deg_s: Option<f64>,
+    /// The mean of its own runs as if no other cell had been flown (REML, Hartung and Knapp).
+    alone: RateEntry,
     heterogeneity_p: Option<f64>,
     airspeed_mps: Option<f64>,
     run_list: Vec<RunEntry<'a>>,
@@ -185,6 +217,7 @@ impl<'a> CampaignReport<'a> {
             },
             alerts: analysis.alerts.iter().map(|of| alert(campaign, of)).collect(),
             cells: analysis.cells.iter().map(|cell| of_cell(analysis, cell)).collect(),
+            spread: analysis.spread.as_ref().map(of_spread),
             compensation: analysis.compensation.iter().map(|c| of_compensation(campaign, c)).collect(),
             comparisons: analysis.comparisons.iter().map(|c| of_comparison(campaign, c)).collect(),
             log_against_stopwatch: agreement(analysis),
@@ -232,8 +265,29 @@ fn wing(campaign: &Campaign, id: WingId) -> &str {
     &campaign.wing(id).key
 }
 
+fn of_spread(of: &CampaignSpread) -> SpreadEntry {
+    let hand = of.by_hand_factor;
+    SpreadEntry {
+        known: of.repeats > 0,
+        repeats: of.repeats,
+        absolute_deg_s: finite(of.absolute_deg_s.median),
+        absolute_low95_deg_s: finite(of.absolute_deg_s.interval.low),
+        absolute_high95_deg_s: finite(of.absolute_deg_s.interval.high),
+        share_percent: finite(100.0 * of.share.median),
+        share_low95_percent: finite(100.0 * of.share.interval.low),
+        share_high95_percent: finite(100.0 * of.share.interval.high),
+        stopwatch_factor: hand.and_then(|of| finite(of.median)),
+        stopwatch_factor_low95: low(hand.map(|of| of.interval)),
+        stopwatch_factor_high95: high(hand.map(|of| of.interval)),
+        typical_absolute_deg_s: of.prior.absolute,
+        typical_share_percent: 100.0 * of.prior.share,
+        statement: plain(&statements::spread(of)),
+    }
+}
+
 fn of_cell<'a>(analysis: &'a CampaignAnalysis, cell: &'a Cell) -> CellEntry<'a> {
     let (campaign, mean) = (&analysis.campaign, &cell.mean);
+    let spread = cell.shared.spread_deg_s;
     let is_outlying = |index: usize| mean.outlying.iter().any(|run| run.index == index);
     CellEntry {
         setup: setup(campaign, cell.key.setup),
@@ -242,13 +296,18 @@ fn of_cell<'a>(analysis: &'a CampaignAnalysis, cell: &'a Cell) -> CellEntry<'a> 
         wing_name: &campaign.wing(cell.key.wing).name,
         scenario: cell.key.scenario,
         runs: cell.runs.len(),
-        turn_rate: RateEntry::of_deg_s(&mean.mean),
+        turn_rate: RateEntry::of_deg_s(&cell.turn_deg_s()),
         turn_rate_common_spread: analysis.common_spread.mean_deg_s(cell.key).map(|mean| RateEntry::of_deg_s(&mean)),
         between_run_sd_deg_s: mean.between_run_sd.and_then(finite),
         between_run_sd_low95_deg_s: low(mean.between_run_sd_interval),
         between_run_sd_high95_deg_s: high(mean.between_run_sd_interval),
-        another_day_low95_deg_s: low(mean.another_day),
-        another_day_high95_deg_s: high(mean.another_day),
+        another_day_low95_deg_s: finite(cell.shared.another_day_deg_s.low),
+        another_day_high95_deg_s: finite(cell.shared.another_day_deg_s.high),
+        days: cell.shared.days,
+        shared_between_run_sd_deg_s: finite(spread.median),
+        shared_between_run_sd_low95_deg_s: finite(spread.interval.low),
+        shared_between_run_sd_high95_deg_s: finite(spread.interval.high),
+        alone: RateEntry::of_deg_s(&mean.mean),
         heterogeneity_p: mean.heterogeneity.and_then(|h| finite(h.p)),
         airspeed_mps: cell.airspeed_mps().and_then(finite),
         run_list: cell

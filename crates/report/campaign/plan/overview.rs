@@ -1,7 +1,7 @@
 //! What the cards are for: cells, expected precision, the order of blocks.
 
 use crate::html::parts::{clean, table};
-use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, Card};
+use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, Card, CompensationGain};
 use driftless_display::campaign::place_words;
 use driftless_display::{count_of, fixed};
 use maud::{Markup, html as markup};
@@ -47,7 +47,7 @@ fn expected(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
             vec![
                 format!("{}, {}", clean(&campaign.setup(of.key.setup).name), clean(&place_words(campaign, of.key))),
                 half(of.now, "not yet"),
-                half(of.after, "not known before the first runs"),
+                half(of.after, "not known before the first run"),
                 match of.after {
                     Some(after) if after <= wished => "reached",
                     Some(_) => "not reached",
@@ -62,15 +62,43 @@ fn expected(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
         @if !rows.is_empty() {
             h2 { "Expected precision" }
             (table(
-                "Half-width of the 95 % interval in percentage points, by the spread from run to run seen so far",
+                "Half-width of the 95 % interval in percentage points, by the spread from run to run as known so far",
                 "",
                 &head,
                 &rows
             ))
-            p.subtitle { "Where few runs happened to agree, more of them may be expected to show more spread, and the interval \
-                          to widen: that is what they are for." }
+            p.subtitle { "What further runs may teach of the spread itself is left out: they may show a larger one, and the interval \
+                          would be wider for it." }
         }
     }
+}
+
+/// The compensations that a block narrows most, the scenario and the half-width before and after.
+fn brings(analysis: &CampaignAnalysis, plan: &CampaignPlan, block: usize) -> String {
+    const MOST_NAMED: usize = 3;
+    let Some(of) = plan.brought.iter().find(|of| of.block == block) else { return String::new() };
+    let gained = |of: &CompensationGain| match (of.before, of.after) {
+        (Some(before), Some(after)) => before - after,
+        (None, Some(_)) => f64::INFINITY,
+        _ => 0.0,
+    };
+    let mut gains: Vec<&CompensationGain> = of.compensations.iter().filter(|of| gained(of) > 0.05).collect();
+    gains.sort_by(|a, b| gained(b).total_cmp(&gained(a)));
+    if gains.is_empty() {
+        let first = of.compensations.iter().any(|of| of.after.is_none());
+        return if first { "a first look; how sure is not known before" } else { "the residual turn, surer" }
+            .to_owned();
+    }
+    let half = |half: Option<f64>| half.map_or("without bounds".to_owned(), |half| format!("± {}", fixed(half, 1)));
+    let words = |of: &&CompensationGain| {
+        let name = clean(&analysis.campaign.setup(of.key.setup).name);
+        format!("{name}, {}: {} to {}", of.key.scenario.words(), half(of.before), half(of.after))
+    };
+    let mut named: Vec<String> = gains.iter().take(MOST_NAMED).map(words).collect();
+    if gains.len() > MOST_NAMED {
+        named.push(format!("{} more", gains.len() - MOST_NAMED));
+    }
+    named.join("; ")
 }
 
 fn order(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
@@ -95,10 +123,11 @@ fn order(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
                 clean(&campaign.wing(card.key.wing).name),
                 numbers,
                 scenarios.join(", "),
+                brings(analysis, plan, card.block),
             ]);
         }
     }
-    let head = ["Block", "Day", "Set-up", "Wing", "Cards", "Scenarios in order"].map(str::to_owned);
+    let head = ["Block", "Day", "Set-up", "Wing", "Cards", "Scenarios in order", "What it brings"].map(str::to_owned);
     markup! {
         h2 { "Order" }
         (table("Blocks in the order to fly", "verdicts", &head, &rows))

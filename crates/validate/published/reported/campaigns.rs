@@ -1,6 +1,6 @@
 //! Figures of a campaign's report.
 
-use super::Group::{FlownTurn, Margins, Turns};
+use super::Group::{FlownTurn, Margins, SharedSpread, Turns};
 use super::{Reported, row};
 
 /// From the runs of a campaign to its compensation.
@@ -19,8 +19,49 @@ pub(super) const CAMPAIGN: &[Reported] = &[
         ],
     ),
     row(
-        "cell: mean turn rate",
-        &["cells[].runs", "cells[].turn_rate.*", "cells[].run_list[].weight"],
+        "cell: mean turn rate, and what it would be on another day",
+        &[
+            "cells[].runs",
+            "cells[].days",
+            "cells[].turn_rate.*",
+            "cells[].another_day_low95_deg_s",
+            "cells[].another_day_high95_deg_s",
+        ],
+        &[SharedSpread],
+        &[
+            "published_eight_schools",
+            "derived_a_known_spread_is_the_textbook",
+            "simulated_campaigns_hold_their_word_in_each_third_of_widths_and_for_each_number_of_runs",
+            "simulated_campaigns_in_other_worlds",
+        ],
+    ),
+    row(
+        "spread from run to run that all cells share",
+        &[
+            "spread.known",
+            "spread.repeats",
+            "spread.absolute_deg_s",
+            "spread.absolute_low95_deg_s",
+            "spread.absolute_high95_deg_s",
+            "spread.share_percent",
+            "spread.share_low95_percent",
+            "spread.share_high95_percent",
+            "cells[].shared_between_run_sd_deg_s",
+            "cells[].shared_between_run_sd_low95_deg_s",
+            "cells[].shared_between_run_sd_high95_deg_s",
+        ],
+        &[SharedSpread],
+        &["published_eight_schools", "simulated_luck_does_not_make_a_cell_sure"],
+    ),
+    row(
+        "how much worse than stated stopwatches were read",
+        &["spread.stopwatch_factor", "spread.stopwatch_factor_low95", "spread.stopwatch_factor_high95"],
+        &[],
+        &["simulated_stopwatch_errors_are_found_beside_logs"],
+    ),
+    row(
+        "cell: mean turn rate by its own runs alone",
+        &["cells[].alone.*", "cells[].run_list[].weight"],
         &[Margins],
         &[
             "published_repeats_of_raudenbush",
@@ -51,12 +92,6 @@ pub(super) const CAMPAIGN: &[Reported] = &[
         ],
         &[],
         &["published_trials_of_bcg", "published_batches_of_dyestuff", "published_chi_squared_points"],
-    ),
-    row(
-        "cell: another day",
-        &["cells[].another_day_low95_deg_s", "cells[].another_day_high95_deg_s"],
-        &[Margins],
-        &["simulated_coverage_where_days_differ"],
     ),
     row(
         "cell: airspeed",
@@ -160,7 +195,12 @@ pub(super) const CAMPAIGN: &[Reported] = &[
         &[Margins],
         &["derived_drift_is_told_from_what_the_wind_adds"],
     ),
-    row("weighted turn of a set-up", &["rankings[].setups[].weighted_turn.*"], &[Margins], &["derived_weighted_turn"]),
+    row(
+        "weighted turn of a set-up",
+        &["rankings[].setups[].weighted_turn.*", "rankings[].chance_of_first", "rankings[].setups[].chance_of_least"],
+        &[Margins],
+        &["derived_weighted_turn"],
+    ),
     row(
         "sensitivity of a wing",
         &[

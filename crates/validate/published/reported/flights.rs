@@ -26,8 +26,46 @@ pub(super) const FLIGHT: &[Reported] = &[
         &["published_legs_of_gray_in_each_format", "published_turn_of_the_handbook_in_each_format"],
     ),
     row(
+        "the set-up's rate by all its windows of a flight",
+        &[
+            "combined[].count",
+            "combined[].steady_rate.*",
+            "combined[].another_day_low95_deg_s",
+            "combined[].another_day_high95_deg_s",
+        ],
+        &[],
+        &["simulated_forty_windows_of_a_flight_are_eight_figures"],
+    ),
+    row(
+        "flights of a log",
+        &["flights[].takeoff_utc", "flights[].landing_utc"],
+        &[],
+        &["derived_two_flights_with_a_walk_between_and_a_drive_home_are_two"],
+    ),
+    row(
+        "what the receiver does to positions",
+        &["estimate.receiver_smoothing", "estimate.receiver_smoothing_s"],
+        &[],
+        &["simulated_smoothing_receivers_are_found_and_plain_ones_are_left_alone"],
+    ),
+    row(
+        "how the estimate settled",
+        &["estimate.passes", "estimate.settled"],
+        &[],
+        &["simulated_estimates_settle_in_few_passes_where_they_would_end"],
+    ),
+    row(
         "what refuses a window or leaves the wind unknown",
-        &["windows[].accepted", "windows[].findings[]*", "wind.observable", "wind.finding", "wind.finding.*"],
+        &[
+            "flights[].wind_observable",
+            "flights[].wind_finding",
+            "flights[].wind_finding.*",
+            "windows[].accepted",
+            "windows[].findings[]*",
+            "wind.observable",
+            "wind.finding",
+            "wind.finding.*",
+        ],
         &[],
         &[
             "derived_a_short_window_is_refused_with_its_length",
@@ -63,7 +101,7 @@ pub(super) const FLIGHT: &[Reported] = &[
         &[],
         &[
             "derived_three_time_constants_and_a_margin_are_cut",
-            "derived_steady_stretches_are_found_with_their_edges_and_orbits_are_not",
+            "derived_steady_spans_are_found_with_their_edges_and_orbits_are_not",
             "simulated_flights_without_marks_give_candidates_near_the_windows",
         ],
     ),

@@ -59,7 +59,7 @@ fn velocity_lasts(nodes: &[NodeInput]) -> Vec<f64> {
         .iter()
         .map(|node| {
             let since_s = before_s.map_or(f64::INFINITY, |t_s| node.t_s - t_s);
-            if node.measured.is_some() {
+            if node.measured.is_some_and(|measured| measured.doppler_mps.is_some()) {
                 before_s = Some(node.t_s);
             }
             let correlation = (-since_s / VELOCITY_ERROR_TAU_S.value).exp();

@@ -1,0 +1,76 @@
+//! Ordinary logs on tuning seeds, a few of each condition: what must hold of every one, and intervals that are neither far too
+//! narrow nor far too wide. The table of docs/validation.md has many more.
+
+use driftless_sim::reference::Condition;
+use driftless_units::Scenario;
+use driftless_validate::ordinary::score::OrdinaryWindow;
+use driftless_validate::ordinary::{OrdinaryStudy, run};
+use driftless_validate::study::Seeds;
+
+fn flights(condition: Condition, count: u64) -> OrdinaryStudy {
+    let mut studies = run(&[condition], count, Seeds::Tuning, 2, &|| {}).expect("flights that fly");
+    studies.remove(0)
+}
+
+fn accepted(study: &OrdinaryStudy) -> Vec<&OrdinaryWindow> {
+    study.flights.iter().flat_map(|flight| flight.accepted()).collect()
+}
+
+/// Share of accepted windows whose 95 % interval of `turn_rate` holds the truth.
+fn covered(windows: &[&OrdinaryWindow]) -> f64 {
+    let turns: Vec<bool> = windows.iter().filter_map(|w| w.score.turn.map(|turn| turn.covered(0.95))).collect();
+    turns.iter().filter(|inside| **inside).count() as f64 / turns.len() as f64
+}
+
+#[test]
+fn simulated_smoothing_receivers_are_found_and_plain_ones_are_left_alone() {
+    for flight in flights(Condition::Plain, 12).flights {
+        assert_eq!(flight.smoothing_s, None, "seed {}", flight.seed);
+    }
+    for flight in flights(Condition::LowPassLong, 6).flights {
+        let over_s = flight.smoothing_s.expect("a receiver that smooths");
+        assert!((2.0..=4.2).contains(&over_s), "3 s are {over_s} s, seed {}", flight.seed);
+    }
+    let tracked = flights(Condition::AlphaBeta, 6);
+    assert!(tracked.flights.iter().all(|flight| flight.smoothing_s.is_some()));
+}
+
+/// Forty windows each: at 92 % of coverage, seven misses or more come once in ten runs, eleven once in a thousand; seeds are
+/// fixed. Before smoothing was undone 14 to 18 % missed.
+#[test]
+fn simulated_windows_of_smoothing_receivers_are_covered() {
+    for condition in [Condition::LowPassLong, Condition::AlphaBeta, Condition::Velocities5Hz] {
+        let study = flights(condition, 10);
+        let share = covered(&accepted(&study));
+        assert!((0.85..=1.0).contains(&share), "{}: {share}", condition.name());
+    }
+}
+
+#[test]
+fn simulated_two_flights_in_a_log_are_measured_apart_and_nothing_on_the_ground() {
+    let study = flights(Condition::TwoFlights, 10);
+    let windows = accepted(&study);
+    assert!(windows.len() >= 30, "{} windows", windows.len());
+    assert!(windows.iter().all(|w| !w.on_ground), "a window on the ground");
+    assert!(covered(&windows) >= 0.85, "{}", covered(&windows));
+    let trim = windows.iter().filter(|w| w.flown == Some(Scenario::TrimLevel));
+    assert!(trim.clone().count() > 5 && trim.clone().all(|w| w.named == Scenario::TrimLevel));
+}
+
+#[test]
+fn simulated_standing_is_never_a_window() {
+    for condition in [Condition::StandingWithGap, Condition::LaunchIntoStrongWind, Condition::Bursts] {
+        let study = flights(condition, 6);
+        assert!(accepted(&study).iter().all(|w| !w.on_ground), "{}", condition.name());
+    }
+}
+
+/// Straight into the wind nothing tells wind from airspeed: most is refused, and a wind that is stated is right.
+#[test]
+fn simulated_wind_that_the_headings_do_not_tell_is_not_stated() {
+    let study = flights(Condition::IntoWind, 12);
+    let stated = study.flights.iter().filter(|flight| flight.wind_stated);
+    let off = |w: &OrdinaryWindow| w.score.wind.map_or(0.0, |wind| (2.0 * wind.normalised_square).sqrt());
+    let wrong = stated.clone().filter(|flight| flight.windows.iter().any(|w| off(w) > 3.5)).count();
+    assert!(stated.count() <= 6 && wrong == 0, "{wrong} flights with a wrong wind");
+}
