@@ -441,13 +441,27 @@ pub const WORST_WIND_STD_U_MPS: Constant = constant(
     "m/s",
     "engineering judgement: at 11 m/s it lets the heading err by 8°",
 );
-/// Airspeed known worse than this over most of the flight is hardly more than what is believed of paramotors beforehand, and
-/// the wind is as far off as it is.
-pub const WORST_AIRSPEED_STD_U_MPS: Constant = constant(
-    "airspeed known worse than this leaves the wind unknown",
-    1.4,
+/// Headings within less than this do not tell airspeed from wind by themselves.
+pub const NARROW_HEADINGS_RAD: Constant = constant(
+    "headings within less than this tell airspeed from wind only by luck",
+    std::f64::consts::PI,
+    "rad",
+    JUDGEMENT,
+);
+/// Airspeed known worse than this over most of such a flight is hardly more than what is believed of paramotors beforehand,
+/// and the wind is as far off as it is.
+pub const WORST_AIRSPEED_NARROW_STD_U_MPS: Constant = constant(
+    "airspeed known worse than this leaves the wind of such a flight unknown",
+    0.65,
     "m/s",
     "tuned on simulated flights straight into the wind: what is stated there is mostly the prior",
+);
+/// The same of any other flight.
+pub const WORST_AIRSPEED_STD_U_MPS: Constant = constant(
+    "airspeed known worse than this leaves the wind of any flight unknown",
+    1.4,
+    "m/s",
+    "engineering judgement: the trim speeds of paramotors scatter by no more than 2 m/s",
 );
 
 // What is believed of sensors before the track is looked at.
@@ -648,6 +662,8 @@ pub const GROUPS: [Group; 10] = [
             LEAST_INFORMATION,
             FEWEST_DOF,
             WORST_WIND_STD_U_MPS,
+            NARROW_HEADINGS_RAD,
+            WORST_AIRSPEED_NARROW_STD_U_MPS,
             WORST_AIRSPEED_STD_U_MPS,
         ],
     },

@@ -1,7 +1,9 @@
 //! Whether the headings flown determine the wind.
 
 use super::Node;
-use super::constants::{WORST_AIRSPEED_STD_U_MPS, WORST_WIND_STD_U_MPS};
+use super::constants::{
+    NARROW_HEADINGS_RAD, WORST_AIRSPEED_NARROW_STD_U_MPS, WORST_AIRSPEED_STD_U_MPS, WORST_WIND_STD_U_MPS,
+};
 
 /// Whether the wind can be told from this flight.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,7 +26,7 @@ pub enum UnclearWind {
         /// What it may be at the most, m/s.
         limit_mps: f64,
     },
-    /// The headings flown do not tell airspeed from wind.
+    /// The headings flown, too alike, do not tell airspeed from wind.
     AirspeedNotTold {
         /// Standard uncertainty of the airspeed, median of the flight, m/s.
         airspeed_std_u_mps: f64,
@@ -49,8 +51,11 @@ pub(super) fn judge(nodes: &[Node]) -> Observability {
         let limit_mps = WORST_WIND_STD_U_MPS.value;
         return Observability::NotObservable(UnclearWind::HeadingsTooAlike { wind_std_u_mps, limit_mps });
     }
-    if airspeed_std_u_mps > WORST_AIRSPEED_STD_U_MPS.value {
-        let limit_mps = WORST_AIRSPEED_STD_U_MPS.value;
+    let headings = || nodes.iter().map(|node| node.heading.value.rad());
+    let span_rad = headings().fold(f64::NEG_INFINITY, f64::max) - headings().fold(f64::INFINITY, f64::min);
+    let narrow = span_rad < NARROW_HEADINGS_RAD.value;
+    let limit_mps = if narrow { WORST_AIRSPEED_NARROW_STD_U_MPS.value } else { WORST_AIRSPEED_STD_U_MPS.value };
+    if airspeed_std_u_mps > limit_mps {
         return Observability::NotObservable(UnclearWind::AirspeedNotTold { airspeed_std_u_mps, limit_mps });
     }
     Observability::Observable
