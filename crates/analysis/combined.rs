@@ -1,6 +1,6 @@
 //! Repeats inside a flight: the windows of one set-up in one scenario as one figure.
 
-use crate::{Scenario, WindowMeasurement};
+use crate::{Scenario, Window, WindowMeasurement};
 use driftless_statistics::random_effects::same_day;
 use driftless_statistics::shared_spread::SpreadPrior;
 use driftless_units::{Estimate, Interval};
@@ -9,6 +9,8 @@ use std::collections::BTreeMap;
 /// What a set-up does in a scenario, by all windows of a flight.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CombinedRate {
+    /// The flight of the log, from 1: between two flights a set-up may have been changed.
+    pub flight: usize,
     /// The set-up that the marks name; `None` where they name none.
     pub setup: Option<String>,
     /// The scenario.
@@ -26,17 +28,21 @@ pub struct CombinedRate {
 /// Windows of a group, each with its rate in °/s.
 type Numbered = Vec<(u32, Estimate<f64>)>;
 
-/// Combines the accepted windows of a flight, by set-up and scenario, in that order.
-pub fn combined_rates(windows: &[WindowMeasurement]) -> Vec<CombinedRate> {
-    let mut groups: BTreeMap<(Option<&str>, Scenario), Numbered> = BTreeMap::new();
+/// What windows that are combined have in common: flight, set-up, scenario.
+type Group<'a> = (usize, Option<&'a str>, Scenario);
+
+/// Combines the accepted windows of a log, by flight, set-up and scenario, in that order; `flight_of` tells the flight of a
+/// window.
+pub fn combined_rates(windows: &[WindowMeasurement], flight_of: impl Fn(&Window) -> usize) -> Vec<CombinedRate> {
+    let mut groups: BTreeMap<Group<'_>, Numbered> = BTreeMap::new();
     for measured in windows.iter().filter(|measured| measured.accepted()) {
         let Some(rate) = measured.steady_rate else { continue };
         let of = &measured.window;
         let setup = of.setup.as_deref().map(str::trim).filter(|name| !name.is_empty());
         let rate = Estimate::with_dof(rate.value.deg_s(), rate.std_u.deg_s(), rate.dof);
-        groups.entry((setup, of.scenario)).or_default().push((of.id, rate));
+        groups.entry((flight_of(of), setup, of.scenario)).or_default().push((of.id, rate));
     }
-    let of_group = |((setup, scenario), of): ((Option<&str>, Scenario), Numbered)| {
+    let of_group = |((flight, setup, scenario), of): (Group<'_>, Numbered)| {
         let (windows, rates): (Vec<u32>, Vec<Estimate<f64>>) = of.into_iter().unzip();
         // A rate that is no sound number combines with nothing.
         let rate_deg_s = same_day(&rates).ok()?;
@@ -44,6 +50,7 @@ pub fn combined_rates(windows: &[WindowMeasurement]) -> Vec<CombinedRate> {
         let spread = typical.absolute.hypot(typical.share * rate_deg_s.value);
         let another_day = Estimate { std_u: rate_deg_s.std_u.hypot(spread), ..rate_deg_s };
         Some(CombinedRate {
+            flight,
             setup: setup.map(str::to_owned),
             scenario,
             windows,

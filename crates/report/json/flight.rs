@@ -44,6 +44,7 @@ pub(super) struct FlightReport<'a> {
 /// Repeats inside a flight.
 #[derive(Serialize)]
 struct CombinedEntry {
+    flight: usize,
     setup: Option<String>,
     scenario: Scenario,
     /// How many windows, and which.
@@ -59,6 +60,7 @@ struct CombinedEntry {
 impl CombinedEntry {
     fn of(of: &CombinedRate) -> Self {
         Self {
+            flight: of.flight,
             setup: of.setup.clone(),
             scenario: of.scenario,
             count: of.windows.len(),
@@ -178,7 +180,10 @@ impl<'a> FlightReport<'a> {
             compass: analysis.compass.as_ref().map(CompassEntry::of),
             flights: (0..analysis.flights.len()).map(|place| FlownEntry::of(analysis, place)).collect(),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(analysis, w)).collect(),
-            combined: combined_rates(&analysis.windows).iter().map(CombinedEntry::of).collect(),
+            combined: combined_rates(&analysis.windows, |window| analysis.flight_of(window))
+                .iter()
+                .map(CombinedEntry::of)
+                .collect(),
             inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
         }
     }

@@ -8,11 +8,11 @@ use driftless_units::Estimate;
 
 /// The table of set-ups; empty where nothing was repeated.
 pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
-    let combined = combined_rates(&analysis.windows);
+    let combined = combined_rates(&analysis.windows, |window| analysis.flight_of(window));
     if combined.iter().all(|of| of.windows.len() < 2) {
         return String::new();
     }
-    let rows: Vec<[String; 5]> = combined.iter().map(|of| row(of, units)).collect();
+    let rows: Vec<[String; 5]> = combined.iter().map(|of| row(of, analysis.flights.len() > 1, units)).collect();
     let head = [
         ("Set-up", Align::Left),
         ("Scenario", Align::Left),
@@ -29,13 +29,15 @@ pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
     )
 }
 
-fn row(of: &CombinedRate, units: &DisplayUnits) -> [String; 5] {
+fn row(of: &CombinedRate, several_flights: bool, units: &DisplayUnits) -> [String; 5] {
     let ends = of.another_day_deg_s;
     // The interval of another day as a margin about the same value.
     let half = 0.5 * (ends.high - ends.low);
     let another_day = Estimate::new(of.rate_deg_s.value, half / driftless_units::coverage_factor(0.95, f64::INFINITY));
+    let flight = several_flights.then(|| format!("flight {}", of.flight));
+    let setup: Vec<String> = of.setup.clone().into_iter().chain(flight).collect();
     [
-        of.setup.clone().unwrap_or_default(),
+        setup.join(", "),
         of.scenario.words().to_owned(),
         of.windows.len().to_string(),
         turn_signed(units, &typed(&of.rate_deg_s)),

@@ -28,6 +28,7 @@ const WORDS: &[&str] = &[
     "flights[].windows[]",
     "windows[].id",
     "windows[].flight",
+    "combined[].flight",
     "combined[].setup",
     "combined[].scenario",
     "combined[].windows[]",
