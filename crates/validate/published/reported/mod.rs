@@ -1,6 +1,6 @@
 //! Which figures reports state, and what stands behind each: checks of the page, tests by name.
 //!
-//! Whoever adds a key to a report adds it to the row of its figure, or to [`words`] where it is none. Tests hold both lists
+//! Whoever adds a key to a report adds it to the row of its figure, or to `words` where it is none. Tests hold both lists
 //! against the documents, and the tests named against those that there are (`tests/program/reported.rs`).
 
 mod campaigns;
