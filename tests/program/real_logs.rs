@@ -110,6 +110,7 @@ fn regression_real_compass_headings_lie_within_the_stated_intervals() {
     // Some 3,400 fixes of errors that last for half a minute are about a hundred independent ones: three standard errors of
     // 95 % are 7 %.
     assert!((88.0..=100.0).contains(&number("within95_percent")), "{compass}");
-    assert!(number("within95_exact_compass_percent") > 50.0, "{compass}");
+    // A compass that scatters by 13° lies within ± 1.96 times the 2 to 5° of the estimate in 25 to 50 %.
+    assert!(number("within95_exact_compass_percent") > 20.0, "{compass}");
     assert!(number("own_scatter_deg") > 0.0 && number("stated_std_u_deg") < number("scatter_deg"), "{compass}");
 }
