@@ -51,7 +51,7 @@ pub use driftless_inertial::mounting::DownError;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
 pub use driftless_inertial::{BesideGps, BiasSlope, ImuError, OwnNoise, RateSeries, SensorHealth, TemperatureHealth};
 pub use driftless_segment::{
-    Finding, HandsOff, Limits, Measured, Origin, SecondOpinion, SteadySpeed, Verdict, WindUnknown, Window, WindowRate,
+    Favoured, Finding, HandsOff, Limits, Measured, Origin, SecondOpinion, SteadySpeed, Verdict, WindUnknown, Window, WindowRate,
     marks_file,
 };
 pub use driftless_track::{

@@ -1,7 +1,7 @@
 //! What an analysis holds. Reports see this and nothing else.
 
 use crate::{CompassAgreement, FlightAlert, FlownFlight, InertialAnalysis, NotAligned};
-use driftless_segment::{Measured, WindUnknown, Window, WindowRate};
+use driftless_segment::{Favoured, Measured, WindUnknown, Window, WindowRate};
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
 use driftless_wind::flight::FlightEstimate;
@@ -122,6 +122,13 @@ impl FlightAnalysis {
     /// The number, from 1, of the flight that a window belongs to.
     pub fn flight_of(&self, window: &Window) -> usize {
         self.flights.iter().position(|flight| flight.windows.contains(&window.id)).map_or(1, |place| place + 1)
+    }
+
+    /// What to make of a second opinion that lies farther from the turn rate of a window than chance would bring about in a
+    /// report of this many windows; `None` when both agree, or where there is none.
+    pub fn disagreement(&self, measured: &WindowMeasurement) -> Option<Favoured> {
+        let compared = self.accepted().filter(|w| w.second_opinion.is_some()).count();
+        measured.second_opinion.as_ref()?.disagreement(measured.turn_rate?.value, compared)
     }
 
     /// Windows that passed every limit.

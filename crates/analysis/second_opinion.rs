@@ -1,34 +1,54 @@
 //! The circle-drift fit of one window alone, with the wind of the flight's best circle borrowed for it.
 
-use crate::{VelocityCircle, Window};
+use crate::{FlightEstimate, Node, Observability, VelocityCircle, Window};
+use driftless_segment::CircleOpinion;
 use driftless_track::{Track, TrackPoint};
-use driftless_units::{Estimate, Ground, Position, TurnRate};
+use driftless_units::{Estimate, Ground, Position, TurnRate, Wind};
 use driftless_wind::drift::{WindPrior, fit_drift};
 use driftless_wind::flight::constants::{WANDER_TAU_S, WIND_SHEAR, WIND_WALK};
 
-/// The turn rate of the circle-drift model over the window's steady span; `None` when no circle told the wind, or when
-/// the model does not fit.
+/// What the circle-drift model says of the window's steady span; `None` when no circle told the wind, or when the model does
+/// not fit.
 ///
 /// The model knows a steady wind and a steady turn only. What it misses widens its uncertainty: the wind that changes
-/// on the way through the air, and the wander of the turn rate (`yaw_wander_deg_s`, as estimated from the flight).
+/// on the way through the air, and the wander of the turn rate (as estimated from the flight).
 pub(crate) fn second_opinion(
     track: &Track,
     window: &Window,
     circle: Option<&VelocityCircle>,
-    yaw_wander_deg_s: f64,
-) -> Option<Estimate<TurnRate>> {
+    estimate: Option<&FlightEstimate>,
+) -> Option<CircleOpinion> {
     let prior = borrowed_wind(track, window, circle?);
     let points = track.points_between(window.start_s, window.end_s);
     let (times_s, positions) = second_by_second(points);
     let fit = fit_drift(&times_s, &positions, &prior).ok()?;
     let length_s = window.end_s - window.start_s;
-    let missed_rad_s = by_wander_rad_s(yaw_wander_deg_s, length_s).hypot(by_changing_wind_rad_s(
-        points,
-        length_s,
-        fit.airspeed_mps.value,
-    ));
+    let noise = estimate.map(|e| e.noise);
+    let missed_rad_s = by_wander_rad_s(noise.map_or(0.0, |n| n.yaw_wander_deg_s), length_s)
+        .hypot(by_changing_wind_rad_s(points, length_s, fit.airspeed_mps.value));
     let std_u = TurnRate::from_rad_s(fit.turn_rate.std_u.rad_s().hypot(missed_rad_s));
-    Some(Estimate { std_u, ..fit.turn_rate })
+    let with_window_wind = estimate
+        .and_then(|e| window_wind(e, window))
+        .and_then(|wind| fit_drift(&times_s, &positions, &wind).ok())
+        .map(|fit| fit.turn_rate.value);
+    Some(CircleOpinion {
+        turn_rate: Estimate { std_u, ..fit.turn_rate },
+        with_window_wind,
+        residual_m: fit.residual_m,
+        noise_m: noise.map_or(f64::INFINITY, |n| n.position_m),
+    })
+}
+
+/// The wind that the whole flight shows in a window, where it shows one.
+fn window_wind(estimate: &FlightEstimate, window: &Window) -> Option<WindPrior> {
+    let nodes = estimate.nodes_in(window.start_s, window.end_s);
+    let known = !nodes.is_empty() && estimate.observability == Observability::Observable;
+    let mean = |value: &dyn Fn(&Node) -> f64| nodes.iter().map(value).sum::<f64>() / nodes.len() as f64;
+    known.then(|| WindPrior {
+        wind: Wind::new(mean(&|n| n.wind.east_mps), mean(&|n| n.wind.north_mps)),
+        // The nodes of a window err together.
+        cov: [mean(&|n| n.wind_cov[0]), mean(&|n| n.wind_cov[1]), mean(&|n| n.wind_cov[2])],
+    })
 }
 
 /// How far a straight line through a wandering heading misses the change between its ends, per second.

@@ -21,12 +21,11 @@ pub(crate) fn measured_windows(
     let wind_unknown = gps.wind_unknown();
     let basis =
         Basis { track, estimate, free: &gps.free, with_windows: signals, wind_unknown: wind_unknown.as_ref(), limits };
-    let yaw_wander_deg_s = estimate.map_or(0.0, |e| e.noise.yaw_wander_deg_s);
     name_scenarios(gps.windows.clone(), track, signals, limits)
         .into_iter()
         .map(|mut window| {
             window.id += numbered_after as u32;
-            let second = second_opinion(track, &window, gps.circle.as_ref(), yaw_wander_deg_s);
+            let second = second_opinion(track, &window, gps.circle.as_ref(), estimate);
             measure(window, second, &basis)
         })
         .collect()

@@ -9,7 +9,7 @@ use super::scene::{Scene, unwrap_deg, window_name};
 use super::ticks::{bearings, elapsed, extent, sane_range};
 use driftless_analysis::{Origin, WindowMeasurement};
 use driftless_display::{TurnSide, clock_utc, turn_side, turn_without_sign};
-use driftless_units::coverage_factor;
+use driftless_units::{Estimate, TurnRate, coverage_factor};
 
 /// Time shown before let-go and after take-over, s.
 const MARGIN_S: f64 = 8.0;
@@ -22,6 +22,8 @@ struct Lines {
     course: Vec<(f64, f64)>,
     /// The steady turn of the window, from start to end.
     steady: Vec<(f64, f64)>,
+    /// The turn of the second opinion, from the same start.
+    second: Vec<(f64, f64)>,
 }
 
 /// The chart of a window; `None` when nothing was recorded in it.
@@ -31,7 +33,8 @@ pub(super) fn draw(scene: &Scene<'_>, measured: &WindowMeasurement) -> Option<Ch
     let lines = lines(scene, measured, from_s, to_s)?;
     let x = sane_range(from_s - window.start_s, to_s - window.start_s, 1.0);
     let inside_window = |p: &&(f64, f64)| p.0 >= window.let_go_s - window.start_s - 1.0;
-    let shown = lines.heading.iter().chain(lines.course.iter().filter(inside_window)).map(|p| p.1);
+    let shown =
+        lines.heading.iter().chain(lines.course.iter().filter(inside_window)).chain(&lines.second).map(|p| p.1);
     let (low, high) = extent(shown)?;
     let (low, high) = sane_range(low, high, 40.0);
     let margin = 0.05 * (high - low);
@@ -61,14 +64,16 @@ fn lines(scene: &Scene<'_>, measured: &WindowMeasurement, from_s: f64, to_s: f64
     let course_deg = unwrap_deg(course_deg, near);
     let timed: Vec<(f64, f64)> = points.iter().map(|p| p.t_s).zip(course_deg).collect();
     let course = scene.broken(&timed, |p| p.0, |p| (p.0 - window.start_s, p.1));
-    let steady = match (at_start, measured.turn_rate) {
+    let turn = |rate: Option<Estimate<TurnRate>>| match (at_start, rate) {
         (Some(start), Some(rate)) if measured.accepted() => {
             let length_s = window.end_s - window.start_s;
             vec![(0.0, start - offset), (length_s, start - offset + rate.value.deg_s() * length_s)]
         }
         _ => Vec::new(),
     };
-    Some(Lines { heading, band, course, steady })
+    let steady = turn(measured.turn_rate);
+    let second = turn(measured.second_opinion.map(|second| second.turn_rate));
+    Some(Lines { heading, band, course, steady, second })
 }
 
 fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
@@ -89,10 +94,12 @@ fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
         None => format!("{name}{verdict}: the heading is not known, only the course over the ground"),
     };
     let start = scene.analysis.track.time_at(window.start_s);
-    let what = if scene.estimate().is_some() {
-        "Heading with its 95 % band, steady turn (dotted), course over the ground (dashed)"
-    } else {
-        "Course over the ground"
+    let what = match (scene.estimate(), measured.second_opinion) {
+        (Some(_), Some(_)) if measured.accepted() => {
+            "Heading with its 95 % band, steady turn (dotted, disc), second opinion (triangle), course over the ground (dashed)"
+        }
+        (Some(_), _) => "Heading with its 95 % band, steady turn (dotted, disc), course over the ground (dashed)",
+        (None, _) => "Course over the ground",
     };
     let subtitle = format!("{what}; time from {} UTC, the start of the steady span (tinted).", clock_utc(start));
     let description = match (&measured.heading_change, &measured.course_rate) {
@@ -136,6 +143,10 @@ fn paint(canvas: &Canvas<'_>, panel: &Panel, measured: &WindowMeasurement, lines
     panel.series(canvas, Ink::Reference, 1.2, &lines.steady);
     for end in &lines.steady {
         canvas.marker(Ink::Air, Shape::Disc, panel.at(*end), 3.5);
+    }
+    panel.series(canvas, Ink::Second, 1.2, &lines.second);
+    if let Some(end) = lines.second.last() {
+        canvas.marker(Ink::Second, Shape::Triangle, panel.at(*end), 4.5);
     }
     end_labels(canvas, panel, lines);
 }

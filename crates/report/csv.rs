@@ -47,7 +47,9 @@ const COLUMNS: [Column; 43] = [
     ("steady_rate_high95_deg_s", |_, w| high95(w.steady_rate)),
     ("circle_drift_rate_deg_s", |_, w| value(w.second_opinion.map(|o| o.turn_rate))),
     ("circle_drift_std_u_deg_s", |_, w| std_u(w.second_opinion.map(|o| o.turn_rate))),
-    ("circle_drift_disagrees", |_, w| w.second_opinion.map(|o| o.disagrees.to_string()).unwrap_or_default()),
+    ("circle_drift_disagrees", |a, w| {
+        w.second_opinion.map(|_| a.disagreement(w).is_some().to_string()).unwrap_or_default()
+    }),
     ("course_rate_deg_s", |_, w| number(w.course_rate.map(TurnRate::deg_s))),
     ("heading_change_deg", |_, w| number(w.heading_change.map(|change| change.value.deg()))),
     ("seconds_per_90deg", |_, w| number(w.turn_rate.map(|rate| rate.value.seconds_per_90deg()))),

@@ -168,7 +168,10 @@ fn window(id: u32, start_s: f64, origin: Origin, scenario: Scenario, rate: TurnR
         heading_change: Some(Estimate::new(Angle::from_rad(rate.rad_s() * length_s), Angle::from_deg(0.05 * length_s))),
         second_opinion: Some(SecondOpinion {
             turn_rate: Estimate::new(TurnRate::from_deg_s(rate.deg_s() + 0.1), TurnRate::from_deg_s(0.2)),
-            disagrees: false,
+            with_window_wind: None,
+            residual_m: 0.6,
+            noise_m: 0.5,
+            apart: -0.5,
         }),
         course_rate: Some(TurnRate::from_deg_s(rate.deg_s() * 1.4)),
         airspeed_mps: Some(Estimate::new(AIRSPEED_MPS, 0.15)),

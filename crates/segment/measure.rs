@@ -1,7 +1,7 @@
 //! Measuring one window, and judging what came out.
 
 use crate::course::course_rate;
-use crate::{Evidence, Limits, SecondOpinion, Signals, WindUnknown, Window, WindowRate, judge};
+use crate::{CircleOpinion, Evidence, Limits, Signals, WindUnknown, Window, WindowRate, judge};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, Estimate, Neighbours, TurnRate, Wind, air_radius_m, bank_rad, load_factor};
 use driftless_wind::flight::{FlightEstimate, Node, Observability, SteadySpan};
@@ -28,7 +28,7 @@ pub struct Basis<'a> {
 /// With no estimate, or with one that cannot tell the wind, only what the track alone shows is filled in. The turn
 /// rates come from the span the estimate was made with; a window that was no span of it (it was not steady) still
 /// gets the change between the headings at its two ends, but no steady rate.
-pub fn measure(window: Window, second_opinion: Option<Estimate<TurnRate>>, basis: &Basis<'_>) -> WindowRate {
+pub fn measure(window: Window, circle: Option<CircleOpinion>, basis: &Basis<'_>) -> WindowRate {
     let Basis { track, free, with_windows, wind_unknown, limits, .. } = *basis;
     let points = track.points_between(window.start_s, window.end_s);
     let estimate = basis.estimate.filter(|e| e.observability == Observability::Observable);
@@ -48,7 +48,7 @@ pub fn measure(window: Window, second_opinion: Option<Estimate<TurnRate>>, basis
         turn_rate: rate,
         steady_rate: turn.as_ref().and_then(|t| t.steady_rate),
         heading_change: turn.as_ref().map(|t| t.heading_change),
-        second_opinion: second_opinion.zip(rate).map(|(second, first)| compare(first, second)),
+        second_opinion: circle.zip(rate).map(|(circle, main)| circle.beside(main)),
         course_rate: course_rate(track, window.start_s, window.end_s),
         airspeed_mps,
         ground_speed_mps: mean(points.iter().map(|p| p.velocity.speed_mps())),
@@ -124,12 +124,6 @@ fn heading_at(estimate: &FlightEstimate, t_s: f64) -> Option<Estimate<Angle>> {
 
 /// Two-sided 95 % quantile of the normal distribution.
 const NORMAL_95: f64 = 1.959_963_984_540_054;
-
-fn compare(first: Estimate<TurnRate>, second: Estimate<TurnRate>) -> SecondOpinion {
-    let joint_rad_s = first.std_u.rad_s().hypot(second.std_u.rad_s());
-    let apart_rad_s = (first.value.rad_s() - second.value.rad_s()).abs();
-    SecondOpinion { turn_rate: second, disagrees: apart_rad_s > NORMAL_95 * joint_rad_s }
-}
 
 fn clearly_turns(rate: &Estimate<TurnRate>) -> bool {
     rate.value.rad_s().abs() > NORMAL_95 * rate.std_u.rad_s()

@@ -1,6 +1,6 @@
 //! Everything measured in one window.
 
-use crate::{Verdict, Window};
+use crate::{SecondOpinion, Verdict, Window};
 use driftless_units::{Angle, Estimate, TurnRate, Wind};
 
 /// Everything measured in one window. `None` where the data could not tell.
@@ -47,13 +47,4 @@ impl WindowRate {
     pub fn accepted(&self) -> bool {
         self.verdict.accepted()
     }
-}
-
-/// A second, independent turn rate.
-#[derive(Debug, Clone, Copy)]
-pub struct SecondOpinion {
-    /// Its turn rate.
-    pub turn_rate: Estimate<TurnRate>,
-    /// Whether it differs from the main figure by more than their joint 95 % uncertainty.
-    pub disagrees: bool,
 }

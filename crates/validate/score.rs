@@ -5,7 +5,7 @@ use crate::bound::{Bound, Knowledge, bounds};
 use crate::study::Variant;
 use crate::unmarked::{self, Unmarked};
 use driftless_analysis::{
-    Asked, Finding, FlightAnalysis, FlightConfig, FlightFiles, InertialFile, Node, Track, WindowMeasurement,
+    Asked, Favoured, Finding, FlightAnalysis, FlightConfig, FlightFiles, InertialFile, Node, Track, WindowMeasurement,
     analyse_files,
 };
 use driftless_sim::reference::{self, AirClass};
@@ -71,6 +71,8 @@ pub struct WindowScore {
     pub steady: Option<Judged>,
     /// The second opinion against the realised rate.
     pub second: Option<Judged>,
+    /// Which of both figures the log speaks for, where the program tells of a difference.
+    pub told_apart: Option<Favoured>,
     /// Error of the raw course rate.
     pub course_error: Option<f64>,
     /// Mean wind of the window.
@@ -135,7 +137,7 @@ pub(crate) fn analyse(
 fn compare(flight: &SimulatedFlight, analysis: &FlightAnalysis, variant: Variant) -> FlightScore {
     let truth = TruthOnTrack::new(&flight.truth, &analysis.track);
     let nodes = analysis.estimate.as_ref().map_or(&[][..], |e| &e.nodes);
-    let mut windows: Vec<WindowScore> = analysis.windows.iter().map(|w| truth.window(w)).collect();
+    let mut windows: Vec<WindowScore> = analysis.windows.iter().map(|w| truth.window(analysis, w)).collect();
     if variant != Variant::Unmarked {
         let time_s = |track_s| truth.time_s(track_s);
         let spans: Vec<_> =
@@ -186,7 +188,7 @@ impl<'a> TruthOnTrack<'a> {
         })
     }
 
-    pub(crate) fn window(&self, measured: &WindowMeasurement) -> WindowScore {
+    pub(crate) fn window(&self, analysis: &FlightAnalysis, measured: &WindowMeasurement) -> WindowScore {
         let window = &measured.window;
         let (start_s, end_s) = (self.time_s(window.start_s), self.time_s(window.end_s));
         let realised = self.truth.realised_rate(start_s, end_s);
@@ -199,6 +201,7 @@ impl<'a> TruthOnTrack<'a> {
             turn: measured.turn_rate.map(|e| Judged::of(&e, realised, DEGREES)),
             steady: measured.steady_rate.zip(flown).map(|(e, w)| Judged::of(&e, w.steady_rate, DEGREES)),
             second: measured.second_opinion.map(|s| Judged::of(&s.turn_rate, realised, DEGREES)),
+            told_apart: analysis.disagreement(measured),
             course_error: measured.course_rate.map(|rate| rate.deg_s() - realised.deg_s()),
             wind: measured.wind.zip(measured.wind_std_u_mps).map(|(wind, std_u)| {
                 let (east, north) = (mean(|s| s.wind.east_mps), mean(|s| s.wind.north_mps));

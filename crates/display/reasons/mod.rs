@@ -4,11 +4,13 @@ mod apart;
 mod compass;
 mod flight;
 mod inertial;
+mod second_opinion;
 mod wind;
 mod window;
 
 pub use compass::{compass_doubt, compass_doubts};
 pub use flight::flight_failure;
 pub use inertial::{file_not_used, gyro_left_out, not_aligned, why_not_aligned, why_not_used};
+pub use second_opinion::disagreement;
 pub use wind::{WIND_ADVICE, wind_unknown};
 pub use window::{heading, reason, reasons};

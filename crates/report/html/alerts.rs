@@ -4,7 +4,7 @@ use super::front::{self, Alert};
 use super::parts::{clean, sentence};
 use crate::reasons::problems;
 use driftless_analysis::{FlightAnalysis, Severity};
-use driftless_display::reasons::reasons;
+use driftless_display::reasons::{disagreement, reasons};
 use driftless_display::{DisplayUnits, count_of};
 use maud::Markup;
 
@@ -44,10 +44,10 @@ fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {
         for reason in reasons(&measured.verdict, units) {
             warn(Severity::Warning, format!("window {id}: {reason}."), None);
         }
-        if measured.second_opinion.is_some_and(|s| s.disagrees) {
+        if let Some(words) = disagreement(analysis, measured, units) {
             warn(
                 Severity::Warning,
-                format!("window {id}: the second opinion differs by more than the joint uncertainty of both."),
+                format!("window {id}: {words}."),
                 Some("Look at its heading chart before using the figure.".to_owned()),
             );
         }

@@ -196,7 +196,7 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
     rows.push(("Steady span, UTC", format!("{} to {}", time(window.start_s), time(window.end_s))));
     rows.extend(window.setup.as_deref().map(|s| ("Set-up", clean(s))));
     rows.extend(window.note.as_deref().map(|s| ("Note", clean(s))));
-    markup! { (doubts(measured, units)) @if accepted { (rates(units, measured)) } (facts(&rows)) }
+    markup! { (doubts(measured, units)) @if accepted { (rates(scene.analysis, units, measured)) } (facts(&rows)) }
 }
 
 /// Why a window was refused, or what to mind about it; nothing when it passed without a word.
@@ -209,7 +209,8 @@ fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> Markup {
 
 /// The four turn rates of a window in the form of JCGM 100: value, interval, standard uncertainty, degrees of freedom
 /// and coverage factor.
-fn rates(units: &DisplayUnits, measured: &WindowMeasurement) -> Markup {
+fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, measured: &WindowMeasurement) -> Markup {
+    let disagrees = analysis.disagreement(measured).is_some();
     let sign = units.turn.sign();
     let head = [
         format!("Turn rate, {sign}"),
@@ -233,7 +234,7 @@ fn rates(units: &DisplayUnits, measured: &WindowMeasurement) -> Markup {
     rows.extend(measured.turn_rate.as_ref().map(|rate| full("This window", rate)));
     rows.extend(measured.steady_rate.as_ref().map(|rate| full("This set-up, on another day", rate)));
     rows.extend(measured.second_opinion.as_ref().map(|second| {
-        let name = if second.disagrees { "Second opinion, disagrees" } else { "Second opinion, agrees" };
+        let name = if disagrees { "Second opinion, differs" } else { "Second opinion, agrees" };
         full(name, &second.turn_rate)
     }));
     rows.extend(measured.course_rate.map(|rate| {

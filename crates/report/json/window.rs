@@ -4,7 +4,7 @@ use super::flight::utc;
 use super::rate::RateEntry;
 use crate::known::finite;
 use crate::reasons::{FindingEntry, plain_reasons};
-use driftless_analysis::{FlightAnalysis, HandsOff, Origin, Scenario, SecondOpinion, WindowMeasurement};
+use driftless_analysis::{Favoured, FlightAnalysis, HandsOff, Origin, Scenario, WindowMeasurement};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -53,7 +53,12 @@ struct SecondOpinionEntry {
     method: &'static str,
     value_deg_s: Option<f64>,
     std_u_deg_s: Option<f64>,
+    /// Farther apart than chance would bring about in a report of so many windows.
     disagrees: Option<bool>,
+    /// The main figure less this one, in standard uncertainties of the difference.
+    apart_std_u: Option<f64>,
+    /// Which of two that disagree the log speaks for: `turn-rate` or `neither`.
+    favoured: Option<&'static str>,
 }
 
 impl<'a> WindowEntry<'a> {
@@ -75,7 +80,7 @@ impl<'a> WindowEntry<'a> {
             note: window.note.as_deref(),
             turn_rate: RateEntry::of(measured.turn_rate),
             steady_rate: RateEntry::of(measured.steady_rate),
-            second_opinion: SecondOpinionEntry::of(measured.second_opinion),
+            second_opinion: SecondOpinionEntry::of(analysis, measured),
             course_rate_deg_s: measured.course_rate.and_then(|rate| finite(rate.deg_s())),
             heading_change_deg: measured.heading_change.and_then(|change| finite(change.value.deg())),
             heading_change_std_u_deg: measured.heading_change.and_then(|change| finite(change.std_u.deg())),
@@ -101,12 +106,15 @@ impl<'a> WindowEntry<'a> {
 }
 
 impl SecondOpinionEntry {
-    fn of(opinion: Option<SecondOpinion>) -> Self {
+    fn of(analysis: &FlightAnalysis, measured: &WindowMeasurement) -> Self {
+        let (opinion, disagreement) = (measured.second_opinion, analysis.disagreement(measured));
         Self {
             method: "circle-drift",
             value_deg_s: opinion.and_then(|o| finite(o.turn_rate.value.deg_s())),
             std_u_deg_s: opinion.and_then(|o| finite(o.turn_rate.std_u.deg_s())),
-            disagrees: opinion.map(|o| o.disagrees),
+            disagrees: opinion.map(|_| disagreement.is_some()),
+            apart_std_u: opinion.and_then(|o| finite(o.apart)),
+            favoured: disagreement.map(Favoured::name),
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::layout::{Align, paragraph, table};
 use crate::cautions::CAUTIONS;
 use driftless_analysis::{FlightAnalysis, HandsOff, Node, Problem, WindowMeasurement};
-use driftless_display::reasons::{reasons, wind_unknown};
+use driftless_display::reasons::{disagreement, reasons, wind_unknown};
 use driftless_display::{
     DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, flights_words,
     quarter_turn, receiver_words, scenario_words, severity_words, turn_signed, wind_words,
@@ -161,7 +161,7 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
         }
     }
     for window in &accepted {
-        text.push_str(&doubts(window, units));
+        text.push_str(&doubts(analysis, window, units));
     }
     text
 }
@@ -184,16 +184,10 @@ fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &D
 }
 
 /// What speaks against an accepted window.
-fn doubts(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
+fn doubts(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &DisplayUnits) -> String {
     let lead = format!("{:>2}  ", measured.window.id);
     let mut text: String = reasons(&measured.verdict, units).iter().map(|reason| paragraph(&lead, reason)).collect();
-    if let Some(opinion) = measured.second_opinion.filter(|opinion| opinion.disagrees) {
-        let words = format!(
-            "the circle-drift fit of this window alone says {} {}: more than the joint uncertainty apart, so take \
-             neither for certain",
-            turn_signed(units, &opinion.turn_rate),
-            units.turn.sign()
-        );
+    if let Some(words) = disagreement(analysis, measured, units) {
         text.push_str(&paragraph(&lead, &words));
     }
     text

@@ -1,7 +1,7 @@
 //! A steady turn in a steady wind, written down in closed form: what must come out is known.
 
 use chrono::DateTime;
-use driftless_segment::{Basis, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure};
+use driftless_segment::{Basis, CircleOpinion, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure};
 use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::{
@@ -107,7 +107,8 @@ fn measured(estimate: Option<&FlightEstimate>, second_opinion: Option<Estimate<T
     let signals = Signals::new(&track, estimate.map_or(&[], |e| &e.nodes));
     let basis =
         Basis { track: &track, estimate, free: &signals, with_windows: &signals, wind_unknown: None, limits: &limits };
-    measure(window(10.0, 50.0), second_opinion, &basis)
+    let circle = |turn_rate| CircleOpinion { turn_rate, with_window_wind: None, residual_m: 0.5, noise_m: 0.5 };
+    measure(window(10.0, 50.0), second_opinion.map(circle), &basis)
 }
 
 fn rate(value_deg_s: f64, std_u_deg_s: f64) -> Estimate<TurnRate> {
@@ -167,7 +168,9 @@ fn derived_figures_of_a_measured_window() {
     assert_eq!(measured.height_above_takeoff_m, Some(215.0));
     assert!((measured.wind.expect("a wind").from_deg() - 250.0).abs() < 1e-9);
     assert!((measured.wind_std_u_mps.expect("its uncertainty") - 0.08_f64.sqrt()).abs() < 1e-12);
-    assert!(!measured.second_opinion.expect("a second opinion").disagrees, "0.3 against 1.96 × 0.206");
+    let second = measured.second_opinion.expect("a second opinion");
+    assert!((second.apart + 0.3 / 0.05_f64.hypot(0.2)).abs() < 1e-9, "{}", second.apart);
+    assert_eq!(second.disagreement(rate(6.0, 0.05).value, 1), None, "0.3 against 1.96 × 0.206");
     assert!(measured.accepted(), "{:?}", measured.verdict);
 }
 
@@ -179,7 +182,8 @@ fn derived_a_second_opinion_beyond_the_joint_uncertainty_disagrees() {
     assert!((first.value.deg_s() - 6.0).abs() < 1e-9);
     assert!((first.std_u.deg_s() - 1.5 * 2.0_f64.sqrt() / 40.0).abs() < 1e-9);
     assert_eq!(measured.steady_rate, None, "nothing says that it was steady");
-    assert!(measured.second_opinion.expect("a second opinion").disagrees, "0.3 against 1.96 × 0.113");
+    let second = measured.second_opinion.expect("a second opinion");
+    assert!(second.disagreement(first.value, 1).is_some(), "0.3 against 1.96 × 0.113");
 }
 
 #[test]

@@ -136,7 +136,11 @@ impl Flown {
         let alone = |id: u32| self.alone.windows.iter().find(|w| w.window.id == id);
         let pair = |both: &driftless_analysis::WindowMeasurement| {
             let id = both.window.id;
-            Some(WindowPair { alone: truth.window(alone(id)?), with_sensor: truth.window(both), own: own(id) })
+            Some(WindowPair {
+                alone: truth.window(&self.alone, alone(id)?),
+                with_sensor: truth.window(&self.with_sensor, both),
+                own: own(id),
+            })
         };
         self.with_sensor.windows.iter().filter_map(pair).collect()
     }

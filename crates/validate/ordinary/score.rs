@@ -72,7 +72,7 @@ pub fn fly(condition: Condition, seed: u64) -> Result<OrdinaryScore, ValidateErr
             flight.truth.steps.get(step).is_none_or(|s| s.on_ground)
         };
         OrdinaryWindow {
-            score: truth.window(measured),
+            score: truth.window(&analysis, measured),
             on_ground: [start_s, 0.5 * (start_s + end_s), end_s].into_iter().any(on_ground),
             named: window.scenario,
             flown: truth.under(window.start_s, window.end_s).map(|flown| flown.setting),

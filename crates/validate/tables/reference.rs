@@ -7,8 +7,9 @@ use super::{
 use crate::bound::Bound;
 use crate::run::StudyScore;
 use crate::score::{FlightScore, WindJudged, WindowScore};
-use crate::statistics::{mean, rms};
+use crate::statistics::{mean, rms, share};
 use crate::study::Variant;
+use driftless_analysis::Favoured;
 use driftless_sim::reference::AirClass;
 
 /// The reference flights: one column for each class of air.
@@ -77,8 +78,22 @@ pub(super) fn reference(scores: &[StudyScore]) -> Table {
     row("airspeed of a window: normalised squared error", "1", &|f| with_error(normalised(f, airspeed), 2));
     row("second opinion: rms error, °/s", "", &|f| with_error(error_rms(f, second), 3));
     row("second opinion: in the 95 % interval, %", "94 to 96", &|f| percent(covered(f, second)[0]));
+    row("second opinion: flights with a difference told, %", "5 or less", &|f| {
+        percent(share(&f.iter().map(|f| vec![f.accepted().any(|w| w.told_apart.is_some())]).collect::<Vec<_>>()))
+    });
+    row("differences told, the log speaks for `turn_rate` in, it is the nearer to the truth in", "", &differences);
     row("raw course rate: rms error, °/s", "", &|f| with_error(rms(&by_flight(f, |w| w.course_error)), 2));
     table
+}
+
+/// Differences told, in how many the log is said to speak for the main figure, and in how many of those it is the nearer one.
+fn differences(flights: &[FlightScore]) -> String {
+    let told: Vec<_> = flights.iter().flat_map(FlightScore::accepted).filter(|w| w.told_apart.is_some()).collect();
+    let spoken_for = told.iter().filter(|w| w.told_apart.is_some_and(|favoured| favoured != Favoured::Neither));
+    let nearer = spoken_for.clone().filter(|w| {
+        w.turn.zip(w.second).is_some_and(|(turn, second)| turn.error.abs() < second.error.abs())
+    });
+    format!("{}, {}, {}", told.len(), spoken_for.count(), nearer.count())
 }
 
 fn profile(flights: &[FlightScore], value: fn(&WindJudged) -> f64) -> Vec<Vec<f64>> {

@@ -260,7 +260,10 @@ fn window(
         heading_change: Some(Estimate::new(Angle::from_deg(rate_deg_s * (end_s - start_s)), Angle::from_deg(1.6))),
         second_opinion: Some(SecondOpinion {
             turn_rate: Estimate::with_dof(deg_s(rate_deg_s - 0.12), deg_s(0.2), 20.0),
-            disagrees: false,
+            with_window_wind: None,
+            residual_m: 0.6,
+            noise_m: 0.5,
+            apart: -0.5,
         }),
         course_rate: Some(deg_s(course_deg_s)),
         airspeed_mps: Some(Estimate::new(10.4, 0.12)),
