@@ -1,9 +1,9 @@
 //! Repeats inside a flight: the windows of one set-up in one scenario as one figure.
 
 use crate::{Scenario, Window, WindowMeasurement};
-use driftless_statistics::random_effects::same_day;
+use driftless_statistics::same_day::same_day;
 use driftless_statistics::shared_spread::SpreadPrior;
-use driftless_units::{Estimate, Interval};
+use driftless_units::{Estimate, Interval, TurnRate, median};
 use std::collections::BTreeMap;
 
 /// What a set-up does in a scenario, by all windows of a flight.
@@ -17,16 +17,24 @@ pub struct CombinedRate {
     pub scenario: Scenario,
     /// Numbers of the windows.
     pub windows: Vec<u32>,
-    /// Turn rate of the set-up on this day, °/s: the windows weighted by their own uncertainties, the wander of each
-    /// included, and never surer than their scatter allows.
+    /// Turn rate of the set-up on this day, °/s: random effects, the wander of each window included.
     pub rate_deg_s: Estimate<f64>,
     /// 95 % interval for what it would do on another day, °/s. One day does not tell how far days differ, so a typical spread
     /// is added (engineering judgement, see [`SpreadPrior`]).
     pub another_day_deg_s: Interval<f64>,
+    /// 95 % interval for what a single window would show on another day, °/s: its own wander comes on top.
+    pub window_another_day_deg_s: Interval<f64>,
+    /// What the course over the ground says in the window where it is farthest from `rate_deg_s`, °/s: how wrong the track alone
+    /// would have been at the worst.
+    pub worst_course_deg_s: Option<f64>,
 }
 
-/// Windows of a group, each with its rate in °/s.
-type Numbered = Vec<(u32, Estimate<f64>)>;
+/// One window of a group: its number, its rate and that of its course, °/s.
+struct Repeat {
+    window: u32,
+    rate: Estimate<f64>,
+    course_deg_s: Option<f64>,
+}
 
 /// What windows that are combined have in common: flight, set-up, scenario.
 type Group<'a> = (usize, Option<&'a str>, Scenario);
@@ -34,29 +42,44 @@ type Group<'a> = (usize, Option<&'a str>, Scenario);
 /// Combines the accepted windows of a log, by flight, set-up and scenario, in that order; `flight_of` tells the flight of a
 /// window.
 pub fn combined_rates(windows: &[WindowMeasurement], flight_of: impl Fn(&Window) -> usize) -> Vec<CombinedRate> {
-    let mut groups: BTreeMap<Group<'_>, Numbered> = BTreeMap::new();
+    let mut groups: BTreeMap<Group<'_>, Vec<Repeat>> = BTreeMap::new();
     for measured in windows.iter().filter(|measured| measured.accepted()) {
         let Some(rate) = measured.steady_rate else { continue };
         let of = &measured.window;
         let setup = of.setup.as_deref().map(str::trim).filter(|name| !name.is_empty());
         let rate = Estimate::with_dof(rate.value.deg_s(), rate.std_u.deg_s(), rate.dof);
-        groups.entry((flight_of(of), setup, of.scenario)).or_default().push((of.id, rate));
+        groups.entry((flight_of(of), setup, of.scenario)).or_default().push(Repeat {
+            window: of.id,
+            rate,
+            course_deg_s: measured.course_rate.map(TurnRate::deg_s),
+        });
     }
-    let of_group = |((flight, setup, scenario), of): (Group<'_>, Numbered)| {
-        let (windows, rates): (Vec<u32>, Vec<Estimate<f64>>) = of.into_iter().unzip();
-        // A rate that is no sound number combines with nothing.
-        let rate_deg_s = same_day(&rates).ok()?;
-        let typical = SpreadPrior::default();
-        let spread = typical.absolute.hypot(typical.share * rate_deg_s.value);
-        let another_day = Estimate { std_u: rate_deg_s.std_u.hypot(spread), ..rate_deg_s };
-        Some(CombinedRate {
-            flight,
-            setup: setup.map(str::to_owned),
-            scenario,
-            windows,
-            rate_deg_s,
-            another_day_deg_s: another_day.interval(0.95),
-        })
-    };
-    groups.into_iter().filter_map(of_group).collect()
+    groups.into_iter().filter_map(|(group, of)| combined(group, of)).collect()
+}
+
+/// One figure of a group. A rate that is no sound number combines with nothing.
+fn combined((flight, setup, scenario): Group<'_>, of: Vec<Repeat>) -> Option<CombinedRate> {
+    let rates: Vec<Estimate<f64>> = of.iter().map(|repeat| repeat.rate).collect();
+    let day = same_day(&rates).ok()?;
+    let rate_deg_s = day.rate;
+    let typical = SpreadPrior::default();
+    let between_days = typical.absolute.hypot(typical.share * rate_deg_s.value);
+    let another_day = Estimate { std_u: rate_deg_s.std_u.hypot(between_days), ..rate_deg_s };
+    let of_one_window = median(rates.iter().map(|rate| rate.std_u))?.hypot(day.between_windows);
+    let window = Estimate { std_u: another_day.std_u.hypot(of_one_window), ..another_day };
+    let off = |course: &f64| (course - rate_deg_s.value).abs();
+    Some(CombinedRate {
+        flight,
+        setup: setup.map(str::to_owned),
+        scenario,
+        windows: of.iter().map(|repeat| repeat.window).collect(),
+        rate_deg_s,
+        another_day_deg_s: another_day.interval(0.95),
+        window_another_day_deg_s: window.interval(0.95),
+        worst_course_deg_s: of
+            .iter()
+            .filter_map(|repeat| repeat.course_deg_s)
+            .filter(|course| course.is_finite())
+            .max_by(|a, b| off(a).total_cmp(&off(b))),
+    })
 }

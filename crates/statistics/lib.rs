@@ -27,6 +27,7 @@ pub mod plan;
 pub mod random_effects;
 pub mod ranking;
 pub mod regression;
+pub mod same_day;
 pub mod shared_spread;
 pub mod shrinkage;
 pub mod stopwatch;

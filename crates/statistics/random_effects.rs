@@ -159,22 +159,6 @@ pub fn combine_with(runs: &[Estimate<f64>], method: SpreadMethod, guard: Guard) 
     })
 }
 
-/// Several windows of one set-up on one day: their mean weighted by their own uncertainties, which is never surer than their
-/// scatter allows (R. T. Birge, Phys. Rev. 40 (1932) 207-227: times √(Q/(k - 1)) where that is above one). What another day
-/// would add is not in it.
-///
-/// # Errors
-/// As [`combine`].
-pub fn same_day(windows: &[Estimate<f64>]) -> Result<Estimate<f64>, StatisticsError> {
-    check(windows)?;
-    let mean = fixed_effect(windows);
-    if windows.len() < 2 {
-        return Ok(mean);
-    }
-    let scatter = Weighted::of(windows, 0.0).chi_squared(windows) / (windows.len() - 1) as f64;
-    Ok(if scatter > 1.0 { Estimate { std_u: mean.std_u * scatter.sqrt(), ..mean } } else { mean })
-}
-
 fn check(runs: &[Estimate<f64>]) -> Result<(), StatisticsError> {
     let what = "the mean of repeats";
     if runs.is_empty() {

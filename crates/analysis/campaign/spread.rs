@@ -4,7 +4,7 @@ use super::cells::CellKey;
 use super::runs::{DoublyTimed, Run};
 use driftless_campaign::model::{FlightId, WingId};
 use driftless_statistics::StatisticsError;
-use driftless_statistics::random_effects::same_day;
+use driftless_statistics::same_day::same_day;
 use driftless_statistics::shared_spread::{
     CellOfRuns, Likely, MeasuredTwice, RunOfCell, SharedSpread, SpreadPrior, share_spread,
 };
@@ -72,7 +72,7 @@ fn occasions(runs: &[Run]) -> Result<Vec<RunOfCell>, StatisticsError> {
         }
     }
     for windows in by_flight.values() {
-        of_cell.push(RunOfCell { rate: same_day(windows)?, by_hand: false });
+        of_cell.push(RunOfCell { rate: same_day(windows)?.rate, by_hand: false });
     }
     Ok(of_cell)
 }

@@ -55,6 +55,11 @@ struct CombinedEntry {
     /// What it would do on another day, a typical spread of days added.
     another_day_low95_deg_s: Option<f64>,
     another_day_high95_deg_s: Option<f64>,
+    /// What a single window would show on another day, its own wander on top.
+    window_another_day_low95_deg_s: Option<f64>,
+    window_another_day_high95_deg_s: Option<f64>,
+    /// What the course over the ground says where it is farthest off.
+    worst_course_rate_deg_s: Option<f64>,
 }
 
 impl CombinedEntry {
@@ -68,6 +73,9 @@ impl CombinedEntry {
             steady_rate: RateEntry::of_deg_s(&of.rate_deg_s),
             another_day_low95_deg_s: finite(of.another_day_deg_s.low),
             another_day_high95_deg_s: finite(of.another_day_deg_s.high),
+            window_another_day_low95_deg_s: finite(of.window_another_day_deg_s.low),
+            window_another_day_high95_deg_s: finite(of.window_another_day_deg_s.high),
+            worst_course_rate_deg_s: of.worst_course_deg_s.and_then(finite),
         }
     }
 }

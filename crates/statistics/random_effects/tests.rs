@@ -288,18 +288,3 @@ fn pooling_widens_a_single_run_by_the_spread_of_the_others() {
     assert_eq!(pooled.means[1].0.dof, 3.0);
     assert!(matches!(combine_pooled(&[&lone]), Err(StatisticsError::TooFew { .. })));
 }
-
-/// Windows of one day: alike, they are the mean weighted by their own uncertainties; contradictory, the scatter widens it.
-#[test]
-fn derived_windows_of_a_day() {
-    let alike = same_day(&runs(&[1.0, 1.02], &[0.01, 0.01])).unwrap();
-    assert!((alike.value - 1.01).abs() < 1e-12 && (alike.std_u - 0.005_f64.sqrt()).abs() < 1e-12);
-    // Q = 2 · 0.25/0.01 = 50 with one degree of freedom.
-    let apart = same_day(&runs(&[1.0, 2.0], &[0.01, 0.01])).unwrap();
-    assert!((apart.std_u - (0.005_f64 * 50.0).sqrt()).abs() < 1e-9, "{apart:?}");
-    // A value whose weighted mean is not itself to the last bit.
-    for value in [1.0, -1.693_195_979_504_358, 0.1 + 0.2] {
-        let one = same_day(&[Estimate::with_dof(value, 0.054_770_212, 6.005)]).unwrap();
-        assert!((one.std_u / 0.054_770_212 - 1.0).abs() < 1e-12 && (one.value - value).abs() < 1e-12, "{one:?}");
-    }
-}

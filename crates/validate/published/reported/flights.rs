@@ -32,6 +32,8 @@ pub(super) const FLIGHT: &[Reported] = &[
             "combined[].steady_rate.*",
             "combined[].another_day_low95_deg_s",
             "combined[].another_day_high95_deg_s",
+            "combined[].window_another_day_low95_deg_s",
+            "combined[].window_another_day_high95_deg_s",
         ],
         &[],
         &["simulated_forty_windows_of_a_flight_are_eight_figures"],
@@ -125,6 +127,8 @@ pub(super) const FLIGHT: &[Reported] = &[
             "windows[].second_opinion.value_deg_s",
             "windows[].second_opinion.std_u_deg_s",
             "windows[].second_opinion.disagrees",
+            "windows[].second_opinion.apart_std_u",
+            "windows[].second_opinion.favoured",
         ],
         &[Drift, LeastSquares],
         &[
