@@ -72,7 +72,7 @@ pub(super) fn chart(caption: Caption, (width, height): (f64, f64), paint: impl F
     }
     let frame = Frame { id: &caption.id, title: &caption.headline, description: &caption.description, width, height };
     let svg = finish(&raw, &frame);
-    Chart { id: caption.id, headline: caption.headline, subtitle: caption.subtitle, svg }
+    Chart { id: caption.id, headline: caption.headline, subtitle: caption.subtitle, svg, narrow: None }
 }
 
 /// Drawing units; anything that is not a sane coordinate lands at the border rather than in an overflow.

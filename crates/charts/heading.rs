@@ -8,7 +8,7 @@ use super::plot::Panel;
 use super::scene::{Scene, unwrap_deg, window_name};
 use super::ticks::{bearings, elapsed, extent, sane_range};
 use driftless_analysis::{Origin, WindowMeasurement};
-use driftless_display::{TurnSide, clock_utc, turn_side, turn_without_sign};
+use driftless_display::{TurnSide, turn_side, turn_without_sign};
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 
 /// Time shown before let-go and after take-over, s.
@@ -33,8 +33,7 @@ pub(super) fn draw(scene: &Scene<'_>, measured: &WindowMeasurement) -> Option<Ch
     let lines = lines(scene, measured, from_s, to_s)?;
     let x = sane_range(from_s - window.start_s, to_s - window.start_s, 1.0);
     let inside_window = |p: &&(f64, f64)| p.0 >= window.let_go_s - window.start_s - 1.0;
-    let shown =
-        lines.heading.iter().chain(lines.course.iter().filter(inside_window)).chain(&lines.second).map(|p| p.1);
+    let shown = lines.heading.iter().chain(lines.course.iter().filter(inside_window)).chain(&lines.second).map(|p| p.1);
     let (low, high) = extent(shown)?;
     let (low, high) = sane_range(low, high, 40.0);
     let margin = 0.05 * (high - low);
@@ -101,7 +100,11 @@ fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
         (Some(_), _) => "Heading with its 95 % band, steady turn (dotted, disc), course over the ground (dashed)",
         (None, _) => "Course over the ground",
     };
-    let subtitle = format!("{what}; time from {} UTC, the start of the steady span (tinted).", clock_utc(start));
+    let subtitle = format!(
+        "{what}; time from {} {}, the start of the steady span (tinted).",
+        scene.units.zone.clock(start),
+        scene.units.zone.name()
+    );
     let description = match (&measured.heading_change, &measured.course_rate) {
         (Some(change), Some(course)) => format!(
             "Over {:.0} seconds the heading changed by {}; the course over the ground turned at {} on average.",

@@ -8,7 +8,7 @@ use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal, extent, sane_range};
 use driftless_analysis::VelocityCircle;
-use driftless_display::{clock_utc, wind_words};
+use driftless_display::wind_words;
 
 /// Velocities drawn at most.
 const MOST_DOTS: usize = 1500;
@@ -65,7 +65,7 @@ fn panel(velocities: &[(f64, Spot)], circle: Option<&VelocityCircle>, factor: f6
 fn caption(scene: &Scene<'_>, circle: Option<&VelocityCircle>) -> Caption {
     let headline = match circle {
         Some(c) => {
-            let clock = |t_s| clock_utc(scene.analysis.track.time_at(t_s));
+            let clock = |t_s| scene.units.zone.clock(scene.analysis.track.time_at(t_s));
             format!(
                 "From {} to {} the ground velocities lie on a circle: wind {}, airspeed {}",
                 clock(c.start_s),

@@ -4,6 +4,7 @@
 //! `svg` decide how it looks. Colours mean the same on every chart: blue is through the air, vermillion (dashed) over
 //! the ground.
 
+mod alone;
 pub mod campaign;
 mod canvas;
 mod clip;
@@ -43,6 +44,8 @@ pub struct Chart {
     pub subtitle: String,
     /// The `<svg>` element. Legible on its own; classes let a style sheet change its colours.
     pub svg: String,
+    /// The same for a phone held upright, where there is one; its ids end in `-narrow`.
+    pub narrow: Option<String>,
 }
 
 /// The charts of a flight, by what they show.

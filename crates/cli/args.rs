@@ -1,5 +1,6 @@
 //! The one table of flags: parser, help, completions and man page all come from it.
 
+use crate::time_shown::TimeShown;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use driftless_analysis::LimitSetting;
 use driftless_display::DisplayUnits;
@@ -86,9 +87,24 @@ pub(crate) struct ReportArgs {
     /// Units of HTML and text: si, kmh, kt, or a list such as km/h,m,deg/s
     #[arg(long, value_name = "UNITS", default_value = "si")]
     pub(crate) units: DisplayUnits,
+    /// Times of HTML and text: utc, local, or a distance from UTC such as +02:00
+    #[arg(long, value_name = "ZONE", default_value = "utc", value_parser = TimeShown::named, allow_hyphen_values = true)]
+    pub(crate) time: TimeShown,
     /// Column mapping for CSV logs with other column names (TOML)
     #[arg(long, value_name = "FILE")]
     pub(crate) csv_map: Option<PathBuf>,
+    /// Write each chart as an SVG file that stands alone
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) charts: Option<PathBuf>,
+    /// Write the windows as a marks file, to edit and to give back with --marks (a folder when there are several logs)
+    #[arg(long, value_name = "FILE")]
+    pub(crate) write_marks: Option<PathBuf>,
+    /// Leave places out of the page, to pass it on; without it the place of take-off is rounded to about a kilometre
+    #[arg(long, conflicts_with = "exact_place")]
+    pub(crate) share: bool,
+    /// Name the place of take-off as exactly as the log has it
+    #[arg(long)]
+    pub(crate) exact_place: bool,
     /// Write the track with the drift taken out as GPX (a folder when there are several logs)
     #[arg(long, value_name = "PATH")]
     pub(crate) export_gpx: Option<PathBuf>,

@@ -136,8 +136,27 @@ fn open_pipe(path: &Path, name: &str) -> anyhow::Result<std::io::Result<File>> {
 
 /// The command line as typed, quoted where a shell would need it; the program by its bare name.
 pub(crate) fn command_line() -> String {
-    let arguments = std::env::args_os().skip(1).map(|argument| quoted(&argument.to_string_lossy()));
-    std::iter::once("driftless".to_owned()).chain(arguments).collect::<Vec<_>>().join(" ")
+    let arguments: Vec<String> = std::env::args_os().skip(1).map(|a| a.to_string_lossy().into_owned()).collect();
+    let before = std::iter::once("").chain(arguments.iter().map(String::as_str));
+    let told = before.zip(&arguments).map(|(before, argument)| quoted(&without_folders(before, argument)));
+    std::iter::once("driftless".to_owned()).chain(told).collect::<Vec<_>>().join(" ")
+}
+
+/// An argument with files named without their folders: a report is passed on, and where its maker keeps files is nobody's
+/// business. Units have slashes too.
+fn without_folders(before: &str, argument: &str) -> String {
+    const UNITS: &str = "--units";
+    let bare = |path: &str| {
+        let whole = path.trim_end_matches(['/', '\\']);
+        whole.rsplit(['/', '\\']).next().filter(|name| !name.is_empty()).unwrap_or(path).to_owned()
+    };
+    match argument.split_once('=') {
+        _ if before == UNITS => argument.to_owned(),
+        Some((UNITS, _)) => argument.to_owned(),
+        Some((flag, path)) if flag.starts_with("--") => format!("{flag}={}", bare(path)),
+        _ if argument.starts_with('-') => argument.to_owned(),
+        _ => bare(argument),
+    }
 }
 
 fn quoted(argument: &str) -> String {
@@ -151,6 +170,22 @@ fn quoted(argument: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn files_are_told_without_their_folders() {
+        for (before, argument, told) in [
+            ("", "report", "report"),
+            ("report", "/somebody/logs/a.igc", "a.igc"),
+            ("--marks", "C:\\logs\\m.csv", "m.csv"),
+            ("report", "--marks=logs/m.csv", "--marks=m.csv"),
+            ("-o", "out/", "out"),
+            ("--units", "km/h,m,deg/s", "km/h,m,deg/s"),
+            ("report", "--units=km/h", "--units=km/h"),
+            ("report", "-", "-"),
+        ] {
+            assert_eq!(without_folders(before, argument), told);
+        }
+    }
 
     #[test]
     fn arguments_are_quoted_where_a_shell_needs_it() {

@@ -20,6 +20,7 @@ mod output;
 mod report;
 mod simulate;
 mod terminal;
+mod time_shown;
 mod unfinished;
 mod validate;
 

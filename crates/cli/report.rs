@@ -6,13 +6,15 @@ use crate::outcome::Outcome;
 use crate::output::{Place, is_folder, refuse_clashes, to_stdout};
 use crate::terminal::{self, Progress};
 use crate::{export, flight_files};
-use anyhow::bail;
+use anyhow::{Context, bail};
 use driftless_analysis::{
     Asked, FlightAnalysis, FlightFiles, InertialFile, InputLimits, Stage, TextFile, analyse_files,
 };
+use driftless_charts::charts;
 use driftless_display::reasons::file_not_used;
+use driftless_display::{DisplayUnits, Places};
 use driftless_formats::{write_geojson, write_gpx};
-use driftless_report::{CsvHeader, JsonLayout, csv, html, json, text};
+use driftless_report::{CsvHeader, JsonLayout, brief, csv, html, json, marks_csv, text};
 use driftless_units::printable;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -34,6 +36,7 @@ struct LogPlan<'a> {
     report: Option<Place>,
     gpx: Option<Place>,
     geojson: Option<Place>,
+    marks: Option<Place>,
 }
 
 /// Text for one stream that takes the reports of all logs, in order.
@@ -42,6 +45,12 @@ struct Stream {
     content: String,
     reports: usize,
 }
+
+/// Under every summary: it is a flight test, and where the rest is.
+const LAST_WORDS: &str = "
+Letting go of the brakes is a flight test: read the cautions in the report first.
+All figures: --format text. All flags: driftless report --help.
+";
 
 pub(crate) fn run(args: &ReportArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
     let plan = plan(args, limits)?;
@@ -114,16 +123,16 @@ fn plan<'a>(args: &'a ReportArgs, limits: &InputLimits) -> anyhow::Result<Plan<'
     if several && args.format == Some(Format::Html) && args.output.as_deref().is_none_or(is_dash) {
         bail!("several HTML reports cannot share standard output; give a folder with -o");
     }
-    for export in [&args.export_gpx, &args.export_geojson].into_iter().flatten() {
+    for export in [&args.export_gpx, &args.export_geojson, &args.write_marks].into_iter().flatten() {
         if several && !is_folder(export) {
             bail!(
-                "several tracks cannot go into {}; give a folder (it may end in a slash to be made)",
+                "several logs cannot go into {}; give a folder (it may end in a slash to be made)",
                 input::name_of(export)
             );
         }
     }
     let logs: Vec<_> = args.logs.iter().map(|log| plan_log(args, log)).collect();
-    let own_files = logs.iter().flat_map(|log| [&log.report, &log.gpx, &log.geojson]).flatten();
+    let own_files = logs.iter().flat_map(|log| [&log.report, &log.gpx, &log.geojson, &log.marks]).flatten();
     let shared = shared_file(args);
     refuse_clashes(
         own_files.chain(shared.iter()),
@@ -155,6 +164,7 @@ fn plan_log<'a>(args: &ReportArgs, log: &'a Path) -> LogPlan<'a> {
         report,
         gpx: export(&args.export_gpx, "air.gpx"),
         geojson: export(&args.export_geojson, "air.geojson"),
+        marks: export(&args.write_marks, "marks.csv"),
     }
 }
 
@@ -173,13 +183,20 @@ fn report_one(
     let name = input::name_of(log.log);
     let Some(analysis) = analyse(plan, log.log, &name)? else { return Ok(Outcome::NothingUsable) };
     beside.take(&analysis);
+    let units = shown(plan.args, &analysis);
     write_exports(log, &analysis)?;
+    if let Some(place) = &log.marks {
+        place.write(marks_csv(&analysis)?.as_bytes())?;
+    }
+    if let Some(folder) = &plan.args.charts {
+        write_charts(folder, log.log, plan.logs.len() > 1, &analysis, &units)?;
+    }
     let several = plan.args.logs.len() > 1;
     match plan.args.format {
-        None => write_default(plan, log, &analysis)?,
+        None => write_default(log, &analysis, &units)?,
         Some(format) => {
             let first = collected.reports == 0;
-            let content = rendered(&analysis, format, plan.args, several && !into_own_file(log), first)?;
+            let content = rendered(&analysis, format, &units, several && !into_own_file(log), first)?;
             match &log.report {
                 Some(place) => place.write(content.as_bytes())?,
                 None => collected.content.push_str(&content),
@@ -228,36 +245,70 @@ fn analyse(plan: &Plan<'_>, path: &Path, name: &str) -> anyhow::Result<Option<Fl
 fn rendered(
     analysis: &FlightAnalysis,
     format: Format,
-    args: &ReportArgs,
+    units: &DisplayUnits,
     shares_stream: bool,
     first: bool,
 ) -> anyhow::Result<String> {
     Ok(match format {
-        Format::Html => html(analysis, &args.units),
+        Format::Html => html(analysis, units),
         Format::Json => json(analysis, if shares_stream { JsonLayout::Line } else { JsonLayout::Pretty })?,
         Format::Csv => csv(analysis, if shares_stream && !first { CsvHeader::No } else { CsvHeader::Yes })?,
-        Format::Text if shares_stream && !first => format!("\n{}\n{}", "=".repeat(80), text(analysis, &args.units)),
-        Format::Text => text(analysis, &args.units),
+        Format::Text if shares_stream && !first => format!("\n{}\n{}", "=".repeat(80), text(analysis, units)),
+        Format::Text => text(analysis, units),
     })
 }
 
 /// Without a format: the summary on standard output, the page beside the log, and where it is.
-fn write_default(plan: &Plan<'_>, log: &LogPlan<'_>, analysis: &FlightAnalysis) -> anyhow::Result<()> {
-    let units = &plan.args.units;
+fn write_default(log: &LogPlan<'_>, analysis: &FlightAnalysis, units: &DisplayUnits) -> anyhow::Result<()> {
     if log.report == Some(Place::Stdout) {
         return to_stdout(html(analysis, units).as_bytes());
     }
-    to_stdout(text(analysis, units).as_bytes())?;
+    to_stdout(brief(analysis, units, terminal::width()).as_bytes())?;
+    to_stdout(LAST_WORDS.as_bytes())?;
     match &log.report {
         Some(place @ Place::File(path)) => {
             place.write(html(analysis, units).as_bytes())?;
-            to_stdout(format!("\nReport with charts: {}\n", input::name_of(path)).as_bytes())
+            to_stdout(format!("Report with charts: {}\n", input::name_of(path)).as_bytes())
         }
         _ => {
             terminal::note("no report with charts was written, because the log has no folder; give a place with -o");
             Ok(())
         }
     }
+}
+
+/// How this report is to be shown.
+fn shown(args: &ReportArgs, analysis: &FlightAnalysis) -> DisplayUnits {
+    let places = match (args.share, args.exact_place) {
+        (true, _) => Places::LeftOut,
+        (false, true) => Places::Exact,
+        (false, false) => Places::Rounded,
+    };
+    DisplayUnits { zone: args.time.at(analysis.track.epoch), places, ..args.units }
+}
+
+/// Each chart as a file that stands alone, named by what it shows; with several logs, by its log too.
+fn write_charts(
+    folder: &Path,
+    log: &Path,
+    several: bool,
+    analysis: &FlightAnalysis,
+    units: &DisplayUnits,
+) -> anyhow::Result<()> {
+    std::fs::create_dir_all(folder).with_context(|| {
+        format!("cannot make the folder {}; check that you may write there", input::name_of(folder))
+    })?;
+    for chart in charts(analysis, units) {
+        let name = format!("{}.svg", chart.id);
+        let place = if several {
+            let Place::File(beside) = Place::beside(log, &name) else { continue };
+            folder.join(beside.file_name().unwrap_or_default())
+        } else {
+            folder.join(name)
+        };
+        Place::File(place).write(chart.standalone().as_bytes())?;
+    }
+    Ok(())
 }
 
 /// The track with the drift taken out.

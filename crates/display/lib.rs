@@ -5,17 +5,21 @@
 pub mod campaign;
 pub mod inertial;
 mod limit;
+mod names;
 pub mod reasons;
 mod rounding;
 mod turn;
 mod units;
 mod words;
+mod zone;
 
 pub(crate) use limit::{beside_limit, with_plus};
+pub use names::{distinct, shortened};
 pub use rounding::{fixed, places_for, plus_minus, round_to_places, significant};
 pub use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
-pub use units::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};
+pub use units::{DisplayUnits, HeightUnit, Places, SpeedUnit, TurnUnit, UnitsError};
 pub use words::{
-    NOT_KNOWN, clock_utc, compass_point, compass_words, count_of, date_utc, duration_words, flights_words,
-    hands_off_words, origin_words, receiver_words, scenario_words, severity_words, wind_words,
+    NOT_KNOWN, compass_point, compass_words, count_of, duration_words, flights_words, hands_off_words, origin_words,
+    receiver_words, scenario_words, severity_words, wind_words,
 };
+pub use zone::Zone;

@@ -1,6 +1,6 @@
 //! Units of display, chosen with `--units`.
 
-use super::{NOT_KNOWN, fixed, plus_minus, significant};
+use super::{NOT_KNOWN, Zone, fixed, plus_minus, significant};
 use driftless_units::Estimate;
 use std::fmt;
 use std::str::FromStr;
@@ -45,7 +45,7 @@ pub enum TurnUnit {
     SecondsPer90,
 }
 
-/// The units a report is shown in.
+/// How a report is shown: units, time zone, places.
 ///
 /// Parsed from names separated by commas, later ones win; `si`, `kmh` and `kt` are whole sets:
 ///
@@ -64,6 +64,22 @@ pub struct DisplayUnits {
     pub height: HeightUnit,
     /// Unit of turn rates.
     pub turn: TurnUnit,
+    /// Zone of times.
+    pub zone: Zone,
+    /// How much is told of places.
+    pub places: Places,
+}
+
+/// How much a report tells of where it was flown: pages are passed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Places {
+    /// To a hundredth of a degree, about a kilometre.
+    #[default]
+    Rounded,
+    /// As the log has them.
+    Exact,
+    /// Nothing.
+    LeftOut,
 }
 
 /// A unit that is not known.

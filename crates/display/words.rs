@@ -1,13 +1,12 @@
 //! Words of the trade for what the records name.
 
-use chrono::{DateTime, Utc};
 use driftless_analysis::{
     Airborne, CompassAgreement, CompassReference, FlightAnalysis, FlownFlight, HandsOff, Origin, Scenario, Severity,
 };
 use driftless_units::{Wind, wrap_360_deg};
 
 use super::reasons::compass_doubts;
-use super::{DisplayUnits, fixed, significant};
+use super::{DisplayUnits, Zone, fixed, significant};
 
 /// What stands where a number is missing.
 pub const NOT_KNOWN: &str = "not known";
@@ -55,11 +54,11 @@ pub fn compass_words(compass: &CompassAgreement) -> String {
 }
 
 /// The flights of a log with the numbers of their windows; `None` where there is one, as in most logs.
-pub fn flights_words(analysis: &FlightAnalysis) -> Option<String> {
+pub fn flights_words(analysis: &FlightAnalysis, zone: Zone) -> Option<String> {
     let several = analysis.flights.len() > 1;
     let track = &analysis.track;
     let one = |(place, flight): (usize, &FlownFlight)| {
-        let clock = |t_s: Option<f64>, else_s: f64| clock_utc(track.time_at(t_s.unwrap_or(else_s)));
+        let clock = |t_s: Option<f64>, else_s: f64| zone.clock(track.time_at(t_s.unwrap_or(else_s)));
         let Airborne { takeoff_s, landing_s, .. } = flight.airborne;
         let numbers: Vec<String> = flight.windows.iter().map(u32::to_string).collect();
         let windows = match numbers.as_slice() {
@@ -118,16 +117,6 @@ pub fn wind_words(units: &DisplayUnits, wind: Wind) -> String {
     }
     let from = wind.from_deg();
     format!("{} from {}° ({})", units.speed(speed), fixed(from.round() % 360.0, 0), compass_point(from))
-}
-
-/// "14:03:27" in UTC.
-pub fn clock_utc(time: DateTime<Utc>) -> String {
-    time.format("%H:%M:%S").to_string()
-}
-
-/// "2026-05-17" in UTC.
-pub fn date_utc(time: DateTime<Utc>) -> String {
-    time.format("%Y-%m-%d").to_string()
 }
 
 /// "52 s", "14 min 20 s", "4 h 02 min".

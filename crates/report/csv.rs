@@ -4,7 +4,7 @@
 //! log's SHA-256 and the version of the program, so that rows of many flights can be put together.
 
 use crate::json::utc;
-use crate::known::finite;
+use crate::known::{bare_name, finite};
 use crate::outlet::table;
 use crate::reasons::plain_reasons;
 use driftless_analysis::{FlightAnalysis, HandsOff, Origin, WindowMeasurement};
@@ -24,7 +24,7 @@ type Column = (&'static str, fn(&FlightAnalysis, &WindowMeasurement) -> String);
 
 /// Name and content side by side, so that they cannot come apart.
 const COLUMNS: [Column; 43] = [
-    ("file", |a, _| a.file.clone()),
+    ("file", |a, _| bare_name(&a.file).to_owned()),
     ("window", |_, w| w.window.id.to_string()),
     ("start_utc", |a, w| utc(a.track.time_at(w.window.start_s))),
     ("end_utc", |a, w| utc(a.track.time_at(w.window.end_s))),

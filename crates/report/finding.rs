@@ -1,93 +1,110 @@
 //! What was found, in words: the first thing a reader sees.
 
-use driftless_analysis::{FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
+use crate::html::parts::{capital, clean};
+use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
+use driftless_display::campaign::typed;
 use driftless_display::inertial::gain_words;
 use driftless_display::reasons::{wind_advice, wind_unknown};
-use driftless_display::{
-    DisplayUnits, TurnSide, TurnUnit, count_of, quarter_turn, scenario_words, turn_side, turn_without_sign,
-};
+use driftless_display::{DisplayUnits, TurnSide, count_of, scenario_words, turn_side, turn_without_sign};
+use driftless_units::TurnRate;
 
-/// Sentences that state the finding, most important first: one for each scenario flown, then how far to trust it.
-pub(crate) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<String> {
-    let measured: Vec<_> = analysis.accepted().filter(|w| w.turn_rate.is_some()).collect();
-    if measured.is_empty() {
-        return vec![nothing_measured(analysis, units)];
+/// What is said first: the answer, and what it is to be seen beside.
+pub(crate) struct Said {
+    /// The answer, or what is to be known about all answers: a sentence.
+    pub(crate) words: String,
+    /// What the ground track alone would have said: a sentence.
+    pub(crate) beside: Option<String>,
+}
+
+impl Said {
+    /// Both sentences.
+    pub(crate) fn whole(&self) -> String {
+        self.beside.iter().fold(self.words.clone(), |words, beside| format!("{words} {beside}"))
     }
-    let mut sentences = Vec::new();
-    for scenario in Scenario::ALL {
-        let windows: Vec<_> = measured.iter().copied().filter(|w| w.window.scenario == scenario).collect();
-        sentences.extend(scenario_sentence(scenario, &windows, units));
+}
+
+/// Sentences that state the finding: one for each set-up and scenario flown, then how far to trust it.
+pub(crate) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Said> {
+    let said = |words: String| Said { words, beside: None };
+    let combined = analysis.combined();
+    if combined.is_empty() {
+        return vec![said(nothing_measured(analysis, units))];
     }
-    let candidates = measured.iter().filter(|w| w.window.hands_off == HandsOff::Candidate).count();
-    if candidates > 0 {
-        let (which, looks) = match (candidates, measured.len()) {
-            (1, 1) => ("The window is a candidate".to_owned(), "it looks"),
-            (1, _) => ("One of the windows is a candidate".to_owned(), "it looks"),
-            (few, all) if few == all => {
-                (format!("All {} are candidates", count_of(all, "window", "windows")), "they look")
-            }
-            (few, _) => (format!("{few} of the windows are candidates"), "they look"),
-        };
-        sentences.push(format!(
-            "{which}: {looks} steady, but nobody has marked let-go and take-over, so nobody has said that the hands \
-             were off."
-        ));
-    }
-    sentences.extend(
-        gain_words(analysis).map(|gained| format!("The gyro took part in the estimate: the intervals are {gained}.")),
-    );
+    let mut sentences: Vec<Said> = combined.iter().map(|of| setup_sentence(analysis, of, units)).collect();
+    sentences.extend(candidates_sentence(analysis).map(said));
+    let gained = |gained| said(format!("The gyro took part in the estimate: the intervals are {gained}."));
+    sentences.extend(gain_words(analysis).map(gained));
     sentences
 }
 
-/// One sentence for the windows of one scenario; none when there are none.
-fn scenario_sentence(scenario: Scenario, windows: &[&WindowMeasurement], units: &DisplayUnits) -> Option<String> {
-    let confirmed = |w: &&WindowMeasurement| w.window.hands_off == HandsOff::Confirmed;
-    let (hands, itself) = match windows.iter().filter(|w| confirmed(w)).count() {
-        0 => ("Hands perhaps off", ""),
-        all if all == windows.len() => ("Hands off", " by itself"),
-        _ => ("Hands off, or perhaps off", ""),
+/// What a set-up does in a scenario, by all its windows, and what the ground track alone would have said.
+fn setup_sentence(analysis: &FlightAnalysis, of: &CombinedRate, units: &DisplayUnits) -> Said {
+    let rate = typed(&of.rate_deg_s);
+    let windows = windows_words(analysis, of);
+    let by_itself = if candidates_of(analysis, of) == 0 { " by itself" } else { "" };
+    let size = turn_without_sign(units, &rate);
+    let turns = match turn_side(&rate) {
+        TurnSide::NotTold => format!("no clear turn, {size} ({windows})."),
+        side => format!("turns {}{by_itself} at {size} ({windows}).", side.word()),
     };
-    let where_ = match scenario {
-        Scenario::Unclassified => format!("{hands} (scenario not told)"),
-        known => format!("{hands}, {}", scenario_words(known)),
+    Said { words: format!("{}: {turns}", capital(&setup_name(analysis, of))), beside: worst_ground_track(of, units) }
+}
+
+/// "Flight 2, Heron frame, trim level": as much of it as tells set-ups apart.
+pub(crate) fn setup_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
+    let flight = (analysis.flights.len() > 1).then(|| format!("flight {}", of.flight));
+    let scenario = match of.scenario {
+        Scenario::Unclassified => "scenario not known",
+        known => scenario_words(known),
     };
-    match windows {
-        [] => None,
-        [only] => {
-            let rate = only.turn_rate?;
-            Some(match turn_side(&rate) {
-                TurnSide::NotTold => {
-                    format!("{where_}: no turn that could be told from zero ({}).", turn_without_sign(units, &rate))
-                }
-                side => format!(
-                    "{where_}: it turned {}{itself} at {}{}.",
-                    side.word(),
-                    turn_without_sign(units, &rate),
-                    // With that unit chosen, the rate already reads as seconds per 90°.
-                    if units.turn == TurnUnit::SecondsPer90 {
-                        String::new()
-                    } else {
-                        format!(", {}", quarter_turn(&rate))
-                    }
-                ),
-            })
-        }
-        several => {
-            let mut each: Vec<_> = several.iter().filter_map(|w| w.turn_rate).collect();
-            each.sort_by(|a, b| a.value.rad_s().total_cmp(&b.value.rad_s()));
-            let (first, last) = (each.first()?, each.last()?);
-            let say = |rate| match turn_side(rate) {
-                TurnSide::NotTold => format!("{} (direction uncertain)", turn_without_sign(units, rate)),
-                side => format!("{} {}", turn_without_sign(units, rate), side.word()),
-            };
-            Some(format!(
-                "{where_}: {} between {} and {}.",
-                count_of(several.len(), "window", "windows"),
-                say(first),
-                say(last)
-            ))
-        }
+    let setup = of.setup.as_deref().map(clean);
+    [flight, setup, Some(scenario.to_owned())].into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// "2 windows", "1 candidate", "3 windows, 1 of them a candidate".
+fn windows_words(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
+    let all = of.windows.len();
+    match candidates_of(analysis, of) {
+        0 => count_of(all, "window", "windows"),
+        few if few == all => count_of(all, "candidate", "candidates"),
+        few => format!(
+            "{}, {few} of them {}",
+            count_of(all, "window", "windows"),
+            if few == 1 { "a candidate" } else { "candidates" }
+        ),
     }
+}
+
+fn candidates_of(analysis: &FlightAnalysis, of: &CombinedRate) -> usize {
+    let candidate = |w: &&WindowMeasurement| w.window.hands_off == HandsOff::Candidate;
+    analysis.accepted().filter(|w| of.windows.contains(&w.window.id)).filter(candidate).count()
+}
+
+/// What the ground track alone would have said where it is farthest off; `None` where it lies within the interval.
+fn worst_ground_track(of: &CombinedRate, units: &DisplayUnits) -> Option<String> {
+    let course = of.worst_course_deg_s?;
+    let within = of.rate_deg_s.interval(0.95);
+    if (within.low..=within.high).contains(&course) {
+        return None;
+    }
+    let said = units.bare_turn(TurnRate::from_deg_s(course.abs()));
+    let side = if course < 0.0 { "left" } else { "right" };
+    let at_worst = if of.windows.len() > 1 { " at worst" } else { "" };
+    Some(format!("The ground track alone says {said} {side}{at_worst}."))
+}
+
+/// That nobody has said that the hands were off; nothing where somebody has.
+fn candidates_sentence(analysis: &FlightAnalysis) -> Option<String> {
+    let all = analysis.accepted().count();
+    let candidates = analysis.accepted().filter(|w| w.window.hands_off == HandsOff::Candidate).count();
+    let which = match candidates {
+        0 => return None,
+        1 if all == 1 => "The window is a candidate: it looks".to_owned(),
+        1 => "One window is a candidate: it looks".to_owned(),
+        few if few == all => "All windows are candidates: they look".to_owned(),
+        few => format!("{few} windows are candidates: they look"),
+    };
+    Some(format!("{which} steady, but nobody has said that the hands were off."))
 }
 
 /// Why there is no number.
@@ -100,7 +117,7 @@ fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         );
     }
     if analysis.windows.is_empty() {
-        return "No turn rate: no hands-off window was marked, and no steady stretch was found that could be one."
+        return "No turn rate: no hands-off window was marked, and no steady span was found that could be one."
             .to_owned();
     }
     format!(
@@ -124,27 +141,39 @@ mod tests {
     use super::*;
     use crate::sample::{flight, flight_without_wind};
 
-    fn plain(sentences: &[String]) -> String {
-        sentences.join("\n").replace('\u{a0}', " ")
+    fn plain(sentences: &[Said]) -> String {
+        sentences.iter().map(Said::whole).collect::<Vec<_>>().join("\n").replace('\u{a0}', " ")
     }
 
     #[test]
     fn each_scenario_has_its_sentence_and_doubt_comes_last() {
         assert_eq!(
             plain(&finding(&flight(), &DisplayUnits::default())),
-            "Hands off, trim level: it turned right by itself at 3.04 ± 0.10 °/s, 29.6 s per 90°.\n\
-             Hands perhaps off, full-power climb: no turn that could be told from zero (−0.04 ± 0.10 °/s).\n\
-             One of the windows is a candidate: it looks steady, but nobody has marked let-go and take-over, so nobody \
-             has said that the hands were off."
+            "Trim level: turns right by itself at 3.0 ± 0.4 °/s (1 window). The ground track alone says 4.26 °/s right.\n\
+             Full-power climb: no clear turn, 0.0 ± 0.4 °/s (1 candidate).\n\
+             One window is a candidate: it looks steady, but nobody has said that the hands were off."
         );
     }
 
     #[test]
-    fn several_windows_of_a_scenario_give_a_range() {
+    fn several_windows_of_a_set_up_are_one_figure() {
         let mut analysis = flight();
         analysis.windows[1] = analysis.windows[0].clone();
         let words = plain(&finding(&analysis, &DisplayUnits::default()));
-        assert_eq!(words, "Hands off, trim level: 2 windows between 3.04 ± 0.10 °/s right and 3.04 ± 0.10 °/s right.");
+        assert!(words.starts_with("Trim level: turns right by itself at 3.04 ± "), "{words}");
+        assert!(words.ends_with("(2 windows). The ground track alone says 4.26 °/s right at worst."), "{words}");
+    }
+
+    #[test]
+    fn a_set_up_and_a_flight_are_named_where_they_tell_figures_apart() {
+        let mut analysis = flight();
+        analysis.windows[0].window.setup = Some("Heron frame".to_owned());
+        let second = analysis.flights[0].clone();
+        analysis.flights[0].windows = vec![1];
+        analysis.flights.push(driftless_analysis::FlownFlight { windows: vec![2, 3], ..second });
+        let words = plain(&finding(&analysis, &DisplayUnits::default()));
+        assert!(words.starts_with("Flight 1, Heron frame, trim level: turns right"), "{words}");
+        assert!(words.contains("\nFlight 2, full-power climb: no clear turn"), "{words}");
     }
 
     #[test]
@@ -157,6 +186,6 @@ mod tests {
         );
         let mut analysis = flight();
         analysis.windows.clear();
-        assert!(plain(&finding(&analysis, &DisplayUnits::default())).contains("no steady stretch"));
+        assert!(plain(&finding(&analysis, &DisplayUnits::default())).contains("no steady span"));
     }
 }

@@ -11,6 +11,7 @@ mod html;
 mod inertial;
 mod json;
 mod known;
+mod marks;
 mod outlet;
 mod reasons;
 #[cfg(test)]
@@ -21,4 +22,5 @@ pub use self::csv::{CsvHeader, csv};
 pub use campaign::{CAMPAIGN_REPORT_SCHEMA, campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
 pub use html::html;
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};
-pub use text::{problem_list, text};
+pub use marks::marks_csv;
+pub use text::{brief, problem_list, text};

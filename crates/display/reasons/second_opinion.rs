@@ -11,9 +11,7 @@ pub fn disagreement(analysis: &FlightAnalysis, measured: &WindowMeasurement, uni
         Favoured::MainByWind => {
             "with the wind of this window in place of a borrowed one it comes closer, so the log speaks for the main figure"
         }
-        Favoured::MainByPath => {
-            "the fixes do not lie on such a circle, so the log speaks for the main figure"
-        }
+        Favoured::MainByPath => "the fixes do not lie on such a circle, so the log speaks for the main figure",
         Favoured::Neither => "the log speaks for neither, so take neither for certain",
     };
     Some(format!(

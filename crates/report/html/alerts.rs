@@ -13,7 +13,8 @@ pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup
     front::alerts(collect(analysis, units))
 }
 
-fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {
+/// What keeps the result from being taken at face value.
+pub(crate) fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {
     let mut alerts = Vec::new();
     let mut warn = |severity, words: String, help: Option<String>| alerts.push(Alert { severity, words, help });
     for problem in problems(analysis, units).iter().filter(|p| p.severity != Severity::Note) {

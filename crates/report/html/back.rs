@@ -1,6 +1,6 @@
 //! The back that all pages share: how to read it, cautions, how it was made.
 
-use super::parts::clean;
+use super::parts::{clean, fold};
 use crate::cautions::CAUTIONS;
 use driftless_analysis::MadeBy;
 use maud::{Markup, html as markup};
@@ -12,8 +12,7 @@ const SHORT_SHA256: usize = 16;
 pub(crate) fn reading(items: &Markup) -> Markup {
     markup! {
         section aria-labelledby="reading" {
-            h2 id="reading" { "How to read it" }
-            ul { (items) }
+            (fold(&markup! { h2 id="reading" { "How to read it" } }, true, &markup! { ul { (items) } }))
         }
     }
 }
@@ -47,7 +46,7 @@ pub(crate) fn made_by(made: &MadeBy, inputs: &Inputs<'_>) -> Markup {
     let capital = super::parts::capital(kind);
     markup! {
         section.made aria-labelledby="made" {
-            h2 id="made" { "How it was made" }
+            (fold(&markup! { h2 id="made" { "How it was made" } }, true, &markup! {
             dl {
                 div { dt { "Program" } dd { "driftless " (made.version) } }
                 div { dt { "Command" } dd { code { (clean(&made.command)) } } }
@@ -67,6 +66,7 @@ pub(crate) fn made_by(made: &MadeBy, inputs: &Inputs<'_>) -> Markup {
                 }
             }
             p.subtitle { "Made on the reader's own machine; this page fetches nothing and sends nothing." }
+            }))
         }
     }
 }

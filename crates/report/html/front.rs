@@ -1,5 +1,6 @@
 //! The front that pages share: what it is of, what to check first, the finding.
 
+use super::parts::fold;
 use driftless_analysis::Severity;
 use driftless_display::severity_words;
 use maud::{Markup, html as markup};
@@ -26,6 +27,32 @@ pub(crate) struct Alert {
     pub(crate) help: Option<String>,
 }
 
+/// Alerts shown before the finding; the others are folded.
+const MOST_ALERTS: usize = 4;
+
+fn one(alert: &Alert) -> Markup {
+    markup! {
+        li.error[alert.severity == Severity::Error] {
+            strong { (severity_words(alert.severity)) ": " } (alert.words)
+            @if let Some(help) = &alert.help { span.help { " " (help) } }
+        }
+    }
+}
+
+/// Links to the sections of a page: their ids and names.
+pub(crate) fn contents(sections: &[(&str, &str)]) -> Markup {
+    markup! {
+        nav.contents aria-label="Contents" {
+            @for (id, words) in sections { a href=(format!("#{id}")) { (words) } " " }
+        }
+    }
+}
+
+/// The word of care under a finding: what it is, and what not to do before.
+pub(crate) fn care(what: &str, not_before: &str) -> Markup {
+    markup! { p.care { (what) ", not a clearance: see " a href="#cautions" { "the cautions" } " before " (not_before) "." } }
+}
+
 /// The alerts, worst first; nothing when there is nothing to warn of.
 pub(crate) fn alerts(mut alerts: Vec<Alert>) -> Markup {
     alerts.sort_by_key(|alert| std::cmp::Reverse(alert.severity));
@@ -33,13 +60,10 @@ pub(crate) fn alerts(mut alerts: Vec<Alert>) -> Markup {
         @if !alerts.is_empty() {
             section.alerts aria-labelledby="alerts" {
                 h2 id="alerts" { "Check first" }
-                ul {
-                    @for alert in &alerts {
-                        li.error[alert.severity == Severity::Error] {
-                            strong { (severity_words(alert.severity)) ": " } (alert.words)
-                            @if let Some(help) = &alert.help { span.help { " " (help) } }
-                        }
-                    }
+                @let (first, rest) = alerts.split_at(alerts.len().min(MOST_ALERTS));
+                ul { @for alert in first { (one(alert)) } }
+                @if !rest.is_empty() {
+                    (fold(&markup! { (rest.len()) " more" }, true, &markup! { ul { @for alert in rest { (one(alert)) } } }))
                 }
             }
         }
@@ -52,7 +76,7 @@ pub(crate) fn finding(sentences: &[String], care: (&str, &str)) -> Markup {
         section.finding aria-labelledby="finding" {
             h2 id="finding" { "Finding" }
             @for (i, sentence) in sentences.iter().enumerate() { p.lead[i == 0] { (sentence) } }
-            p.care { (care.0) ", not a clearance: see " a href="#cautions" { "the cautions" } " before " (care.1) "." }
+            (self::care(care.0, care.1))
         }
     }
 }

@@ -1,10 +1,10 @@
 //! A flight analysis as one self-contained HTML page: no script, no font, no picture is fetched from anywhere, so
 //! that it opens from disk in ten years. Prints on A4 and Letter, follows the reader's light or dark setting.
 //!
-//! Order of the page: what matters first, the finding in words, the turn rates, each window, the air, the flight,
-//! inertial data, problems, how to read it, cautions, how it was made.
+//! Order of the page: what to check first, the finding in a sentence for each set-up and scenario, their chart, each window
+//! (folded), the air, the flight, inertial data, problems, how to read it, cautions, how it was made.
 
-mod alerts;
+pub(crate) mod alerts;
 pub(crate) mod back;
 pub(crate) mod front;
 mod notes;
@@ -17,9 +17,7 @@ mod windows;
 use crate::finding::finding;
 use driftless_analysis::FlightAnalysis;
 use driftless_charts::{FlightCharts, Scene};
-use driftless_display::{
-    DisplayUnits, clock_utc, date_utc, duration_words, flights_words, receiver_words, significant,
-};
+use driftless_display::{DisplayUnits, duration_words, flights_words, receiver_words, significant};
 use maud::{Markup, html as markup};
 use page::Page;
 
@@ -27,15 +25,16 @@ use page::Page;
 pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     let charts = FlightCharts::draw(analysis, units);
     let scene = Scene { analysis, units: *units };
+    let inertial = crate::inertial::section(&scene, &charts.inertial);
     let main = markup! {
-        (head(analysis))
+        (head(analysis, units))
+        (contents(analysis))
         (alerts::section(analysis, units))
-        (finding_section(analysis, units))
-        (windows::overview(&scene, charts.rates.as_ref()))
+        (finding_section(&scene, &charts))
         (windows::each(&scene, &charts.windows))
         (sections::air(&scene, &charts))
         (sections::flight(&scene, &charts))
-        (crate::inertial::section(&scene, &charts.inertial))
+        (inertial)
         (notes::problems(analysis, units))
         (notes::how_to_read(units))
         (back::cautions(&markup! {}))
@@ -49,21 +48,49 @@ pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     .around(&main)
 }
 
-fn head(analysis: &FlightAnalysis) -> Markup {
+fn head(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
     let track = &analysis.track;
-    let end = track.time_at(track.duration_s());
+    let (start, end) = (track.epoch, track.time_at(track.duration_s()));
+    let utc = driftless_display::Zone::default();
+    let from_to =
+        |zone: driftless_display::Zone| format!("{} to {} {}", zone.clock(start), zone.clock(end), zone.name());
     let facts = markup! {
-        (date_utc(track.epoch)) ", " (clock_utc(track.epoch)) " to " (clock_utc(end)) " UTC ("
-        (duration_words(track.duration_s())) ") · " (analysis.format.name()) " · "
+        (units.zone.date(start)) ", " (from_to(units.zone))
+        @if !units.zone.is_utc() { " (" (from_to(utc)) ")" }
+        " · " (duration_words(track.duration_s())) " · " (analysis.format.name()) " · "
         (track.points.len()) " of " (analysis.fixes_read) " fixes used, one every "
         (significant(track.median_interval_s, 2)) "\u{a0}s"
-        @for words in [flights_words(analysis), receiver_words(analysis)].into_iter().flatten() { " · " (words) }
+        @for words in [flights_words(analysis, units.zone), receiver_words(analysis)].into_iter().flatten() { " · " (words) }
     };
     front::header("Turn rates with the wind taken out", &parts::file_name(&analysis.file), &facts, None)
 }
 
-fn finding_section(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
-    let mut sentences = finding(analysis, units);
-    sentences.extend(windows::contrast(analysis, units));
-    front::finding(&sentences, ("A measurement", "anybody lets go of the brakes"))
+/// Where things stand; the finding itself is on the first screen.
+fn contents(analysis: &FlightAnalysis) -> Markup {
+    let all = [
+        ("each", "Each window", !analysis.windows.is_empty()),
+        ("air", "The air", true),
+        ("flight", "The flight", true),
+        ("inertial", "Inertial data", analysis.inertial.is_some()),
+        ("problems", "Problems found", true),
+        ("reading", "How to read it", true),
+        ("cautions", "Cautions", true),
+        ("made", "How it was made", true),
+    ];
+    front::contents(&all.iter().filter(|(_, _, there)| *there).map(|(id, words, _)| (*id, *words)).collect::<Vec<_>>())
+}
+
+fn finding_section(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
+    let sentences = finding(scene.analysis, &scene.units);
+    markup! {
+        section.finding aria-labelledby="finding" {
+            h2 id="finding" { "Finding" }
+            @for said in &sentences {
+                p.answer { strong { (said.words) } @if let Some(beside) = &said.beside { " " (beside) } }
+            }
+            (front::care("A measurement", "anybody lets go of the brakes"))
+            @if let Some(chart) = &charts.rates { (parts::figure(chart, &markup! {})) }
+            (windows::all(scene))
+        }
+    }
 }

@@ -1,7 +1,8 @@
 //! What stands at the back of a flight's page alone: its problems, how to read its figures, its log.
 
 use super::back::{self, Inputs};
-use super::parts::sentence;
+use super::parts::{fold, sentence};
+use crate::known::bare_name;
 use driftless_analysis::{FlightAnalysis, Problem};
 use driftless_display::{DisplayUnits, TurnUnit, severity_words};
 use maud::{Markup, html as markup};
@@ -11,10 +12,11 @@ pub(super) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Marku
     let problems = crate::reasons::problems(analysis, units);
     markup! {
         section aria-labelledby="problems" {
-            h2 id="problems" { "Problems found" }
             @if problems.is_empty() {
+                h2 id="problems" { "Problems found" }
                 p { "None." }
             } @else {
+                (fold(&markup! { h2 id="problems" { "Problems found (" (problems.len()) ")" } }, true, &markup! {
                 div.scroll {
                     table.words {
                         caption { "Like problems are grouped; the place is that of the first" }
@@ -31,6 +33,7 @@ pub(super) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Marku
                         } } }
                     }
                 }
+                }))
             }
         }
     }
@@ -56,15 +59,17 @@ pub(super) fn how_to_read(units: &DisplayUnits) -> Markup {
               comes from." }
         li { "± is the 95 % margin, half of the 95 % interval: in 95 of 100 such cases the truth lies inside. It is \
               shown with at most two digits, and the value is rounded to match." }
-        li { strong { "This window" } " (disc) is what the aircraft did between these two times: the change of \
-              heading over the time. " strong { "This set-up" } " (diamond) is what it would do on another day \
-              in such air: the wander that turbulence put into the window is added. It is the figure to \
-              compare set-ups by; repeats make it better." }
-        li { "The " strong { "second opinion" } " (triangle) fits a drifting circle to the window alone, with \
-              wind from the rest of the flight. The " strong { "ground course" } " (cross) is what the log says \
-              with the wind left in: it is shown to see the difference, and is not a result." }
+        li { strong { "The set-up" } " (diamond) is what the aircraft does by itself: the mean of its windows, the wander that \
+              turbulence put into each counted as uncertainty. It is the figure to take home and to compare. "
+             strong { "One window, another day" } " is what a single further window may show: days differ by a typical \
+              0.10 °/s and 4 %, because one day does not tell how far." }
+        li { strong { "This window" } " (disc) is what the aircraft did between two times: the change of heading over the \
+              time. " strong { "Ground course" } " (cross) is what the track says with the wind left in: it is shown to see \
+              the difference, and is not a result." }
+        li { "The " strong { "second opinion" } " (triangle) fits a drifting circle to the window alone, with wind from the rest \
+              of the flight. The page warns where it differs by more than chance brings about once in twenty such pages." }
         li { strong { "Confirmed" } " means that somebody marked let-go and take-over; a " strong { "candidate" }
-             " is a steady stretch that only looks hands-off." }
+             " is a steady span that only looks hands-off." }
         li { "A window that was refused stays in the report with its reason and counts for nothing." }
         @if units.turn == TurnUnit::SecondsPer90 {
             li { "Turn rates in words are given in seconds per 90°; tables and scales stay in °/s, because no \
@@ -77,6 +82,6 @@ pub(super) fn how_to_read(units: &DisplayUnits) -> Markup {
 pub(super) fn made_by(analysis: &FlightAnalysis) -> Markup {
     let inertial = analysis.inertial.iter().flat_map(|i| &i.files);
     let files = inertial.map(|f| (f.name.as_str(), f.sha256.as_str())).collect();
-    let inputs = Inputs { kind: "log", file: &analysis.file, further: "Inertial files", files };
+    let inputs = Inputs { kind: "log", file: bare_name(&analysis.file), further: "Inertial files", files };
     back::made_by(&analysis.made_by, &inputs)
 }

@@ -1,5 +1,6 @@
 //! Pieces that the sections share: charts in their frames, tables of facts.
 
+use crate::known::bare_name;
 use driftless_charts::Chart;
 use driftless_units::printable_lines;
 use maud::{Markup, PreEscaped, html as markup};
@@ -14,11 +15,18 @@ pub(crate) fn figure(chart: &Chart, numbers: &Markup) -> Markup {
                     h3 { (chart.headline) }
                     p.subtitle { (chart.subtitle) }
                 }
-                div.scroll { (PreEscaped(&chart.svg)) }
+                div.scroll.wide[chart.narrow.is_some()] { (PreEscaped(&chart.svg)) }
+                @if let Some(narrow) = &chart.narrow { div.narrow { (PreEscaped(narrow)) } }
             }
             (numbers)
         }
     }
+}
+
+/// What stands folded until somebody wants it. On paper a fold that `prints` is open, any other is left out unless the reader
+/// has opened it.
+pub(crate) fn fold(summary: &Markup, prints: bool, inside: &Markup) -> Markup {
+    markup! { details.prints[prints] { summary { (summary) } (inside) } }
 }
 
 /// A table of names and values, in as many columns as there is room for.
@@ -88,6 +96,5 @@ pub(crate) fn capital(words: &str) -> String {
 
 /// The name of the log without its folders.
 pub(crate) fn file_name(path: &str) -> String {
-    let name = path.rsplit(['/', '\\']).find(|part| !part.is_empty()).unwrap_or(path);
-    clean(name)
+    clean(bare_name(path))
 }

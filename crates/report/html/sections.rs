@@ -1,9 +1,9 @@
 //! The air and the flight: what the turn rates rest on.
 
-use super::parts::{facts, figure, table};
+use super::parts::{facts, figure, fold, table};
 use driftless_charts::{FlightCharts, Scene};
 use driftless_display::reasons::wind_unknown;
-use driftless_display::{NOT_KNOWN, compass_words, duration_words, fixed, plus_minus, wind_words};
+use driftless_display::{NOT_KNOWN, Places, compass_words, duration_words, fixed, plus_minus, wind_words};
 use maud::{Markup, html as markup};
 
 /// Wind: velocity circle and wind against height.
@@ -14,8 +14,8 @@ pub(super) fn air(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
             @if let Some(why) = scene.analysis.wind_unknown() {
                 p { "The wind is not known: " (wind_unknown(why, &scene.units)) "." }
             }
-            @if let Some(chart) = &charts.hodograph { (figure(chart, &circle(scene))) }
-            @if let Some(chart) = &charts.wind_height { (figure(chart, &layers(scene))) }
+            @if let Some(chart) = &charts.hodograph { (figure(chart, &in_numbers(&circle(scene)))) }
+            @if let Some(chart) = &charts.wind_height { (figure(chart, &in_numbers(&layers(scene)))) }
             @if let Some(noise) = scene.estimate().map(|e| e.noise) {
                 p.subtitle {
                     "Noise levels estimated from this log: position " (fixed(noise.position_m, 2)) "\u{a0}m per fix and \
@@ -25,6 +25,11 @@ pub(super) fn air(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
             }
         }
     }
+}
+
+/// The numbers of a chart, folded.
+fn in_numbers(numbers: &Markup) -> Markup {
+    fold(&markup! { "In numbers" }, true, numbers)
 }
 
 fn circle(scene: &Scene<'_>) -> Markup {
@@ -42,7 +47,7 @@ fn circle(scene: &Scene<'_>) -> Markup {
         ("Air moves north", axis(circle.wind.north_mps, north)),
         ("Airspeed (radius)", units.speed_estimate(&circle.airspeed_mps)),
         ("Scatter about the circle", units.speed(circle.residual_mps)),
-        ("Stretch fitted", duration_words(circle.end_s - circle.start_s)),
+        ("Span fitted", duration_words(circle.end_s - circle.start_s)),
     ])
 }
 
@@ -76,8 +81,8 @@ pub(super) fn flight(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
     markup! {
         section aria-labelledby="flight" {
             h2 id="flight" { "The flight" }
-            @if let Some(chart) = &charts.tracks { (figure(chart, &ways(scene))) }
-            @if let Some(chart) = &charts.strip { (figure(chart, &ranges(scene))) }
+            @if let Some(chart) = &charts.tracks { (figure(chart, &in_numbers(&ways(scene)))) }
+            @if let Some(chart) = &charts.strip { (figure(chart, &in_numbers(&ranges(scene)))) }
             @if let Some(compass) = &scene.analysis.compass {
                 p { "Recorded compass: " (compass_words(compass)) "." }
             }
@@ -96,7 +101,12 @@ fn ways(scene: &Scene<'_>) -> Markup {
         rows.push(("Mean wind of the flight", wind_words(&scene.units, wind)));
         rows.push(("Its uncertainty (95 %), either axis", format!("±\u{a0}{}", scene.units.speed(1.96 * std_u))));
     }
-    rows.push(("Origin (WGS-84)", format!("{}°, {}°", fixed(frame.lat_deg, 5), fixed(frame.lon_deg, 5))));
+    let origin = |decimals| format!("{}°, {}°", fixed(frame.lat_deg, decimals), fixed(frame.lon_deg, decimals));
+    match scene.units.places {
+        Places::Exact => rows.push(("Origin (WGS-84)", origin(5))),
+        Places::Rounded => rows.push(("Origin, rounded (WGS-84)", origin(2))),
+        Places::LeftOut => {}
+    }
     facts(&rows)
 }
 

@@ -17,7 +17,7 @@ body { margin: 0; background: var(--paper); color: var(--text);
   font: 16px/1.5 system-ui, -apple-system, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif; }
 main { max-width: 53rem; margin: 0 auto; padding: 2rem 1.25rem 4rem; }
 h1 { font-size: 1.7rem; line-height: 1.2; margin: 0 0 .4rem; overflow-wrap: anywhere; }
-h2 { font-size: 1.3rem; margin: 2.8rem 0 .8rem; padding-top: .8rem; border-top: 2px solid var(--text); }
+h2 { font-size: 1.3rem; margin: 2rem 0 .6rem; padding-top: .6rem; border-top: 2px solid var(--text); }
 h3 { font-size: 1.05rem; line-height: 1.35; margin: 0 0 .2rem; }
 p { margin: .5rem 0; }
 a { color: var(--air); }
@@ -28,17 +28,24 @@ li { margin: .35rem 0; }
 .facts, .subtitle, .help, caption { color: var(--soft); }
 .subtitle, .facts { font-size: .9rem; }
 .lead { font-size: 1.25rem; line-height: 1.4; font-weight: 600; }
+.answer { font-size: 1.05rem; line-height: 1.4; margin: .3rem 0; }
+.contents { display: flex; flex-wrap: wrap; gap: 0 1.1rem; font-size: .9rem; margin: .6rem 0 0; } .contents a { padding: .35rem 0; }
+details { border-bottom: 1px solid var(--grid); } summary { cursor: pointer; padding: .6rem 0; }
+summary h2 { display: inline; border: 0; margin: 0; padding: 0; } details[open] > summary { margin-bottom: .4rem; }
+section:has(> details > summary > h2) { margin-top: 2rem; }
 .care { font-size: .95rem; border-left: 4px solid var(--ground); padding-left: .8rem; margin-top: 1rem; }
 .alerts { background: var(--alert); border-left: 5px solid var(--alert-edge); padding: .7rem 1.2rem; margin-top: 1.5rem; }
 .alerts h2 { border: 0; margin: 0; padding: 0; font-size: 1.05rem; }
 .alerts ul { margin: .3rem 0; }
-figure { margin: 1.2rem 0 2.4rem; }
+figure { margin: 1rem 0 1.4rem; }
 figcaption { margin-bottom: .5rem; }
 .scroll { overflow-x: auto; background: linear-gradient(90deg, var(--paper), var(--paper)) 0 0 / 1.2rem 100% no-repeat local,
   linear-gradient(90deg, var(--paper), var(--paper)) 100% 0 / 1.2rem 100% no-repeat local,
   linear-gradient(90deg, var(--edge), transparent) 0 0 / .7rem 100% no-repeat scroll,
   linear-gradient(270deg, var(--edge), transparent) 100% 0 / .7rem 100% no-repeat scroll; }
-svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; }
+svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; } #velocity-circle svg.chart { max-height: 24rem; }
+#strip svg.chart { max-height: 34rem; }
+.narrow { display: none; } .narrow svg.chart { min-width: 0; } @media screen and (max-width: 36rem) { .wide { display: none; } .narrow { display: block; } }
 .s-text { stroke: var(--text); } .f-text { fill: var(--text); }
 .s-soft { stroke: var(--soft); } .f-soft { fill: var(--soft); }
 .s-grid { stroke: var(--grid); } .f-grid { fill: var(--grid); }
@@ -82,5 +89,8 @@ dt { color: var(--soft); } dd { margin: 0; }
   #turn-rates { display: flex; flex-direction: column; } #turn-rates .together { order: 1; margin-top: 3mm; }
   svg.chart { min-width: 0; max-height: 215mm; } figure[id^=window-] svg.chart { max-height: 57mm; } #wind-height svg.chart { max-height: 58mm; }
   #velocity-circle svg.chart { max-height: 100mm; } #tracks svg.chart { max-height: 76mm; } #strip svg.chart { max-height: 96mm; }
+  .contents { display: none; } summary { list-style: none; padding: 1mm 0; } summary::-webkit-details-marker { display: none; }
+  details { border: 0; } details:not([open]):not(.prints) { display: none; } .windows:not(:has(details[open])) { display: none; }
+  details.prints::details-content { content-visibility: visible; display: block; height: auto; }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }
 ";

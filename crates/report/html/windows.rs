@@ -1,12 +1,14 @@
-//! The windows: all in one chart and table, then one by one.
+//! The windows: what each set-up does by all of them, all in one table, then one by one.
 
-use super::parts::{clean, facts, figure, table};
-use driftless_analysis::{FlightAnalysis, Origin, WindowMeasurement};
+use super::parts::{capital, clean, facts, figure, fold, table};
+use crate::finding::setup_name;
+use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, Origin, WindowMeasurement};
 use driftless_charts::{Chart, Scene};
+use driftless_display::campaign::typed;
 use driftless_display::reasons::reasons;
 use driftless_display::{
-    DisplayUnits, TurnSide, clock_utc, count_of, fixed, hands_off_words, origin_words, quarter_turn, scenario_words,
-    significant, turn_range, turn_side, turn_signed, turn_without_sign, wind_words,
+    DisplayUnits, count_of, fixed, hands_off_words, origin_words, quarter_turn, scenario_words, significant,
+    turn_range, turn_signed, wind_words,
 };
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 use maud::{Markup, html as markup};
@@ -14,53 +16,52 @@ use maud::{Markup, html as markup};
 /// What stands in a cell without a number.
 const NONE: &str = "–";
 
-/// How far the ground course is from the turn through the air: typically, and where it is most. `None` where it
-/// lies within every interval.
-pub(super) fn contrast(analysis: &FlightAnalysis, units: &DisplayUnits) -> Option<String> {
-    let compared = || analysis.accepted().filter_map(|w| Some((w, w.turn_rate?, w.course_rate?)));
-    let off = |rate: &Estimate<TurnRate>, course: TurnRate| (course.rad_s() - rate.value.rad_s()).abs();
-    compared().find(|(_, rate, course)| {
-        let interval = rate.interval(0.95);
-        course.rad_s() < interval.low.rad_s() || course.rad_s() > interval.high.rad_s()
-    })?;
-    let mut all: Vec<_> = compared().filter(|(_, rate, course)| off(rate, *course).is_finite()).collect();
-    all.sort_by(|a, b| off(&a.1, a.2).total_cmp(&off(&b.1, b.2)));
-    // The median; of an even number the mean of both in the middle.
-    let (low, high) = (all.get((all.len() - 1) / 2)?, all.get(all.len() / 2)?);
-    let typical = units.bare_turn(TurnRate::from_rad_s(0.5 * (off(&low.1, low.2) + off(&high.1, high.2))));
-    let most = all.last()?;
-    let (measured, rate, course) = most;
-    let side = if course.rad_s() >= 0.0 { "right" } else { "left" };
-    let said = format!(
-        "{} to the {side} in window {} (through the air {})",
-        units.bare_turn(TurnRate::from_rad_s(course.rad_s().abs())),
-        measured.window.id,
-        sided(units, rate)
-    );
-    Some(match all.len() {
-        1 => format!("With the wind left in, the course over the ground says {said}."),
-        count => format!(
-            "With the wind left in, the turn rate is off by {typical} (median of {count} windows); at the most, the course \
-             over the ground says {said}."
-        ),
-    })
+/// What each set-up does, in numbers: the rows of the chart above them.
+fn summary(scene: &Scene<'_>) -> Markup {
+    let units = &scene.units;
+    let head = [
+        "Set-up and scenario".to_owned(),
+        "Windows".to_owned(),
+        "Turn rate".to_owned(),
+        "Time per 90°".to_owned(),
+        "One window, another day".to_owned(),
+        "Ground course at worst".to_owned(),
+    ];
+    let row = |of: &CombinedRate| {
+        let rate = typed(&of.rate_deg_s);
+        let ends = of.window_another_day_deg_s;
+        let bare = |deg_s: f64| units.bare_turn_number(TurnRate::from_deg_s(deg_s));
+        vec![
+            capital(&setup_name(scene.analysis, of)),
+            of.windows.len().to_string(),
+            turn_signed(units, &rate),
+            quarter(&rate),
+            format!("{} to {}", bare(ends.low), bare(ends.high)),
+            of.worst_course_deg_s.map_or(NONE.to_owned(), bare),
+        ]
+    };
+    let rows: Vec<_> = scene.analysis.combined().iter().map(row).collect();
+    let caption = format!("Turn rates in {}, to the right positive; ± is the 95 % margin", units.turn.sign());
+    table(&caption, "numbers", &head, &rows)
 }
 
-/// "3.1 ± 0.1 °/s right".
-fn sided(units: &DisplayUnits, rate: &Estimate<TurnRate>) -> String {
-    match turn_side(rate) {
-        TurnSide::NotTold => format!("{}, direction uncertain", turn_without_sign(units, rate)),
-        side => format!("{} {}", turn_without_sign(units, rate), side.word()),
-    }
+/// "29.6 s", or "> 596 s": the heading of the column says what it is.
+fn quarter(rate: &Estimate<TurnRate>) -> String {
+    quarter_turn(rate).replace(" per 90°", "").replace("more than ", "> ")
 }
 
-/// All windows: chart and table.
-pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
+/// All windows in numbers, refused ones with their reasons.
+pub(super) fn all(scene: &Scene<'_>) -> Markup {
     let windows = &scene.analysis.windows;
-    let sign = scene.units.turn.sign();
+    if windows.is_empty() {
+        return markup! {
+            p { "There is no hands-off window in this flight. Mark let-go and take-over in the log, or give them in a marks \
+                 file." }
+        };
+    }
     let head = [
         "Window".to_owned(),
-        "Start, UTC".to_owned(),
+        format!("Start, {}", scene.units.zone.name()),
         "Length, s".to_owned(),
         "This window".to_owned(),
         "This set-up".to_owned(),
@@ -70,10 +71,12 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
         "Verdict".to_owned(),
     ];
     let rows: Vec<_> = windows.iter().map(|w| overview_row(scene, w)).collect();
-    let caption = format!("Turn rates in {sign}, to the right positive; ± is the 95 % margin");
-    let numbers = markup! {
+    let refused = windows.iter().filter(|w| !w.accepted()).count();
+    let caption = format!("Turn rates in {}, to the right positive; ± is the 95 % margin", scene.units.turn.sign());
+    let doubted: Vec<_> = windows.iter().filter(|w| !w.verdict.findings.is_empty()).collect();
+    let inside = markup! {
+        @if refused < windows.len() { (summary(scene)) }
         (table(&caption, "verdicts", &head, &rows))
-        @let doubted: Vec<_> = windows.iter().filter(|w| !w.verdict.findings.is_empty()).collect();
         @if !doubted.is_empty() {
             ul.reasons { @for w in doubted {
                 li {
@@ -83,20 +86,14 @@ pub(super) fn overview(scene: &Scene<'_>, chart: Option<&Chart>) -> Markup {
             } }
         }
     };
-    markup! {
-        section aria-labelledby="windows" {
-            h2 id="windows" { "Turn rates" }
-            @if let Some(chart) = chart {
-                (figure(chart, &numbers))
-            } @else if windows.is_empty() {
-                p { "There is no hands-off window in this flight. Mark let-go and take-over in the log, or give them in a \
-                     marks file." }
-            } @else {
-                p { "No window was accepted; the reasons stand below the table." }
-                (numbers)
-            }
-        }
-    }
+    let counted = count_of(windows.len(), "window", "windows");
+    let summary = match (windows.len(), refused) {
+        (1, 0) => markup! { "The window in numbers" },
+        (_, 0) => markup! { "The " (counted) " in numbers" },
+        (all, refused) if all == refused => markup! { "All refused: " (counted) ", and why" },
+        _ => markup! { "The " (counted) " in numbers, " (refused) " refused and why" },
+    };
+    fold(&summary, true, &inside)
 }
 
 fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> {
@@ -108,14 +105,13 @@ fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> 
     let rate_of = |rate: fn(&WindowMeasurement) -> Option<Estimate<TurnRate>>| kept.and_then(rate);
     vec![
         format!("{} {}", window.id, scenario_words(window.scenario)),
-        clock_utc(scene.analysis.track.time_at(window.start_s)),
+        units.zone.clock(scene.analysis.track.time_at(window.start_s)),
         fixed(window.end_s - window.start_s, 0),
         signed(units, rate_of(|w| w.turn_rate)),
         signed(units, rate_of(|w| w.steady_rate)),
         signed(units, rate_of(|w| w.second_opinion.map(|s| s.turn_rate))),
         kept.and_then(|w| w.course_rate).map_or(NONE.to_owned(), |rate| units.bare_turn_number(rate)),
-        rate_of(|w| w.turn_rate)
-            .map_or(NONE.to_owned(), |e| quarter_turn(&e).replace(" per 90°", "").replace("more than ", "> ")),
+        rate_of(|w| w.turn_rate).map_or(NONE.to_owned(), |rate| quarter(&rate)),
         format!("{}, {verdict}", hands_off_words(window.hands_off)),
     ]
 }
@@ -129,16 +125,16 @@ fn listed(measured: &WindowMeasurement, units: &DisplayUnits) -> String {
     reasons(&measured.verdict, units).join("; ")
 }
 
-/// Each window by itself.
+/// Each window by itself, folded.
 pub(super) fn each(scene: &Scene<'_>, charts: &[(u32, Chart)]) -> Markup {
     let left_out = scene.analysis.windows.len().saturating_sub(charts.len());
     markup! {
         @if !charts.is_empty() {
-            section aria-labelledby="each" {
-                h2 id="each" { "Window by window" }
+            section.windows aria-labelledby="each" {
+                h2 id="each" { "Each window" }
                 @for (id, chart) in charts {
                     @if let Some(measured) = scene.analysis.windows.iter().find(|w| w.window.id == *id) {
-                        (figure(chart, &numbers(scene, measured)))
+                        (fold(&line(scene, measured), false, &figure(chart, &numbers(scene, measured))))
                     }
                 }
                 @if left_out > 0 {
@@ -147,6 +143,22 @@ pub(super) fn each(scene: &Scene<'_>, charts: &[(u32, Chart)]) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// A window in one line.
+fn line(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
+    let window = &measured.window;
+    let zone = scene.units.zone;
+    let said = match measured.turn_rate.filter(|_| measured.accepted()) {
+        None if measured.accepted() => "no turn rate".to_owned(),
+        None => "refused".to_owned(),
+        Some(rate) => turn_signed(&scene.units, &rate) + "\u{a0}" + scene.units.turn.sign(),
+    };
+    markup! {
+        strong { "Window " (window.id) } " · " (scenario_words(window.scenario)) " · "
+        (zone.clock(scene.analysis.track.time_at(window.start_s))) " · " (said)
+        @if window.hands_off == HandsOff::Candidate && measured.accepted() { " · candidate" }
     }
 }
 
@@ -190,10 +202,11 @@ fn numbers(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
         rows.push(("Lowest above take-off", units.height(height)));
     }
     rows.push(("Hands off", format!("{}, {}", hands_off_words(window.hands_off), origin_words(window.origin))));
-    let time = |s| clock_utc(scene.analysis.track.time_at(s));
-    let whole = if window.origin == Origin::Found { "Candidate, UTC" } else { "Let-go to take-over, UTC" };
-    rows.push((whole, format!("{} to {}", time(window.let_go_s), time(window.take_over_s))));
-    rows.push(("Steady span, UTC", format!("{} to {}", time(window.start_s), time(window.end_s))));
+    let time = |s| units.zone.clock(scene.analysis.track.time_at(s));
+    let whole = if window.origin == Origin::Found { "Candidate" } else { "Let-go to take-over" };
+    let from_to = |from_s, to_s| format!("{} to {} {}", time(from_s), time(to_s), units.zone.name());
+    rows.push((whole, from_to(window.let_go_s, window.take_over_s)));
+    rows.push(("Steady span", from_to(window.start_s, window.end_s)));
     rows.extend(window.setup.as_deref().map(|s| ("Set-up", clean(s))));
     rows.extend(window.note.as_deref().map(|s| ("Note", clean(s))));
     markup! { (doubts(measured, units)) @if accepted { (rates(scene.analysis, units, measured)) } (facts(&rows)) }
@@ -232,7 +245,7 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, measured: &WindowMeasu
     };
     let mut rows = Vec::new();
     rows.extend(measured.turn_rate.as_ref().map(|rate| full("This window", rate)));
-    rows.extend(measured.steady_rate.as_ref().map(|rate| full("This set-up, on another day", rate)));
+    rows.extend(measured.steady_rate.as_ref().map(|rate| full("This set-up, wander included", rate)));
     rows.extend(measured.second_opinion.as_ref().map(|second| {
         let name = if disagrees { "Second opinion, differs" } else { "Second opinion, agrees" };
         full(name, &second.turn_rate)

@@ -22,7 +22,7 @@ pub(crate) fn section(scene: &Scene<'_>, charts: &InertialCharts) -> Markup {
             p.subtitle { (names.join(", ")) }
             p { strong { (part(scene.analysis, inertial)) } }
             @if let Some(words) = noise(scene.analysis, inertial) { p { (words) } }
-            @let rows = facts(scene.analysis, inertial);
+            @let rows = facts(scene.analysis, inertial, scene.units.zone);
             @if !rows.is_empty() { (parts::facts(&rows)) }
             @if let Some(chart) = &charts.gain { (parts::figure(chart, &gain(scene, inertial))) }
             @if let Some(chart) = &charts.headings { (parts::figure(chart, &headings(scene, inertial))) }

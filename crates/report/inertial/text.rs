@@ -16,7 +16,7 @@ pub(crate) fn block(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     text.push_str(&paragraph("", &part(analysis, inertial)));
     text.extend(noise(analysis, inertial).map(|words| paragraph("", &words)));
     text.extend(no_curve(inertial).map(|words| paragraph("", words)));
-    for (name, value) in facts(analysis, inertial) {
+    for (name, value) in facts(analysis, inertial, units.zone) {
         text.push_str(&paragraph(&format!("{name:<32}"), &bare(&value)));
     }
     text.push_str(&gain(analysis, inertial, units));

@@ -3,7 +3,7 @@
 use driftless_analysis::{ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, SensorHealth, TemperatureHealth};
 use driftless_display::inertial::{instability, narrower, random_walk};
 use driftless_display::reasons::compass_doubts;
-use driftless_display::{DisplayUnits, NOT_KNOWN, clock_utc, count_of, fixed, plus_minus, significant, turn_signed};
+use driftless_display::{DisplayUnits, NOT_KNOWN, Zone, count_of, fixed, plus_minus, significant, turn_signed};
 use driftless_units::{Estimate, coverage_factor, printable_lines};
 
 /// Why there is no Allan curve; `None` where there is one.
@@ -15,7 +15,7 @@ pub(super) fn no_curve(inertial: &InertialAnalysis) -> Option<&'static str> {
 }
 
 /// Names and values of what is known.
-pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> Vec<(&'static str, String)> {
+pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis, zone: Zone) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
     if let Some(health) = &inertial.health {
         sampling(health, &mut rows);
@@ -26,7 +26,10 @@ pub(super) fn facts(analysis: &FlightAnalysis, inertial: &InertialAnalysis) -> V
             ClockTimes::Alike => "Flight clock minus sensor clock",
             ClockTimes::FromFirstFix => "Sensor's start after first fix",
         };
-        rows.push((name, format!("{}\u{a0}s at {} UTC", with_half(&clock.offset_s, 1.0, 3), clock_utc(clock.at))));
+        rows.push((
+            name,
+            format!("{}\u{a0}s at {} {}", with_half(&clock.offset_s, 1.0, 3), zone.clock(clock.at), zone.name()),
+        ));
         rows.push(("Drift of that", format!("{} parts in a million", with_half(&clock.drift_ppm, 1.0, 0))));
     }
     if let Some(alignment) = &inertial.alignment {

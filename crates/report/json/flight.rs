@@ -5,7 +5,7 @@ use super::made_by::MadeByEntry;
 use super::rate::RateEntry;
 use super::window::WindowEntry;
 use crate::inertial::InertialEntry;
-use crate::known::finite;
+use crate::known::{bare_name, finite};
 use crate::reasons::{FindingEntry, problems};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
@@ -174,7 +174,7 @@ impl<'a> FlightReport<'a> {
             schema: FLIGHT_REPORT_SCHEMA,
             made_by: MadeByEntry::of(&analysis.made_by),
             log: LogEntry {
-                file: &analysis.file,
+                file: bare_name(&analysis.file),
                 format: analysis.format,
                 fixes_read: analysis.fixes_read,
                 fixes_used: track.points.len(),

@@ -1,8 +1,11 @@
 //! A flight analysis as plain text for a terminal of 80 columns: the finding first, then what it rests on.
 
+mod brief;
 mod combined;
 pub(crate) mod layout;
 mod sections;
+
+pub use brief::brief;
 
 use crate::outlet::finished;
 use driftless_analysis::FlightAnalysis;

@@ -5,8 +5,8 @@ use crate::cautions::CAUTIONS;
 use driftless_analysis::{FlightAnalysis, HandsOff, Node, Problem, WindowMeasurement};
 use driftless_display::reasons::{disagreement, reasons, wind_unknown};
 use driftless_display::{
-    DisplayUnits, TurnUnit, clock_utc, compass_words, count_of, date_utc, duration_words, fixed, flights_words,
-    quarter_turn, receiver_words, scenario_words, severity_words, turn_signed, wind_words,
+    DisplayUnits, TurnUnit, compass_words, count_of, duration_words, fixed, flights_words, quarter_turn,
+    receiver_words, scenario_words, severity_words, turn_signed, wind_words,
 };
 use driftless_units::{Wind, printable};
 
@@ -18,7 +18,7 @@ pub(super) fn title(analysis: &FlightAnalysis) -> String {
 }
 
 pub(super) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
-    crate::finding::finding(analysis, units).iter().map(|sentence| paragraph("", sentence)).collect()
+    crate::finding::finding(analysis, units).iter().map(|said| paragraph("", &said.whole())).collect()
 }
 
 /// Log, wind and airspeed.
@@ -28,18 +28,21 @@ pub(super) fn flight(analysis: &FlightAnalysis, units: &DisplayUnits) -> String 
     let mut text = paragraph(
         "Log        ",
         &format!(
-            "{}, {} of {} used, {} {} to {} UTC ({}), one every {}\u{a0}s",
+            "{}, {} of {} used, {} {} to {} {} ({}), one every {}\u{a0}s",
             analysis.format.name(),
             track.points.len(),
             count_of(analysis.fixes_read, "fix", "fixes"),
-            date_utc(start),
-            clock_utc(start),
-            clock_utc(end),
+            units.zone.date(start),
+            units.zone.clock(start),
+            units.zone.clock(end),
+            units.zone.name(),
             duration_words(track.duration_s()),
             fixed(track.median_interval_s, 1),
         ),
     );
-    for (head, words) in [("Flights    ", flights_words(analysis)), ("Receiver   ", receiver_words(analysis))] {
+    for (head, words) in
+        [("Flights    ", flights_words(analysis, units.zone)), ("Receiver   ", receiver_words(analysis))]
+    {
         text.push_str(&words.map(|words| paragraph(head, &words)).unwrap_or_default());
     }
     text.push_str(&paragraph("Wind       ", &wind(analysis, units)));
@@ -135,7 +138,7 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
     text.push_str(&table(
         [
             ("No ", Align::Right),
-            ("From UTC", Align::Left),
+            ("From", Align::Left),
             ("s", Align::Right),
             ("Scenario", Align::Left),
             ("This window", Align::Right),
@@ -174,7 +177,7 @@ fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &D
             HandsOff::Confirmed => format!("{} ", window.id),
             HandsOff::Candidate => format!("{}*", window.id),
         },
-        clock_utc(analysis.track.time_at(window.start_s)),
+        units.zone.clock(analysis.track.time_at(window.start_s)),
         fixed(window.end_s - window.start_s, 0),
         scenario_words(window.scenario).to_owned(),
         rate(&measured.turn_rate),
@@ -204,7 +207,7 @@ pub(super) fn refused(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
         let window = &measured.window;
         let words = format!(
             "{}, {}: {}",
-            clock_utc(analysis.track.time_at(window.start_s)),
+            units.zone.clock(analysis.track.time_at(window.start_s)),
             duration_words(window.end_s - window.start_s),
             reasons(&measured.verdict, units).join("; ")
         );

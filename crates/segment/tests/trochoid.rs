@@ -1,7 +1,9 @@
 //! A steady turn in a steady wind, written down in closed form: what must come out is known.
 
 use chrono::DateTime;
-use driftless_segment::{Basis, CircleOpinion, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure};
+use driftless_segment::{
+    Basis, CircleOpinion, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure,
+};
 use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::{

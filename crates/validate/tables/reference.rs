@@ -90,9 +90,9 @@ pub(super) fn reference(scores: &[StudyScore]) -> Table {
 fn differences(flights: &[FlightScore]) -> String {
     let told: Vec<_> = flights.iter().flat_map(FlightScore::accepted).filter(|w| w.told_apart.is_some()).collect();
     let spoken_for = told.iter().filter(|w| w.told_apart.is_some_and(|favoured| favoured != Favoured::Neither));
-    let nearer = spoken_for.clone().filter(|w| {
-        w.turn.zip(w.second).is_some_and(|(turn, second)| turn.error.abs() < second.error.abs())
-    });
+    let nearer = spoken_for
+        .clone()
+        .filter(|w| w.turn.zip(w.second).is_some_and(|(turn, second)| turn.error.abs() < second.error.abs()));
     format!("{}, {}, {}", told.len(), spoken_for.count(), nearer.count())
 }
 

@@ -1,0 +1,121 @@
+//! The summary that fits on a screen: what was found, what to check first. Everything else is in [`super::text`].
+
+use super::layout::{Align, paragraph_within, table_within};
+use crate::finding::{finding, setup_name};
+use crate::html::alerts;
+use crate::html::parts::{capital, file_name};
+use crate::outlet::finished;
+use driftless_analysis::{CombinedRate, FlightAnalysis, Severity};
+use driftless_display::campaign::typed;
+use driftless_display::{
+    DisplayUnits, TurnSide, count_of, distinct, severity_words, turn_side, turn_without_sign, wind_words,
+};
+use driftless_units::{TurnRate, Wind, printable};
+
+/// Set-ups that find room, each with its line; the report has them all.
+const MOST_SETUPS: usize = 9;
+/// Things to check that find room, in lines of the usual width.
+const MOST_ALERTS: usize = 3;
+/// Letters of a name in the table.
+const NAME_LETTERS: usize = 30;
+
+/// At most 21 lines of 80 characters: title, turn rate of each set-up and scenario, wind, what to check first. Narrower lines
+/// are more.
+pub fn brief(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
+    let mut text = title(analysis, units, width);
+    text.push('\n');
+    text.push_str(&rates(analysis, units, width));
+    text.push_str(&wind(analysis, units, width));
+    text.push_str(&check_first(analysis, units, width));
+    finished(text)
+}
+
+fn title(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
+    let track = &analysis.track;
+    let (start, end) = (track.epoch, track.time_at(track.duration_s()));
+    let zone = units.zone;
+    let when = format!("{}, {} to {} {}", zone.date(start), zone.clock(start), zone.clock(end), zone.name());
+    paragraph_within(width, "", &format!("{}, {when}", printable(&file_name(&analysis.file))))
+}
+
+/// One set-up in a sentence, several in a table; then how far to trust it.
+fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
+    let combined = analysis.combined();
+    let sentences = finding(analysis, units);
+    if combined.len() < 2 {
+        return sentences.iter().map(|sentence| paragraph_within(width, "", &sentence.whole())).collect();
+    }
+    let (shown, more) = combined.split_at(combined.len().min(MOST_SETUPS));
+    let names: Vec<String> = shown.iter().map(|of| capital(&setup_name(analysis, of))).collect();
+    let rows: Vec<[String; 4]> =
+        shown.iter().zip(distinct(&names, NAME_LETTERS)).map(|(of, name)| row(of, name, units)).collect();
+    let head = [
+        ("Turns by itself", Align::Left),
+        ("± 95 %", Align::Right),
+        ("Windows", Align::Right),
+        ("Ground track says", Align::Right),
+    ];
+    let mut text = table_within(width, 1, head, &rows);
+    if !more.is_empty() {
+        text.push_str(&format!("… and {} in the report.\n", count_of(more.len(), "more", "more")));
+    }
+    // The first sentences are the rows of the table.
+    for sentence in sentences.iter().skip(combined.len()) {
+        text.push_str(&paragraph_within(width, "", &sentence.whole()));
+    }
+    text
+}
+
+fn row(of: &CombinedRate, name: String, units: &DisplayUnits) -> [String; 4] {
+    let rate = typed(&of.rate_deg_s);
+    let side = match turn_side(&rate) {
+        TurnSide::NotTold => "no clear turn",
+        side => side.word(),
+    };
+    let ground = of.worst_course_deg_s.map_or(String::new(), |deg_s| {
+        let said = units.bare_turn(TurnRate::from_deg_s(deg_s.abs()));
+        // What rounds to nothing has no side.
+        let side = if !said.contains(|digit: char| ('1'..='9').contains(&digit)) {
+            ""
+        } else if deg_s < 0.0 {
+            " left"
+        } else {
+            " right"
+        };
+        format!("{said}{side}")
+    });
+    [name, format!("{} {side}", turn_without_sign(units, &rate)), of.windows.len().to_string(), ground]
+}
+
+fn wind(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
+    let nodes = analysis.estimate.as_ref().filter(|_| analysis.wind_unknown().is_none()).map_or(&[][..], |e| &e.nodes);
+    if nodes.is_empty() {
+        return String::new();
+    }
+    let per_node = 1.0 / nodes.len() as f64;
+    let east_mps = nodes.iter().map(|n| n.wind.east_mps).sum::<f64>() * per_node;
+    let north_mps = nodes.iter().map(|n| n.wind.north_mps).sum::<f64>() * per_node;
+    paragraph_within(
+        width,
+        "",
+        &format!("Wind {}, mean of the flight.", wind_words(units, Wind::new(east_mps, north_mps))),
+    )
+}
+
+fn check_first(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
+    let mut alerts = alerts::collect(analysis, units);
+    alerts.retain(|alert| alert.severity != Severity::Note);
+    alerts.sort_by_key(|alert| std::cmp::Reverse(alert.severity));
+    if alerts.is_empty() {
+        return String::new();
+    }
+    let mut text = "\nCheck first\n".to_owned();
+    for alert in alerts.iter().take(MOST_ALERTS) {
+        let lead = format!("{}: ", severity_words(alert.severity));
+        text.push_str(&paragraph_within(width, &lead, &alert.words));
+    }
+    if alerts.len() > MOST_ALERTS {
+        text.push_str(&format!("… and {} more in the report.\n", alerts.len() - MOST_ALERTS));
+    }
+    text
+}
