@@ -1,4 +1,4 @@
-//! Messages and progress on standard error.
+//! Messages and progress on standard error, and how wide a text may be.
 
 use driftless_units::{printable, printable_lines};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -6,6 +6,24 @@ use std::io::{IsTerminal, Write};
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
 use std::thread::JoinHandle;
 use std::time::Duration;
+
+/// What text is set for where nobody says how wide the terminal is, and where the text goes into a file.
+const USUAL_WIDTH: usize = 80;
+
+/// Narrower than this no table of figures holds; wider than this no eye finds the next line.
+const WIDTHS: std::ops::RangeInclusive<usize> = 40..=100;
+
+/// Width for text on standard output, in characters: what COLUMNS says, else that of the terminal.
+pub(crate) fn width() -> usize {
+    let asked = std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
+    let seen = || terminal_size::terminal_size_of(std::io::stdout()).map(|(width, _)| usize::from(width.0));
+    sane(asked.or_else(seen))
+}
+
+/// A width that text can be set in.
+fn sane(columns: Option<usize>) -> usize {
+    columns.filter(|columns| *columns > 0).unwrap_or(USUAL_WIDTH).clamp(*WIDTHS.start(), *WIDTHS.end())
+}
 
 /// Work shorter than this shows no bar: it would only flicker.
 const PATIENCE: Duration = Duration::from_millis(1000);
@@ -67,5 +85,17 @@ impl Drop for Progress {
             let _ = thread.join();
         }
         self.bar.finish_and_clear();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sane;
+
+    #[test]
+    fn derived_widths_hold_a_table_and_a_line() {
+        for (columns, width) in [(None, 80), (Some(0), 80), (Some(20), 40), (Some(72), 72), (Some(250), 100)] {
+            assert_eq!(sane(columns), width, "{columns:?}");
+        }
     }
 }

@@ -5,6 +5,7 @@
 pub mod campaign;
 pub mod inertial;
 mod limit;
+mod names;
 pub mod reasons;
 mod rounding;
 mod turn;
@@ -12,6 +13,7 @@ mod units;
 mod words;
 
 pub(crate) use limit::{beside_limit, with_plus};
+pub use names::{distinct, shortened};
 pub use rounding::{fixed, places_for, plus_minus, round_to_places, significant};
 pub use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
 pub use units::{DisplayUnits, HeightUnit, SpeedUnit, TurnUnit, UnitsError};

@@ -2,7 +2,7 @@
 
 use driftless_units::printable;
 
-/// Width the text is set for, in characters: the narrowest terminal in common use.
+/// Width that text is set for where nobody says another, in characters.
 pub(crate) const WIDTH: usize = 80;
 
 /// Which edge a column keeps to.
@@ -14,18 +14,23 @@ pub(crate) enum Align {
     Right,
 }
 
+/// [`paragraph_within`] the usual width.
+pub(crate) fn paragraph(first: &str, words: &str) -> String {
+    paragraph_within(WIDTH, first, words)
+}
+
 /// Breaks a paragraph at blanks; the first line is led in by `first`, the others by blanks of the same width.
 ///
 /// Blanks that must not break (U+00A0) keep their neighbours together and come out as ordinary blanks, so that a
 /// plain search finds "12 m/s". A single word longer than the line stands alone on its line.
-pub(crate) fn paragraph(first: &str, words: &str) -> String {
+pub(crate) fn paragraph_within(width: usize, first: &str, words: &str) -> String {
     let hang = " ".repeat(first.chars().count());
     let mut text = first.to_owned();
     let mut column = first.chars().count();
     let mut line_is_empty = true;
     for word in words.split([' ', '\n', '\t']).filter(|word| !word.is_empty()) {
         let length = word.chars().count();
-        if !line_is_empty && column + 1 + length > WIDTH {
+        if !line_is_empty && column + 1 + length > width {
             text.push('\n');
             text.push_str(&hang);
             column = hang.len();
@@ -72,6 +77,30 @@ pub(crate) fn table<const N: usize>(columns: [(&str, Align); N], rows: &[[String
         text.push_str(&line(row.each_ref().map(AsRef::as_ref)));
     }
     text.replace('\u{a0}', " ")
+}
+
+/// [`table`] where it holds; else each row as a heading of its first cells and a line for each of the others, so that no line
+/// is wider.
+pub(crate) fn table_within<const N: usize>(
+    width: usize,
+    heading_cells: usize,
+    columns: [(&str, Align); N],
+    rows: &[[String; N]],
+) -> String {
+    let whole = table(columns, rows);
+    if whole.lines().all(|line| line.chars().count() <= width) {
+        return whole;
+    }
+    let mut text = String::new();
+    for row in rows {
+        let (heading, rest) = row.split_at(heading_cells.min(N));
+        text.push_str(&paragraph_within(width, "", &printable(&heading.join(", "))));
+        let filled = rest.iter().zip(columns.iter().skip(heading.len())).filter(|(cell, _)| !cell.is_empty());
+        for (cell, (head, _)) in filled {
+            text.push_str(&paragraph_within(width, "  ", &format!("{head}: {}", printable(cell))));
+        }
+    }
+    text
 }
 
 #[cfg(test)]
