@@ -89,11 +89,14 @@ pub(super) fn paint(canvas: &Canvas<'_>, rows: &[Row], axis: &Axis) {
             if last.is_some() {
                 canvas.line(Ink::Grid, 1.0, [(LEFT, y + 4.0), (RIGHT, y + 4.0)]);
             }
+            canvas.block(Ink::Paper, 1.0, (LEFT, y + 6.0), (RIGHT, y + GROUP));
             canvas.bold(Ink::Text, Side::Start, (LEFT, y + 0.62 * GROUP), &row.group);
             y += GROUP;
             last = Some(row.group.as_str());
         }
         let (words, middle) = (y + 8.0, y + 24.0);
+        // No line of the grid goes through words.
+        canvas.block(Ink::Paper, 1.0, (LEFT, y), (RIGHT, y + 16.0));
         canvas.text(Ink::Text, Side::Start, (LEFT, words), names.get(&row.name).unwrap_or(&row.name));
         canvas.small(Ink::Text, Side::End, (RIGHT, words), &row.words);
         for (value, shape) in &row.runs {

@@ -1,14 +1,14 @@
 //! A campaign on one screen of a terminal: which device, and what next. Everything else stands in the text and on the page.
 
 use super::alerts::message;
-use super::summary::{claims, probability};
+use super::summary::{claims, probability, settings};
 use super::{next, scores};
 use crate::outlet::finished;
 use crate::text::layout::{Align, paragraph_within, table};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::model::{SCENARIOS, SetupId, WingId};
 use driftless_analysis::campaign::{CampaignAnalysis, CellKey, Ranking};
-use driftless_display::campaign::{capital, join, points, ratio, short_scenario, typed};
+use driftless_display::campaign::{capital, points, ratio, short_scenario, typed};
 use driftless_display::{DisplayUnits, count_of, distinct, fixed, severity_words, turn_signed};
 use driftless_units::printable;
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,8 +28,7 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
     let blocks = next::blocks(analysis, &plan);
     let line = |words: &str| paragraph_within(width, "", words);
     let item = |words: &str| paragraph_within(width, "  ", words);
-    let mut text = line(&analysis.campaign.title);
-    text.push_str(&line(&facts(analysis)));
+    let mut text = line(&format!("{} ({})", analysis.campaign.title, facts(analysis)));
     if analysis.cells.is_empty() {
         text.push_str(&line("Nothing can be compared: no run counts."));
     }
@@ -41,26 +40,28 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
         text.push_str(&rankings(analysis, units, width));
     }
     text.extend(claims(analysis).map(|words| line(&words)));
+    text.extend(settings(analysis).map(|words| line(&capital(&words))));
     text.extend(next::imprecise(analysis, &plan).map(|words| line(&capital(&words))));
     text.extend(next::sentence(analysis, &plan).map(|words| line(&words)));
     for block in blocks.iter().take(MOST_BLOCKS) {
         let campaign = &analysis.campaign;
         text.push_str(&item(&format!(
-            "{}. {}, {}: {}",
+            "{}. {}, {}: {}{}",
             block.number,
             campaign.setup(block.setup).name,
             campaign.wing(block.wing).name,
-            block.why
+            block.why,
+            block.most.as_ref().map_or(String::new(), |most| format!("; {most}"))
         )));
     }
     finished(text)
 }
 
-/// "112 runs in 32 cells from 31 flights; turns in °/s, right positive".
+/// "114 runs, 32 cells, 31 flights".
 fn facts(analysis: &CampaignAnalysis) -> String {
     let runs: usize = analysis.cells.iter().map(|cell| cell.runs.len()).sum();
     format!(
-        "{} in {} from {}.",
+        "{}, {}, {}",
         count_of(runs, "run", "runs"),
         count_of(analysis.cells.len(), "cell", "cells"),
         count_of(analysis.campaign.flights.len(), "flight", "flights")
@@ -210,28 +211,28 @@ fn stacked(analysis: &CampaignAnalysis, units: &DisplayUnits, shown: &[Place], w
     text
 }
 
-/// The least turn of each wing, its weights, and who follows.
+/// The least turn of each wing, its weights, and what comes next.
 fn rankings(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> String {
     let campaign = &analysis.campaign;
     let mut by_weights: BTreeMap<String, Vec<&Ranking>> = BTreeMap::new();
     for of in &analysis.rankings {
-        let each: Vec<String> = of.scenarios.iter().map(|(s, _)| short_scenario(*s).to_owned()).collect();
-        by_weights.entry(format!("{} weighed {}", join(&each), ratio(&of.scenarios))).or_default().push(of);
+        let each: Vec<&str> = of.scenarios.iter().map(|(scenario, _)| short_scenario(*scenario)).collect();
+        by_weights.entry(format!("{} weighed {}", each.join(" : "), ratio(&of.scenarios))).or_default().push(of);
     }
     let mut text = String::new();
     for (weights, list) in by_weights {
-        text.push_str(&paragraph_within(width, "", &format!("Least turn, {weights} ({}):", units.turn.sign())));
+        text.push_str(&paragraph_within(width, "", &format!("Least turn in {}, {weights}:", units.turn.sign())));
         for of in list {
-            let each: Vec<String> = of
-                .setups
-                .iter()
-                .take(4)
-                .map(|(setup, turn)| format!("{} {}", campaign.setup(*setup).name, turn_signed(units, &typed(turn))))
-                .collect();
+            let Some((setup, turn)) = of.setups.first() else { continue };
             let sure = of.chance_of_first().map_or(String::new(), |chance| format!(" ({} sure)", probability(chance)));
-            let (first, rest) = each.split_first().map_or(("", &[][..]), |(first, rest)| (first.as_str(), rest));
-            let then = if rest.is_empty() { String::new() } else { format!("; then {}", rest.join(", ")) };
-            let words = format!("{}: {first}{sure}{then}", campaign.wing(of.wing).name);
+            let second = of.setups.get(1).map(|(setup, _)| format!(", then {}", campaign.setup(*setup).name));
+            let words = format!(
+                "{}: {} {}{sure}{}",
+                campaign.wing(of.wing).name,
+                campaign.setup(*setup).name,
+                turn_signed(units, &typed(turn)),
+                second.unwrap_or_default()
+            );
             text.push_str(&paragraph_within(width, "  ", &words));
         }
     }

@@ -91,10 +91,18 @@ fn question(
     let idle_in_glide = on_wing.any(|of| of.comparison.verdict == ModelVerdict::Supported(DeviceModel::Propwash));
     let under_power = match (&more, &less) {
         (Some(more), Some(less)) => {
+            let glide = glide.as_ref().filter(|_| !idle_in_glide);
+            let (help, harm) = match glide {
+                Some((Wants::More, turn)) => (format!(" and the glide ({turn})"), String::new()),
+                Some((_, turn)) => (String::new(), format!(" and the glide ({turn})")),
+                None => (String::new(), String::new()),
+            };
             return format!(
-                "{} but {}: a stronger setting of the {name} would help the one and worsen the other; which matters more?",
-                place(more),
-                place(less)
+                "A stronger setting of the {name} would help {} ({}){help} and worsen {} ({}){harm}: which matters more?",
+                bare(&more.1),
+                more.0,
+                bare(&less.1),
+                less.0
             );
         }
         (Some(more), None) => format!("A stronger setting of the {name} would help under power ({})", place(more)),
@@ -128,6 +136,11 @@ fn question(
         }
         _ => format!("{under_power}, and the glide too ({turn}): how much of it?"),
     }
+}
+
+/// "the full-power climb", without its preposition.
+fn bare(place: &str) -> &str {
+    place.split_once(' ').map_or(place, |(_, rest)| rest)
 }
 
 fn without_device(more: Option<String>, less: Option<String>, glide: Option<String>) -> String {

@@ -4,7 +4,7 @@ use driftless_analysis::campaign::model::{SetupId, WingId};
 use driftless_analysis::campaign::{
     CampaignAnalysis, CampaignPlan, Card, CellKey, CompensationGain, PlannedCell, plan_campaign,
 };
-use driftless_display::campaign::points;
+use driftless_display::campaign::{points, short_scenario};
 use driftless_display::count_of;
 use std::collections::BTreeSet;
 
@@ -23,6 +23,8 @@ pub(crate) struct Block<'a> {
     pub(crate) why: String,
     /// What it brings.
     pub(crate) brings: String,
+    /// The compensation that it narrows most, in short.
+    pub(crate) most: Option<String>,
 }
 
 impl Block<'_> {
@@ -60,6 +62,7 @@ pub(crate) fn blocks<'a>(analysis: &CampaignAnalysis, plan: &'a CampaignPlan) ->
             wing: first.key.wing,
             why: why(analysis, plan, &cards),
             brings: brings(analysis, gains.unwrap_or_default()),
+            most: most(analysis, gains.unwrap_or_default(), first.key),
             cards,
         })
     };
@@ -91,24 +94,44 @@ fn why(analysis: &CampaignAnalysis, plan: &CampaignPlan, cards: &[&Card]) -> Str
     reasons.join("; ")
 }
 
-/// The compensations that a block narrows most, with the margin before and after.
-fn brings(analysis: &CampaignAnalysis, all: &[CompensationGain]) -> String {
-    let gained = |of: &CompensationGain| match (of.before, of.after) {
+/// How far a margin shrinks; without bounds or runs before, as far as can be.
+fn gained(of: &CompensationGain) -> f64 {
+    match (of.before, of.after) {
         (Some(before), Some(after)) => before - after,
         (None, Some(_)) => f64::INFINITY,
         _ => 0.0,
-    };
-    // What rounds to the same margin is no gain to speak of.
-    let shows = |of: &&CompensationGain| gained(of) > 0.0 && points(of.before) != points(of.after);
-    let mut gains: Vec<&CompensationGain> = all.iter().filter(shows).collect();
+    }
+}
+
+/// What a block narrows, the most first. What rounds to the same margin is no gain to speak of.
+fn gains(all: &[CompensationGain]) -> Vec<&CompensationGain> {
+    let mut gains: Vec<&CompensationGain> =
+        all.iter().filter(|of| gained(of) > 0.0 && points(of.before) != points(of.after)).collect();
     gains.sort_by(|a, b| gained(b).total_cmp(&gained(a)));
+    gains
+}
+
+/// "climb ± 6 to ± 5 points", the set-up before it where it is another than that of the block.
+fn most(analysis: &CampaignAnalysis, all: &[CompensationGain], block: CellKey) -> Option<String> {
+    let of = *gains(all).first()?;
+    let other = if of.key.setup == block.setup {
+        String::new()
+    } else {
+        format!("{}, ", analysis.campaign.setup(of.key.setup).name)
+    };
+    Some(format!("{other}{} {}", short_scenario(of.key.scenario), from_to(of.before, of.after)))
+}
+
+/// The compensations that a block narrows most, with the margin before and after.
+fn brings(analysis: &CampaignAnalysis, all: &[CompensationGain]) -> String {
+    let gains = gains(all);
     let words = |of: &&CompensationGain| {
         let name = &analysis.campaign.setup(of.key.setup).name;
-        format!("{name}, {}: {} to {}", of.key.scenario.words(), points(of.before), points(of.after))
+        format!("{name}, {}: {}", of.key.scenario.words(), from_to(of.before, of.after))
     };
     match gains.len() {
         0 if all.iter().any(|of| of.after.is_none()) => "a first look; how sure is not known before".to_owned(),
-        0 if all.is_empty() => "the residual turn, surer".to_owned(),
+        0 if all.is_empty() => "a surer figure of its own turn".to_owned(),
         0 => "margins that hold on another day as well".to_owned(),
         many => {
             let mut named: Vec<String> = gains.iter().take(MOST_NAMED).map(words).collect();
@@ -118,6 +141,12 @@ fn brings(analysis: &CampaignAnalysis, all: &[CompensationGain]) -> String {
             named.join("; ")
         }
     }
+}
+
+/// "± 6 to ± 5 points".
+fn from_to(before: Option<f64>, after: Option<f64>) -> String {
+    let (before, after) = (points(before), points(after));
+    format!("{} to {after}", before.trim_end_matches("\u{a0}points"))
 }
 
 /// How much there is to fly, and what gains most by it.
@@ -145,23 +174,25 @@ pub(crate) fn sentence(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Opti
     let most = plan.expected.iter().filter(|of| gain(of) > 0.0).max_by(|a, b| gain(a).total_cmp(&gain(b)));
     let gains = most.map_or(String::new(), |of| {
         format!(
-            "; {} on the {} gains most ({}, {} to {})",
+            "; {} on the {} gains most ({}, {})",
             campaign.setup(of.key.setup).name,
             campaign.wing(of.key.wing).name,
             of.key.scenario.words(),
-            points(of.now),
-            points(of.after)
+            from_to(of.now, of.after)
         )
     });
     Some(format!("To fly next: {much}{gains}."))
 }
 
-/// How many compensations are not within the wish, now and after the plan; `None` when all are.
+/// How many compensations are not within the wish, now and after the plan; `None` where there are none.
 pub(crate) fn imprecise(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Option<String> {
     let wished = analysis.campaign.wished_half_width_percent;
     let open: Vec<_> = plan.expected.iter().filter(|of| of.now.is_none_or(|now| now > wished)).collect();
-    if open.is_empty() {
+    if plan.expected.is_empty() {
         return None;
+    }
+    if open.is_empty() {
+        return Some(format!("Every compensation is within {}.", points(Some(wished))));
     }
     let after = open.iter().filter(|of| of.after.is_none_or(|after| after > wished)).count();
     let then = match after {

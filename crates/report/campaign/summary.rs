@@ -8,6 +8,7 @@ use driftless_analysis::campaign::physics::{DeviceOnWing, DoesItAll};
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, Ranking};
 use driftless_display::campaign::{best_setting, capital, join, typed, weighed};
 use driftless_display::{DisplayUnits, count_of, fixed, turn_signed};
+use driftless_units::Interval;
 use std::collections::BTreeMap;
 
 /// Wings named in one sentence.
@@ -70,38 +71,37 @@ pub(crate) fn claims(analysis: &CampaignAnalysis) -> Option<String> {
         let of_setup = |id: SetupId| id == SetupId(index);
         let mut of_this = Vec::new();
         if let Some(claimed) = setup.claim.compensation_percent {
-            let known: Vec<_> = analysis.compensation.iter().filter(|of| of_setup(of.key.setup)).collect();
-            let known: Vec<_> = known.into_iter().filter_map(|of| of.result.interval).collect();
+            let of_this_setup = analysis.compensation.iter().filter(|of| of_setup(of.key.setup));
+            let known: Vec<Interval<f64>> = of_this_setup.filter_map(|of| of.result.interval).collect();
             let less = known.iter().filter(|ends| ends.high < claimed).count();
-            of_this.extend(claim(&format!("{}\u{a0}%", fixed(claimed, 0)), "show less", less, known.len()));
+            of_this.extend(claim(&format!("{}\u{a0}%", fixed(claimed, 0)), "less is shown", less, known.len()));
         }
         if let Some(claimed) = setup.claim.drift_deg_min {
-            let known: Vec<_> = analysis.drift.iter().filter(|of| of.claimed && of_setup(of.key.setup)).collect();
-            let ends: Vec<_> = known.iter().map(|of| of.result.interval).collect();
-            let beyond = ends.iter().filter(|ends| ends.low > claimed || ends.high < -claimed).count();
-            of_this.extend(claim(&format!("{}\u{a0}°/min", fixed(claimed, 0)), "drift further", beyond, known.len()));
+            let of_this_setup = analysis.drift.iter().filter(|of| of.claimed && of_setup(of.key.setup));
+            let known: Vec<Interval<f64>> = of_this_setup.map(|of| of.result.interval).collect();
+            let beyond = known.iter().filter(|ends| ends.low > claimed || ends.high < -claimed).count();
+            let most = format!("a drift of at most {}\u{a0}°/min", fixed(claimed, 0));
+            of_this.extend(claim(&most, "more is shown", beyond, known.len()));
         }
         if !of_this.is_empty() {
-            parts.push(format!("{} (claimed {})", setup.name, join(&of_this)));
+            parts.push(format!("of {}, {}", setup.name, of_this.join(", and ")));
         }
     }
-    (!parts.is_empty()).then(|| format!("Claims against runs: {}.", parts.join("; ")))
+    (!parts.is_empty()).then(|| format!("Claimed {}.", parts.join("; ")))
 }
 
-/// "90 %, but the runs show less in all 6 cells"; nothing where the claim was not flown.
+/// "90 %, but less is shown in all 6 cells"; nothing where the claim was not flown.
 fn claim(claimed: &str, beyond: &str, cells: usize, of: usize) -> Option<String> {
     match (cells, of) {
         (_, 0) => None,
         (0, _) => Some(format!("{claimed}, which the runs do not contradict")),
-        (all, of) if all == of => {
-            Some(format!("{claimed}, but the runs {beyond} in all {}", count_of(of, "cell", "cells")))
-        }
-        (some, of) => Some(format!("{claimed}, but the runs {beyond} in {some} of {of} cells")),
+        (all, of) if all == of => Some(format!("{claimed}, but {beyond} in all {}", count_of(of, "cell", "cells"))),
+        (some, of) => Some(format!("{claimed}, but {beyond} in {some} of {of} cells")),
     }
 }
 
 /// The best setting of each device, and whether it serves every scenario.
-fn settings(analysis: &CampaignAnalysis) -> Option<String> {
+pub(crate) fn settings(analysis: &CampaignAnalysis) -> Option<String> {
     let campaign = &analysis.campaign;
     let mut by_device: BTreeMap<DeviceId, Vec<&DeviceOnWing>> = BTreeMap::new();
     for of in analysis.physics.devices.iter().filter(|of| of.recommendation.is_some()) {
@@ -113,8 +113,7 @@ fn settings(analysis: &CampaignAnalysis) -> Option<String> {
             .take(MOST_WINGS)
             .filter_map(|of| Some(format!("{} on the {}", best_setting(campaign, of)?, campaign.wing(of.wing).name)))
             .collect();
-        let conflict = list.iter().find_map(|of| conflict(of));
-        let but = conflict.map_or(String::new(), |why| format!(", but no setting serves every scenario: {why}"));
+        let but = list.iter().find_map(|of| conflict(of)).map_or(String::new(), |why| format!("; {why}"));
         format!("{}: best at {}{but}", campaign.device(*device).name, join(&each))
     };
     let all: Vec<String> = by_device.iter().take(2).map(sentence).collect();
@@ -126,8 +125,8 @@ fn conflict(of: &DeviceOnWing) -> Option<String> {
     let DoesItAll::No { needs_more, needs_less } = of.recommendation.as_ref()?.does_it_all else { return None };
     let words = |at: usize| of.scenarios.get(at).map_or("a scenario", |scenario: &Scenario| scenario.words());
     Some(if needs_more == needs_less {
-        format!("{} turns too much at any", words(needs_more))
+        format!("no setting holds {} within what is tolerated", words(needs_more))
     } else {
-        format!("{} needs more than {} allows", words(needs_more), words(needs_less))
+        format!("no setting serves both {} and {}", words(needs_more), words(needs_less))
     })
 }

@@ -83,13 +83,16 @@ fn contents(sections: &Markup) -> Markup {
         ("unused", "Left out"),
         ("reading", "How to read it"),
     ];
+    const OPEN: usize = 6;
     let holds = |id: &str| sections.0.contains(&format!("<h2 id=\"{id}\">"));
+    let list = |names: &[(&str, &str)]| {
+        markup! { @for (id, name) in names.iter().filter(|(id, _)| holds(id)) { li { a href=(format!("#{id}")) { (name) } } } }
+    };
+    let (open, further) = NAMES.split_at(OPEN);
     markup! {
         nav.contents aria-label="Contents" {
-            ul {
-                @for (id, name) in NAMES.iter().filter(|(id, _)| holds(id)) { li { a href=(format!("#{id}")) { (name) } } }
-                li { a href="#cautions" { "Cautions" } }
-            }
+            ul { (list(open)) li { a href="#cautions" { "Cautions" } } }
+            (fold::folded("All that this rests on", &markup! { ul { (list(further)) } }))
         }
     }
 }

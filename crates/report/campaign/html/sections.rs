@@ -1,5 +1,6 @@
 //! The sections of figures.
 
+use super::alerts;
 use super::fold::{Paper, fold, folded};
 use crate::campaign::statements;
 use crate::campaign::summary::probability;
@@ -84,6 +85,7 @@ pub(super) fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let body = markup! {
         (table("Mean of the runs of each cell, right positive", "", &head, &rows))
         @if let Some(spread) = &analysis.spread { p { (statements::spread(spread)) } }
+        (alerts::notes(analysis, units))
     };
     fold("cells", "All cells with their intervals, and the spread from run to run", Paper::Opened, &body)
 }

@@ -57,7 +57,7 @@ pub(super) fn card(analysis: &CampaignAnalysis, card: &Card, of: usize) -> Marku
                 (field("to, m", None))
                 (field("Air 0 1 2", None))
             }
-            p.notes { "Turned L / R, 90° in ____ s. Notes:" }
+            p.notes { "Turned L / R, 90° in ____ s.  ____ °C, QNH ______.  Notes:" }
         }
     }
 }

@@ -13,8 +13,11 @@ pub(super) struct Expectation {
     pub(super) known: bool,
 }
 
-/// Below this nobody sees a turn, °/s: a degree in two seconds.
+/// Below this nobody sees a turn, °/s: a degree in two seconds. Engineering judgement.
 const HARDLY_DEG_S: f64 = 0.5;
+
+/// A turn below this is no reason to stop, °/s: a quarter turn in 45 s. Engineering judgement.
+const NOTICED_DEG_S: f64 = 2.0;
 
 pub(super) fn expectation(analysis: &CampaignAnalysis, key: CellKey) -> Expectation {
     match expected_turn(analysis, key) {
@@ -42,24 +45,26 @@ fn known(of: &ExpectedTurn) -> Expectation {
     } else {
         format!("hardly a turn, either way{by}")
     };
-    let stop_when = match (one_way, fastest.is_finite()) {
-        (_, false) => "it does otherwise".to_owned(),
-        (true, true) => format!("it turns {}, or {}", side.1, pace("faster than", up(fastest))),
-        (false, true) => format!("it turns {}, whichever way", pace("faster than", up(fastest))),
+    let most = up(fastest.max(NOTICED_DEG_S));
+    let stop_when = if !fastest.is_finite() {
+        "it does otherwise".to_owned()
+    } else if one_way && of.turn_deg_s.abs() >= NOTICED_DEG_S {
+        format!("it turns {}, or {}", side.1, pace("faster than", most))
+    } else {
+        format!("it turns {}, whichever way", pace("faster than", most))
     };
     Expectation { expect, stop_when, known: true }
 }
 
 /// "about 7 °/s (90° in 13 s)": nobody in the air reads degrees a second, but everybody can count a quarter turn.
 fn pace(how: &str, deg_s: f64) -> String {
-    let places = if deg_s < 2.0 { 1 } else { 0 };
+    let places = if deg_s < NOTICED_DEG_S { 1 } else { 0 };
     format!("{how}\u{a0}{}\u{a0}°/s (90° in {}\u{a0}s)", fixed(deg_s, places), fixed(90.0 / deg_s, 0))
 }
 
-/// Rounded up, so that a run as expected is never called off by rounding; at least what can be seen.
+/// Rounded up, so that no run that goes as expected is called off by rounding.
 fn up(deg_s: f64) -> f64 {
-    let step = if deg_s < 2.0 { 0.1 } else { 1.0 };
-    (deg_s / step).ceil().max(1.0) * step
+    deg_s.ceil()
 }
 
 #[cfg(test)]
@@ -85,6 +90,6 @@ mod tests {
     fn derived_no_side_is_named_that_the_days_do_not_show() {
         let of = card(0.1, -0.4, 0.6, Some(10.0));
         assert_eq!(of.expect, "hardly a turn, either way");
-        assert_eq!(of.stop_when.replace('\u{a0}', " "), "it turns faster than 0.6 °/s (90° in 150 s), whichever way");
+        assert_eq!(of.stop_when.replace('\u{a0}', " "), "it turns faster than 2 °/s (90° in 45 s), whichever way");
     }
 }
