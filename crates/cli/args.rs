@@ -38,8 +38,8 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Compare the set-ups of a campaign: compensation, differences, what to set, the next flights
     ///
-    /// Without --format: a summary on standard output, and a report with charts beside the campaign file
-    /// (club.toml gives club.report.html).
+    /// Without --format: a summary on standard output, as wide as the terminal, and a report with charts beside the campaign
+    /// file (club.toml gives club.report.html). --format text gives everything in words.
     Compare(CompareArgs),
     /// Write the test cards of the next flights of a campaign, to print
     ///
@@ -127,6 +127,9 @@ pub(crate) struct CompareArgs {
     /// Units of HTML and text: si, kmh, kt, or a list such as km/h,m,deg/s
     #[arg(long, value_name = "UNITS", default_value = "si")]
     pub(crate) units: DisplayUnits,
+    /// Put "Pilot A", "Pilot B" in place of names of people, by order of name, and number the flights
+    #[arg(long)]
+    pub(crate) anonymous: bool,
 }
 
 #[derive(Debug, Args)]
@@ -140,6 +143,9 @@ pub(crate) struct PlanArgs {
     /// Seed of the random order; that of the campaign file if not given
     #[arg(long, value_name = "N")]
     pub(crate) seed: Option<u64>,
+    /// Put "Pilot A", "Pilot B" in place of names of people, by order of name
+    #[arg(long)]
+    pub(crate) anonymous: bool,
 }
 
 #[derive(Debug, Subcommand)]

@@ -5,6 +5,7 @@
 //! * [`input`]: reading what is named, within limits; [`flight_files`]: the files of a flight, as the door of the analysis
 //!   wants them; [`output`]: where results go, and writing them whole or not at all.
 //! * [`export`]: the drift-removed track for maps.
+//! * [`suggest`]: the command that somebody may have meant.
 //! * [`unfinished`]: files while they are being written; [`terminal`]: progress and messages; [`outcome`]: exit codes.
 //!
 //! Data goes to standard output, messages to standard error. Nothing here measures anything.
@@ -19,6 +20,7 @@ mod outcome;
 mod output;
 mod report;
 mod simulate;
+mod suggest;
 mod terminal;
 mod time_shown;
 mod unfinished;
@@ -32,6 +34,7 @@ use driftless_units::printable_lines;
 use outcome::Outcome;
 use std::borrow::Cow;
 use std::io::Write;
+use std::path::Path;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -77,6 +80,13 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
 
 /// Help and version are results and go to standard output; everything else is a bad flag.
 fn print_usage(usage: &clap::Error) -> anyhow::Result<Outcome> {
+    if usage.kind() == clap::error::ErrorKind::InvalidSubcommand
+        && let Some(word) = std::env::args_os().nth(1)
+        && let Some(words) = suggest::command_for(Path::new(&word))
+    {
+        terminal::error(&words);
+        return Ok(Outcome::Failed);
+    }
     if usage.use_stderr() {
         let words = usage.render().to_string();
         match printable_lines(&words) {

@@ -110,6 +110,7 @@ fn input_name(analysis: &FlightAnalysis) -> String {
 
 /// Settles where everything goes and refuses what cannot be meant.
 fn plan<'a>(args: &'a ReportArgs, limits: &InputLimits) -> anyhow::Result<Plan<'a>> {
+    crate::suggest::refuse_campaigns(args.logs.iter().map(PathBuf::as_path))?;
     let several = args.logs.len() > 1;
     if args.logs.iter().chain(&args.imu).filter(|path| is_dash(path)).count() > 1 {
         bail!("standard input (-) can be read only once");

@@ -2,7 +2,7 @@
 
 mod setting;
 
-pub use setting::{setting, setting_unit};
+pub use setting::{best_setting, setting, setting_unit};
 
 use crate::{DisplayUnits, TurnSide, fixed, places_for, round_to_places, turn_side, turn_without_sign};
 use driftless_analysis::Scenario;
@@ -11,8 +11,8 @@ use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::statistics::fieller::Compensation;
 use driftless_units::{Estimate, Interval, TurnRate};
 
-/// Which scenarios a figure goes over, and what each counts: "at trim level", or "over the scenarios with the weights trim
-/// level 3 and full-power climb 2".
+/// Which scenarios a figure goes over, and what each counts: "at trim level", or "over trim level and full-power climb,
+/// weighed 3 : 2".
 pub fn weighed(scenarios: &[(Scenario, f64)]) -> String {
     let each: Vec<String> = scenarios.iter().map(|(scenario, _)| scenario.words().to_owned()).collect();
     if scenarios.len() == 1 {
@@ -20,8 +20,41 @@ pub fn weighed(scenarios: &[(Scenario, f64)]) -> String {
     } else if scenarios.windows(2).all(|pair| matches!(pair, [(_, one), (_, next)] if one == next)) {
         format!("over {}, weighed alike", join(&each))
     } else {
-        let with_weight = scenarios.iter().map(|(scenario, weight)| format!("{} {weight}", scenario.words()));
-        format!("over the scenarios with the weights {}", join(&with_weight.collect::<Vec<_>>()))
+        format!("over {}, weighed {}", join(&each), ratio(scenarios))
+    }
+}
+
+/// "3 : 1 : 2 : 1": what each scenario counts, in their order.
+pub fn ratio(scenarios: &[(Scenario, f64)]) -> String {
+    let weights: Vec<String> = scenarios.iter().map(|(_, weight)| weight.to_string()).collect();
+    weights.join("\u{a0}:\u{a0}")
+}
+
+/// A scenario in the head of a narrow column.
+pub const fn short_scenario(scenario: Scenario) -> &'static str {
+    match scenario {
+        Scenario::TrimLevel => "trim",
+        Scenario::AcceleratedLevel => "accelerated",
+        Scenario::FullPowerClimb => "climb",
+        Scenario::PowerOffGlide => "glide",
+        Scenario::Unclassified => "unclassified",
+    }
+}
+
+/// "at trim level", "in the power-off glide".
+pub fn at(scenario: Scenario) -> String {
+    let preposition = match scenario {
+        Scenario::FullPowerClimb | Scenario::PowerOffGlide => "in the",
+        _ => "at",
+    };
+    format!("{preposition} {}", scenario.words())
+}
+
+/// "± 9 points": the margin of a compensation in percentage points, or that it has none.
+pub fn points(margin: Option<f64>) -> String {
+    match margin.and_then(|margin| Some((margin, places_for(margin)?))) {
+        Some((margin, places)) => format!("±\u{a0}{}\u{a0}points", round_to_places(margin, places.min(1))),
+        None => "without bounds".to_owned(),
     }
 }
 
@@ -99,7 +132,7 @@ mod tests {
         assert_eq!(weighed(&[(trim, 2.0), (climb, 2.0)]), "over trim level and full-power climb, weighed alike");
         assert_eq!(
             weighed(&[(trim, 2.0), (climb, 0.5)]),
-            "over the scenarios with the weights trim level 2 and full-power climb 0.5"
+            "over trim level and full-power climb, weighed 2\u{a0}:\u{a0}0.5"
         );
     }
 }

@@ -72,7 +72,7 @@ impl Cell {
     }
 }
 
-fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
+pub(super) fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
     (count > 0.0).then(|| sum / count)
 }

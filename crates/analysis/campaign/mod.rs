@@ -4,11 +4,13 @@
 
 mod agreement;
 mod alerts;
+mod anonymous;
 mod cells;
 mod common_spread;
 mod comparisons;
 mod compensation;
 mod drift;
+mod expected;
 mod input;
 mod more_runs;
 pub mod physics;
@@ -27,6 +29,7 @@ pub use compensation::{CellCompensation, JudgeBy};
 pub use drift::{CellDrift, STRAIGHT_DEG_MIN};
 pub use driftless_campaign::{file, model};
 pub use driftless_statistics as statistics;
+pub use expected::{ExpectedTurn, KnownBy, expected_turn};
 pub use input::{CampaignInput, FlightFailure, FlightOutcome, FlightSummary};
 pub use more_runs::MoreRuns;
 pub use plan::{BlockGain, CampaignPlan, Card, CompensationGain, ExpectedPrecision, PlannedCell, plan_campaign};

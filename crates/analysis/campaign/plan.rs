@@ -79,8 +79,12 @@ pub struct PlannedCell {
     pub key: CellKey,
     /// Runs flown.
     pub flown: usize,
-    /// Runs on the cards.
+    /// Runs on the cards: the larger of the two wishes, as far as a plan goes.
     pub planned: usize,
+    /// Runs that the campaign file still wishes for.
+    pub for_repeats: usize,
+    /// Runs that compensations still need to be as sure as wished, as device or as baseline.
+    pub for_precision: usize,
 }
 
 /// Half-width of a compensation's 95 % interval, percentage points.
@@ -102,8 +106,9 @@ pub fn plan_campaign(analysis: &CampaignAnalysis, seed: u64) -> CampaignPlan {
         .map(|key| {
             let flown = analysis.cell(key).map_or(0, |cell| cell.runs.len());
             let repeats = (campaign.plan.repeats as usize).saturating_sub(flown);
-            let planned = repeats.max(asked_for(&analysis.more_runs, key)).min(MOST_ADDED);
-            PlannedCell { key, flown, planned }
+            let for_precision = asked_for(&analysis.more_runs, key);
+            let planned = repeats.max(for_precision).min(MOST_ADDED);
+            PlannedCell { key, flown, planned, for_repeats: repeats, for_precision }
         })
         .collect();
     let cards = deal(campaign, &cells, seed);

@@ -10,8 +10,25 @@ use std::collections::BTreeMap;
 /// engine on one day. Common practice, no source.
 const POWER_STD_U_SHARE: f64 = 0.05;
 
+/// Names that stand twice get their key behind them: in a report two things never look alike.
+pub(super) fn told_apart<T>(mut list: Vec<T>, name_and_key: fn(&mut T) -> (&mut String, &str)) -> Vec<T> {
+    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    for item in &mut list {
+        *counts.entry(name_and_key(item).0.clone()).or_insert(0) += 1;
+    }
+    for item in &mut list {
+        let (name, key) = name_and_key(item);
+        if counts.get(name).is_some_and(|count| *count > 1) {
+            *name = format!("{name} ({key})");
+        }
+    }
+    list
+}
+
 pub(super) fn power_units(root: &Table<'_, '_, '_>) -> Vec<PowerUnit> {
-    root.named("power_units", "power unit").into_iter().map(|(key, table)| power_unit(key, &table)).collect()
+    let units =
+        root.named("power_units", "power unit").into_iter().map(|(key, table)| power_unit(key, &table)).collect();
+    told_apart(units, |unit| (&mut unit.name, &unit.key))
 }
 
 fn power_unit(key: String, table: &Table<'_, '_, '_>) -> PowerUnit {
@@ -57,7 +74,8 @@ fn engine(table: &Table<'_, '_, '_>) -> BTreeMap<Scenario, EnginePoint> {
 }
 
 pub(super) fn devices(root: &Table<'_, '_, '_>) -> Vec<Device> {
-    root.named("devices", "torque device").into_iter().map(|(key, table)| device(key, &table)).collect()
+    let devices = root.named("devices", "torque device").into_iter().map(|(key, table)| device(key, &table)).collect();
+    told_apart(devices, |device| (&mut device.name, &device.key))
 }
 
 fn device(key: String, table: &Table<'_, '_, '_>) -> Device {
@@ -100,7 +118,7 @@ pub(super) fn wings(root: &Table<'_, '_, '_>) -> Vec<Wing> {
         table.done();
         wing
     };
-    root.named("wings", "wing").into_iter().map(wing).collect()
+    told_apart(root.named("wings", "wing").into_iter().map(wing).collect(), |wing| (&mut wing.name, &wing.key))
 }
 
 pub(super) fn pilots(root: &Table<'_, '_, '_>) -> Vec<Pilot> {
@@ -115,7 +133,8 @@ pub(super) fn pilots(root: &Table<'_, '_, '_>) -> Vec<Pilot> {
         table.done();
         pilot
     };
-    root.named("pilots", "pilot").into_iter().map(pilot).collect()
+    let pilots = root.named("pilots", "pilot").into_iter().map(pilot).collect();
+    told_apart(pilots, |pilot| (&mut pilot.name, &pilot.key))
 }
 
 /// A number that must be there; NaN stands in for one that is missing, which has been noted.

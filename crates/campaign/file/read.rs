@@ -160,13 +160,16 @@ fn plan(root: &Table<'_, '_, '_>) -> PlanWishes {
     plan.hands_off_s = number("hands_off_s", 20.0, 600.0, plan.hands_off_s);
     plan.height_low_m = number("height_low_m", 100.0, 5000.0, plan.height_low_m);
     plan.height_high_m = number("height_high_m", 100.0, 6000.0, plan.height_high_m);
-    plan.abort_height_m = number("abort_height_m", 50.0, 5000.0, plan.abort_height_m);
+    plan.abort_height_m = table.number("abort_height_m", 50.0, 5000.0);
     plan.wind_limit_mps = number("wind_limit_mps", 0.5, 15.0, plan.wind_limit_mps);
-    if !(plan.abort_height_m < plan.height_low_m && plan.height_low_m < plan.height_high_m) {
+    let heights = [plan.abort_height_m, Some(plan.height_low_m), Some(plan.height_high_m)];
+    let heights: Vec<f64> = heights.into_iter().flatten().collect();
+    if !heights.is_sorted_by(|low, high| low < high) {
         let key = if table.has("abort_height_m") { "abort_height_m" } else { "height_low_m" };
+        let lowest = plan.abort_height_m.map_or(String::new(), |height| format!("abort_height_m ({height}) over "));
         let message = format!(
-            "heights of the plan must grow from abort_height_m ({}) over height_low_m ({}) to height_high_m ({})",
-            plan.abort_height_m, plan.height_low_m, plan.height_high_m
+            "heights of the plan must grow from {lowest}height_low_m ({}) to height_high_m ({})",
+            plan.height_low_m, plan.height_high_m
         );
         table.fault(key, message, None);
     }

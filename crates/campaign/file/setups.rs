@@ -1,6 +1,7 @@
 //! Set-ups and their baselines.
 
 use super::fields::refer;
+use super::parts::told_apart;
 use super::suggest::suggestion;
 use super::table::Table;
 use crate::model::{Claim, Device, DeviceId, Pilot, PilotId, PowerUnit, PowerUnitId, Setup, SetupId, Wing, WingId};
@@ -21,7 +22,8 @@ pub(super) fn setups(root: &Table<'_, '_, '_>, parts: &Parts) -> Vec<Setup> {
     if tables.is_empty() && !root.has("setups") {
         root.missing("setups", "[setups.bare] and its values below");
     }
-    let mut setups: Vec<Setup> = tables.iter().map(|(key, table)| setup(key, table, parts)).collect();
+    let setups = tables.iter().map(|(key, table)| setup(key, table, parts)).collect();
+    let mut setups: Vec<Setup> = told_apart(setups, |setup| (&mut setup.name, &setup.key));
     let baselines: Vec<Option<SetupId>> =
         tables.iter().zip(&setups).map(|((_, table), setup)| baseline(table, setup, &setups)).collect();
     for (setup, baseline) in setups.iter_mut().zip(baselines) {

@@ -15,15 +15,16 @@ pub struct PlanWishes {
     pub height_low_m: f64,
     /// Upper edge, metres above the take-off place.
     pub height_high_m: f64,
-    /// Height at which a run is broken off, metres above the take-off place.
-    pub abort_height_m: f64,
+    /// Height at which a run is broken off, metres above the take-off place; `None` where nobody has set one: whoever flies
+    /// the card writes it in.
+    pub abort_height_m: Option<f64>,
     /// Strongest wind, m/s.
     pub wind_limit_mps: f64,
 }
 
 impl Default for PlanWishes {
-    /// Common practice of flight test with small aircraft, no source. The height for breaking off is that under which
-    /// a window carries a caution in a flight report.
+    /// Common practice of flight test with small aircraft, no source. The height for breaking off is for the pilot and the
+    /// instructor to set: it hangs on the place.
     fn default() -> Self {
         Self {
             seed: 1,
@@ -32,7 +33,7 @@ impl Default for PlanWishes {
             hands_off_s: 60.0,
             height_low_m: 300.0,
             height_high_m: 450.0,
-            abort_height_m: 150.0,
+            abort_height_m: None,
             wind_limit_mps: 5.0,
         }
     }

@@ -19,9 +19,11 @@ const STEPS: u32 = 60;
 const END_STEPS: u32 = 24;
 /// Half-width of an interval that is still drawn whole, °/s.
 const WIDEST_DEG_S: f64 = 3.0;
-const WIDTH: f64 = 760.0;
-const PANEL_WIDTH: f64 = 330.0;
-const PANEL_HEIGHT: f64 = 270.0;
+const WIDTH: f64 = style::NARROW;
+const PANEL_WIDTH: f64 = 144.0;
+const PANEL_HEIGHT: f64 = 150.0;
+/// What stands above and below a panel.
+const AROUND: f64 = 78.0;
 
 /// The path of a cell: right and ahead of the start, m.
 pub(super) struct Path {
@@ -47,7 +49,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
     let setups: BTreeSet<SetupId> = panels.iter().flat_map(|(_, paths)| paths.iter().map(|path| path.setup)).collect();
     let top = 8.0 + style::legend_height(analysis, &setups, (14.0, WIDTH - 14.0));
     let rows = panels.len().div_ceil(2);
-    let height = top + rows as f64 * (PANEL_HEIGHT + 84.0);
+    let height = top + rows as f64 * (PANEL_HEIGHT + AROUND);
     let metres = units.height.per_m();
     let reach = scale(&panels, metres);
     let caption = Caption {
@@ -76,8 +78,8 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
     Some(chart(caption, (WIDTH, height), |canvas| {
         style::legend(canvas, analysis, &setups, (14.0, 14.0, WIDTH - 14.0));
         for (index, (scenario, paths)) in panels.iter().enumerate() {
-            let left = 52.0 + (index % 2) as f64 * (PANEL_WIDTH + 46.0);
-            let upper = top + 34.0 + (index / 2) as f64 * (PANEL_HEIGHT + 84.0);
+            let left = 44.0 + (index % 2) as f64 * (PANEL_WIDTH + 52.0);
+            let upper = top + 44.0 + (index / 2) as f64 * (PANEL_HEIGHT + AROUND);
             let frame = Frame { left, top: upper, right: left + PANEL_WIDTH, bottom: upper + PANEL_HEIGHT };
             let panel = Panel { frame, x: reach.0, y: reach.1 };
             paint(canvas, &panel, *scenario, paths, metres, units.height.sign());
@@ -122,11 +124,11 @@ fn scale(panels: &[(Scenario, Vec<Path>)], metres: f64) -> ((f64, f64), (f64, f6
 
 fn paint(canvas: &Canvas<'_>, panel: &Panel, scenario: Scenario, paths: &[Path], metres: f64, unit: &str) {
     let frame = &panel.frame;
-    canvas.bold(Ink::Text, Side::Start, (frame.left, frame.top - 14.0), scenario.words());
-    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 5.0), true);
-    panel.y_axis(canvas, &decimal(panel.y.0, panel.y.1, 5.0));
+    canvas.bold(Ink::Text, Side::Start, (frame.left, frame.top - 28.0), scenario.words());
+    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 3.0), true);
+    panel.y_axis(canvas, &decimal(panel.y.0, panel.y.1, 4.0));
     panel.x_name(canvas, &format!("to the right, {unit}"));
-    canvas.small(Ink::Soft, Side::End, (frame.right, frame.top - 14.0), &format!("↑ ahead, {unit}"));
+    canvas.small(Ink::Soft, Side::Start, (frame.left, frame.top - 12.0), &format!("↑ ahead, {unit}"));
     for path in paths {
         let (ink, shape) = style::of(path.setup);
         let scaled: Vec<(f64, f64)> = path.middle.iter().map(|p| (p.0 * metres, p.1 * metres)).collect();

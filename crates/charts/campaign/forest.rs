@@ -1,17 +1,22 @@
-//! Rows of figures with intervals under group heads: the common form of the turn, compensation and repeats charts.
+//! Rows of figures with intervals under group heads: the common form of the turn, compensation and repeats charts. Name and
+//! figure stand above each row, so that the chart holds on a phone, and two of them side by side on a desk or on paper.
 
 use crate::canvas::{Canvas, Shape, Side};
 use crate::clip::Frame;
 use crate::ink::Ink;
 use crate::plot::Panel;
 use crate::ticks::{decimal, extent, sane_range};
+use driftless_display::distinct;
 use driftless_units::Interval;
+use std::collections::{BTreeMap, BTreeSet};
 
-pub(super) const WIDTH: f64 = 760.0;
-const LEFT: f64 = 150.0;
-const RIGHT: f64 = 590.0;
-const ROW: f64 = 21.0;
-const GROUP: f64 = 27.0;
+pub(super) const WIDTH: f64 = super::style::NARROW;
+const LEFT: f64 = 10.0;
+const RIGHT: f64 = WIDTH - 10.0;
+const ROW: f64 = 33.0;
+const GROUP: f64 = 24.0;
+/// Letters of a line, where each takes a wide guess of room: no font is at hand.
+const LETTERS: usize = ((RIGHT - LEFT) / super::style::LETTER) as usize;
 const TOP: f64 = 34.0;
 const BOTTOM: f64 = 44.0;
 /// Rows that find room; the tables hold all.
@@ -26,9 +31,9 @@ pub(super) fn left_out(shown: usize, all: usize, where_else: &str) -> String {
 pub(super) struct Row {
     /// Its group's head; a new head is drawn where it changes.
     pub(super) group: String,
-    /// Words to the left.
+    /// Words above, to the left.
     pub(super) name: String,
-    /// Words to the right.
+    /// Words above, to the right.
     pub(super) words: String,
     pub(super) ink: Ink,
     pub(super) shape: Shape,
@@ -73,23 +78,27 @@ pub(super) fn paint(canvas: &Canvas<'_>, rows: &[Row], axis: &Axis) {
     let height = height(rows);
     let frame = Frame { left: LEFT, top: TOP, right: RIGHT, bottom: height - BOTTOM };
     let panel = Panel { frame, x: range(rows, axis), y: (0.0, 1.0) };
-    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 8.0), true);
+    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 6.0), true);
     panel.x_name(canvas, &axis.name);
     references(canvas, &panel, axis);
+    let names = short_names(rows);
     let mut y = TOP;
     let mut last: Option<&str> = None;
     for row in rows {
         if last != Some(row.group.as_str()) {
             if last.is_some() {
-                canvas.line(Ink::Grid, 1.0, [(8.0, y + 4.0), (WIDTH - 8.0, y + 4.0)]);
+                canvas.line(Ink::Grid, 1.0, [(LEFT, y + 4.0), (RIGHT, y + 4.0)]);
             }
-            canvas.bold(Ink::Text, Side::Start, (8.0, y + 0.62 * GROUP), &row.group);
+            canvas.block(Ink::Paper, 1.0, (LEFT, y + 6.0), (RIGHT, y + GROUP));
+            canvas.bold(Ink::Text, Side::Start, (LEFT, y + 0.62 * GROUP), &row.group);
             y += GROUP;
             last = Some(row.group.as_str());
         }
-        let middle = y + 0.5 * ROW;
-        canvas.text(Ink::Text, Side::End, (LEFT - 10.0, middle), &super::style::short(&row.name, 20));
-        canvas.small(Ink::Text, Side::Start, (RIGHT + 12.0, middle), &row.words);
+        let (words, middle) = (y + 8.0, y + 24.0);
+        // No line of the grid goes through words.
+        canvas.block(Ink::Paper, 1.0, (LEFT, y), (RIGHT, y + 16.0));
+        canvas.text(Ink::Text, Side::Start, (LEFT, words), names.get(&row.name).unwrap_or(&row.name));
+        canvas.small(Ink::Text, Side::End, (RIGHT, words), &row.words);
         for (value, shape) in &row.runs {
             if inside(&panel, *value) {
                 canvas.marker(Ink::Context, *shape, (panel.at_x(*value), middle + 5.0), 2.8);
@@ -98,6 +107,15 @@ pub(super) fn paint(canvas: &Canvas<'_>, rows: &[Row], axis: &Axis) {
         figure(canvas, &panel, row, if row.runs.is_empty() { middle } else { middle - 3.0 });
         y += ROW;
     }
+}
+
+/// Names that leave room for the words beside them; no two look alike.
+fn short_names(rows: &[Row]) -> BTreeMap<&String, String> {
+    let words = rows.iter().map(|row| row.words.chars().count()).max().unwrap_or(0);
+    let names: BTreeSet<&String> = rows.iter().map(|row| &row.name).collect();
+    let names: Vec<&String> = names.into_iter().collect();
+    let short = distinct(&names, LETTERS.saturating_sub(words + 2));
+    names.into_iter().zip(short).collect()
 }
 
 fn references(canvas: &Canvas<'_>, panel: &Panel, axis: &Axis) {

@@ -3,7 +3,6 @@
 mod air_paths;
 mod compensation;
 mod forest;
-mod matrix;
 mod repeats;
 mod style;
 mod trade_off;
@@ -11,14 +10,10 @@ mod turns;
 
 use super::Chart;
 use driftless_analysis::campaign::model::WingId;
+use driftless_analysis::campaign::physics::DeviceOnWing;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
 use driftless_display::DisplayUnits;
 use std::collections::BTreeSet;
-
-/// Set-up x wing x scenario; `None` without cells.
-pub fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Option<Chart> {
-    matrix::draw(analysis, units)
-}
 
 /// Residual turns side by side, one chart for each wing.
 pub fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
@@ -36,8 +31,8 @@ pub fn path_end_m(cell: &Cell) -> Option<(f64, f64)> {
 }
 
 /// Compensation with intervals, one chart for each wing.
-pub fn compensation(analysis: &CampaignAnalysis) -> Vec<Chart> {
-    wings(analysis).into_iter().filter_map(|wing| compensation::draw(analysis, wing)).collect()
+pub fn compensation(analysis: &CampaignAnalysis) -> Vec<(WingId, Chart)> {
+    wings(analysis).into_iter().filter_map(|wing| Some((wing, compensation::draw(analysis, wing)?))).collect()
 }
 
 /// Every run beside the mean of its cell, one chart for each wing.
@@ -46,8 +41,8 @@ pub fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> 
 }
 
 /// Residual against setting, for each device flown at several settings, wing by wing.
-pub fn trade_offs(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
-    analysis.physics.devices.iter().filter_map(|of| trade_off::draw(analysis, units, of)).collect()
+pub fn trade_offs<'a>(analysis: &'a CampaignAnalysis, units: &DisplayUnits) -> Vec<(&'a DeviceOnWing, Chart)> {
+    analysis.physics.devices.iter().filter_map(|of| Some((of, trade_off::draw(analysis, units, of)?))).collect()
 }
 
 /// Wings that were flown.

@@ -12,8 +12,10 @@ use driftless_display::campaign::capital;
 use driftless_display::campaign::{setting, setting_unit};
 use driftless_display::{DisplayUnits, significant};
 
-const WIDTH: f64 = 760.0;
-const HEIGHT: f64 = 400.0;
+const WIDTH: f64 = super::style::NARROW;
+const HEIGHT: f64 = 350.0;
+/// Two lines of a legend, then the name of the axis.
+const TOP: f64 = 66.0;
 const STYLES: [(Ink, Shape); 4] = [
     (Ink::Air, Shape::Disc),
     (Ink::GroundSolid, Shape::Triangle),
@@ -34,7 +36,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &Devic
     let (low, high) = extent(values.chain(measured).chain([-tolerance, tolerance])).unwrap_or((-1.0, 1.0));
     let margin = 0.07 * (high - low);
     let panel = Panel {
-        frame: Frame { left: 58.0, top: 34.0, right: 590.0, bottom: HEIGHT - 44.0 },
+        frame: Frame { left: 44.0, top: TOP, right: WIDTH - 10.0, bottom: HEIGHT - 44.0 },
         x: sane_range(range.low, range.high, 1e-3),
         y: sane_range(low - margin, high + margin, factor),
     };
@@ -67,7 +69,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &Devic
             0.18,
             &[(range.low, -tolerance, tolerance), (range.high, -tolerance, tolerance)],
         );
-        panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 8.0), true);
+        panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 6.0), true);
         panel.y_axis(canvas, &decimal(panel.y.0, panel.y.1, 7.0));
         panel.x_name(canvas, &format!("setting, {unit}"));
         panel.y_name(canvas, &format!("residual turn, {}, right positive", units.turn.sign()));
@@ -81,7 +83,6 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &Devic
 }
 
 fn curves(canvas: &Canvas<'_>, analysis: &CampaignAnalysis, panel: &Panel, of: &DeviceOnWing, factor: f64) {
-    let mut labels: Vec<(f64, usize)> = Vec::new();
     for curve in &of.trade_off {
         let (ink, _) = STYLES[curve.scenario % STYLES.len()];
         let band: Vec<(f64, f64, f64)> = curve
@@ -95,9 +96,6 @@ fn curves(canvas: &Canvas<'_>, analysis: &CampaignAnalysis, panel: &Panel, of: &
         panel.band(canvas, ink, 0.14, &band);
         let line: Vec<(f64, f64)> = curve.points.iter().map(|(s, turn)| (*s, turn.value * factor)).collect();
         panel.path(canvas, ink, 2.0, &line);
-        if let Some(last) = line.last() {
-            labels.push((panel.at_y(last.1), curve.scenario));
-        }
     }
     for prediction in &of.predictions {
         let Some(measured) = prediction.measured_deg_s else { continue };
@@ -107,15 +105,11 @@ fn curves(canvas: &Canvas<'_>, analysis: &CampaignAnalysis, panel: &Panel, of: &
             canvas.marker(ink, shape, panel.at((setting, measured.value * factor)), 5.0);
         }
     }
-    // Labels at the ends of the curves, pushed apart where they meet.
-    labels.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut lowest = f64::NEG_INFINITY;
-    for (y, scenario) in labels {
-        let y = y.max(lowest + 16.0).min(panel.frame.bottom);
-        lowest = y;
-        let (ink, shape) = STYLES[scenario % STYLES.len()];
-        canvas.marker(ink, shape, (panel.frame.right + 14.0, y), 4.5);
-        let words = of.scenarios.get(scenario).map_or("", |s| s.words());
-        canvas.text(Ink::Text, Side::Start, (panel.frame.right + 24.0, y), words);
+    for (place, curve) in of.trade_off.iter().enumerate() {
+        let (ink, shape) = STYLES[curve.scenario % STYLES.len()];
+        let (x, y) = (14.0 + (place % 2) as f64 * 0.5 * WIDTH, 12.0 + (place / 2) as f64 * 18.0);
+        canvas.marker(ink, shape, (x, y), 4.5);
+        let words = of.scenarios.get(curve.scenario).map_or("", |s| s.words());
+        canvas.text(Ink::Text, Side::Start, (x + 11.0, y), words);
     }
 }

@@ -9,7 +9,7 @@ use crate::output::{Place, refuse_clashes, to_stdout};
 use crate::terminal;
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign};
 use driftless_analysis::{FlightConfig, InputLimits, MadeBy};
-use driftless_report::{campaign_csv, campaign_html, campaign_json, campaign_text};
+use driftless_report::{campaign_brief, campaign_csv, campaign_html, campaign_json, campaign_text};
 use std::path::PathBuf;
 
 pub(crate) fn run(args: &CompareArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
@@ -23,15 +23,18 @@ pub(crate) fn run(args: &CompareArgs, limits: &InputLimits) -> anyhow::Result<Ou
         .map(|name| loaded.folder.path(name))
         .collect();
     refuse_clashes(place.iter(), logs.iter().map(PathBuf::as_path).chain([args.campaign.as_path()]))?;
-    let (analysis, any_failed) = analysed(loaded, limits);
+    let (analysis, any_failed) = analysed(loaded, limits, args.anonymous);
     match (args.format, &place) {
         (Some(format), Some(place)) => place.write(rendered(&analysis, format, args)?.as_bytes())?,
         (None, Some(Place::Stdout)) => to_stdout(campaign_html(&analysis, &args.units).as_bytes())?,
         (_, place) => {
-            to_stdout(campaign_text(&analysis, &args.units).as_bytes())?;
+            to_stdout(campaign_brief(&analysis, &args.units, terminal::width()).as_bytes())?;
             if let Some(place @ Place::File(path)) = place {
                 place.write(campaign_html(&analysis, &args.units).as_bytes())?;
-                to_stdout(format!("\nReport with charts: {}\n", input::name_of(path)).as_bytes())?;
+                to_stdout(
+                    format!("Page: {}; cards: driftless plan; all in words: --format text\n", input::name_of(path))
+                        .as_bytes(),
+                )?;
             } else {
                 terminal::note("no report with charts was written, because the campaign file has no folder; use -o");
             }
@@ -45,9 +48,9 @@ pub(crate) fn run(args: &CompareArgs, limits: &InputLimits) -> anyhow::Result<Ou
 }
 
 /// The campaign analysis, and whether a file of it could not be read.
-pub(super) fn analysed(loaded: Loaded, limits: &InputLimits) -> (CampaignAnalysis, bool) {
+pub(super) fn analysed(loaded: Loaded, limits: &InputLimits, anonymous: bool) -> (CampaignAnalysis, bool) {
     let flights = analyse(&loaded, limits);
-    let analysis = analyse_campaign(CampaignInput {
+    let input = CampaignInput {
         made_by: MadeBy {
             version: env!("CARGO_PKG_VERSION").to_owned(),
             command: input::command_line(),
@@ -57,8 +60,9 @@ pub(super) fn analysed(loaded: Loaded, limits: &InputLimits) -> (CampaignAnalysi
         file: loaded.name,
         campaign: loaded.campaign,
         flights: flights.outcomes,
-    });
-    (analysis, flights.any_failed)
+    };
+    let input = if anonymous { input.anonymous() } else { input };
+    (analyse_campaign(input), flights.any_failed)
 }
 
 /// Where the report in the format asked for goes; without a format, where the HTML goes (`None`: nowhere).
@@ -75,10 +79,11 @@ fn place(args: &CompareArgs) -> Option<Place> {
 }
 
 fn rendered(analysis: &CampaignAnalysis, format: Format, args: &CompareArgs) -> anyhow::Result<String> {
+    let width = terminal::width();
     Ok(match format {
         Format::Html => campaign_html(analysis, &args.units),
         Format::Json => campaign_json(analysis)?,
         Format::Csv => campaign_csv(analysis)?,
-        Format::Text => campaign_text(analysis, &args.units),
+        Format::Text => campaign_text(analysis, &args.units, width),
     })
 }

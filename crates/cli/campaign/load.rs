@@ -1,6 +1,7 @@
 //! Reading a campaign file and what stands beside it.
 
 use crate::input::{self, is_dash};
+use crate::suggest;
 use anyhow::anyhow;
 use driftless_analysis::campaign::file::{Folder, read_within};
 use driftless_analysis::campaign::model::Campaign;
@@ -20,6 +21,7 @@ pub(super) struct Loaded {
 
 /// Reads a campaign file; `-` is standard input, whose paths count from the folder the program runs in.
 pub(super) fn load(path: &Path, limits: &InputLimits) -> anyhow::Result<Loaded> {
+    suggest::refuse_log(path)?;
     let name = input::given_name(path);
     let text = input::text(path, limits)?;
     let sha256 = sha256(text.as_bytes());

@@ -1,6 +1,6 @@
 //! Which setting of a device to take, in words.
 
-use super::{join, turn_words, weighed};
+use super::{at, join, turn_words, weighed};
 use crate::{DisplayUnits, fixed, significant};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, DeviceId};
@@ -59,9 +59,10 @@ pub fn setting(campaign: &Campaign, units: &DisplayUnits, of: &DeviceOnWing) -> 
     ))
 }
 
-fn at(scenario: Scenario) -> String {
-    let preposition = if matches!(scenario, Scenario::FullPowerClimb | Scenario::PowerOffGlide) { "in" } else { "at" };
-    format!("{preposition} {}", scenario.words())
+/// "14 mm"; `None` without a recommendation.
+pub fn best_setting(campaign: &Campaign, of: &DeviceOnWing) -> Option<String> {
+    let found = of.recommendation.as_ref()?;
+    Some(format!("{}\u{a0}{}", significant(found.setting, 2), setting_unit(campaign, of.device)))
 }
 
 /// The unit of a device's setting, or "units".

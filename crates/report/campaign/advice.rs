@@ -1,41 +1,31 @@
 //! Sentences on what to adjust, whom to ask and what to fly next.
 
+use super::summary::probability;
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::physics::{DeviceModel, DeviceOnWing, ModelVerdict, Sensitivity, WingSensitivity};
-use driftless_analysis::campaign::{Ask, CampaignAnalysis, CellKey, MoreRuns, Ranking, Student};
-use driftless_display::campaign::{join, place_words, setting_unit, weighed};
-use driftless_display::{DisplayUnits, count_of, fixed, significant};
+use driftless_analysis::campaign::{MoreRuns, Ranking};
+use driftless_display::campaign::{join, place_words, points, setting_unit, typed, weighed};
+use driftless_display::{DisplayUnits, count_of, significant, turn_signed};
 
-/// "The Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), over trim level and full-power climb, weighed alike; then …".
+/// "The Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), over trim level and full-power climb, weighed 3 : 2; then …".
 pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -> Option<String> {
     let words: Vec<String> = of
         .setups
         .iter()
         .map(|(setup, turn)| {
             let name = &campaign.setup(*setup).name;
-            let bare = driftless_display::turn_signed(units, &driftless_display::campaign::typed(turn));
-            format!("{name} ({bare}\u{a0}{})", units.turn.sign())
+            format!("{name} ({}\u{a0}{})", turn_signed(units, &typed(turn)), units.turn.sign())
         })
         .collect();
     let (first, rest) = words.split_first()?;
     let wing = &campaign.wing(of.wing).name;
-    let chance =
-        of.chance_of_first().map(|chance| format!("; that it is the first has a chance of {}", probability(chance)));
+    let chance = of.chance_of_first().map(|chance| format!("; {} sure that it is the first", probability(chance)));
     Some(format!(
-        "The {wing} turns least with {first}, {}; then {}{}.",
+        "The {wing} turns least with {first}, {}{}; then with {}.",
         weighed(&of.scenarios),
-        join(rest),
-        chance.unwrap_or_default()
+        chance.unwrap_or_default(),
+        join(rest)
     ))
-}
-
-/// A probability in whole per cent that never claims certainty.
-pub(crate) fn probability(p: f64) -> String {
-    match 100.0 * p {
-        percent if percent < 1.0 => "below 1\u{a0}%".to_owned(),
-        percent if percent > 99.0 => "above 99\u{a0}%".to_owned(),
-        percent => format!("{}\u{a0}%", fixed(percent, 0)),
-    }
 }
 
 /// How a device acts on a wing, as far as the cells tell.
@@ -129,47 +119,14 @@ fn sensitivity_words(found: &Sensitivity) -> String {
     )
 }
 
-/// The change to ask the instructor about.
-pub(crate) fn question(campaign: &Campaign, student: &Student) -> String {
-    let name = &campaign.pilot(student.pilot).name;
-    let setup = campaign.setup(student.key.setup);
-    let device = setup.device.map(|id| campaign.device(id).name.as_str()).unwrap_or("device");
-    match student.ask {
-        Ask::Nothing => format!("There is no clear turn for {name} here: is there anything to change at all?"),
-        Ask::FitDevice => {
-            format!("{name} flies without a torque device: would one help, or another hang-point position?")
-        }
-        Ask::MoreOfDevice => {
-            format!("It still turns with the torque: would a stronger setting of the {device} help {name}?")
-        }
-        Ask::LessOfDevice => {
-            format!(
-                "It turns against the torque under power: would a weaker setting of the {device} suit {name} better?"
-            )
-        }
-        Ask::GlideWithDevice => format!(
-            "It turns in the glide, where there is no torque: would a weaker setting of the {device} suit {name} better, or is the seat \
-             askew?"
-        ),
-        Ask::GlideWithoutDevice => {
-            format!(
-                "It turns in the glide without any device: does {name} sit straight, are both sides of harness and wing alike?"
-            )
-        }
-        Ask::AgainstTorqueWithoutDevice => format!(
-            "It turns against the torque without any device: does {name} sit straight, and is this the set-up flown?"
-        ),
-    }
-}
-
 /// What a compensation still needs.
 pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
     let place = place_words(campaign, of.key);
     let (device, baseline) = (&campaign.setup(of.key.setup).name, &campaign.setup(of.baseline).name);
-    let wished = fixed(campaign.wished_half_width_percent, 0);
-    let now = of.half_width_now.map_or("without bounds".to_owned(), |half| format!("± {}", fixed(half, 0)));
+    let wished = points(Some(campaign.wished_half_width_percent));
+    let now = points(of.half_width_now);
     if of.met {
-        return format!("{place}, {device}: ± {wished} percentage points are reached ({now}).");
+        return format!("{device}, {place}: {now}, within {wished}.");
     }
     let plan = &of.by_log;
     let runs = |count: usize, name: &str| {
@@ -178,11 +135,9 @@ pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
     let parts: Vec<String> =
         runs(plan.more_with_device, device).into_iter().chain(runs(plan.more_of_baseline, baseline)).collect();
     let by_log = match (plan.within_reach, parts.is_empty()) {
-        (false, _) => format!("± {wished} is out of reach of any reasonable number of runs"),
-        (true, true) => format!("± {wished} is reached"),
-        (true, false) => {
-            format!("{} should bring ± {}", join(&parts), fixed(plan.expected_half_width.unwrap_or(f64::NAN), 0))
-        }
+        (false, _) => format!("{wished} is out of reach of any reasonable number of runs"),
+        (true, true) => format!("{wished} is reached"),
+        (true, false) => format!("{} should bring {}", join(&parts), points(plan.expected_half_width)),
     };
     let by_hand = match &of.by_stopwatch {
         Some(plan) if plan.within_reach => format!(
@@ -192,20 +147,5 @@ pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
         Some(_) => "; by stopwatch it is out of reach".to_owned(),
         None => String::new(),
     };
-    format!("{place}, {device}: {now} now; {by_log}{by_hand}.")
-}
-
-/// The compensation that is farthest from the wish, to be flown next; `None` when all are reached.
-pub(crate) fn next_to_fly(analysis: &CampaignAnalysis) -> Option<String> {
-    let open: Vec<&MoreRuns> = analysis.more_runs.iter().filter(|of| !of.met).collect();
-    let cells: Vec<&CellKey> = open.iter().map(|of| &of.key).collect();
-    let reach = |of: &&&MoreRuns| of.half_width_now.unwrap_or(f64::INFINITY);
-    let widest = open.iter().max_by(|a, b| reach(a).total_cmp(&reach(b)))?;
-    Some(format!(
-        "{} of {} do not reach ± {} percentage points yet. Farthest from it: {}",
-        cells.len(),
-        count_of(analysis.more_runs.len(), "compensation", "compensations"),
-        fixed(analysis.campaign.wished_half_width_percent, 0),
-        more_runs(&analysis.campaign, widest)
-    ))
+    format!("{device}, {place}: {now}; {by_log}{by_hand}.")
 }

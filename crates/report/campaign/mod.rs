@@ -2,17 +2,22 @@
 
 pub(crate) mod advice;
 mod alerts;
+mod brief;
+mod class;
 mod csv;
 mod html;
 mod json;
+mod next;
 mod plan;
+mod scores;
 mod statements;
 pub(crate) mod summary;
 mod text;
 mod unused;
 
+pub use brief::campaign_brief;
 pub use csv::campaign_csv;
 pub use html::campaign_html;
 pub use json::{CAMPAIGN_REPORT_SCHEMA, campaign_json};
-pub use plan::plan_html;
+pub use plan::{plan_html, plan_words};
 pub use text::campaign_text;

@@ -1,125 +1,132 @@
-//! The finding of a campaign in a few sentences, every one made from figures and naming its cells.
+//! The finding of a campaign in at most four sentences: which set-up, whether claims hold, what cannot be had, what next.
+//! Figures that stand in the matrix below are not said again.
 
-use super::{advice, statements};
+use super::next;
 use driftless_analysis::Scenario;
-use driftless_analysis::campaign::model::{SetupId, WingId};
-use driftless_analysis::campaign::{CampaignAnalysis, Cell, CellCompensation, JudgeBy};
-use driftless_display::campaign::{capital, join, percent_words, setting, turn_words};
-use driftless_display::{DisplayUnits, count_of, fixed};
-use std::collections::{BTreeMap, BTreeSet};
+use driftless_analysis::campaign::model::{Campaign, DeviceId, SetupId};
+use driftless_analysis::campaign::physics::{DeviceOnWing, DoesItAll};
+use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, Ranking};
+use driftless_display::campaign::{best_setting, capital, join, typed, weighed};
+use driftless_display::{DisplayUnits, count_of, fixed, turn_signed};
+use driftless_units::Interval;
+use std::collections::BTreeMap;
 
-/// Most sentences on pairs of devices; the table holds all.
-const MOST_PAIRS: usize = 4;
+/// Wings named in one sentence.
+const MOST_WINGS: usize = 3;
 
 /// The finding.
-pub(crate) fn finding(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<String> {
+pub(crate) fn finding(analysis: &CampaignAnalysis, units: &DisplayUnits, plan: &CampaignPlan) -> Vec<String> {
     if analysis.cells.is_empty() {
         return vec!["Nothing can be compared: no run counts. The reasons stand beside each run left out.".to_owned()];
     }
-    let campaign = &analysis.campaign;
-    let mut sentences: Vec<String> =
-        analysis.rankings.iter().filter_map(|of| advice::ranking(campaign, units, of)).collect();
-    let places: BTreeSet<(WingId, SetupId)> = analysis.cells.iter().map(|c| (c.key.wing, c.key.setup)).collect();
-    sentences.extend(places.iter().filter_map(|(wing, setup)| of_setup(analysis, units, *setup, *wing)));
-    sentences.extend(pairs(analysis, units));
-    sentences.extend(claims(analysis));
-    sentences.extend(analysis.physics.devices.iter().filter_map(|of| setting(campaign, units, of)));
-    sentences.extend(advice::next_to_fly(analysis));
-    sentences.iter().map(|sentence| capital(sentence)).collect()
+    let sentences =
+        [Some(least_turn(analysis, units)), claims(analysis), settings(analysis), next::sentence(analysis, plan)];
+    sentences.into_iter().flatten().map(|sentence| capital(&sentence)).collect()
 }
 
-/// The largest differences between devices that are told apart, one for each wing and scenario.
-fn pairs(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<String> {
-    let mut told_apart: Vec<_> = analysis.comparisons.iter().filter(|c| c.told_apart()).collect();
-    told_apart.sort_by(|a, b| b.result.difference.abs().total_cmp(&a.result.difference.abs()));
-    let mut seen = BTreeSet::new();
-    told_apart.retain(|pair| seen.insert((pair.wing, pair.scenario)));
-    if told_apart.is_empty() && analysis.comparisons.len() > 1 {
-        let all = count_of(analysis.comparisons.len(), "comparison", "comparisons");
-        return vec![format!(
-            "No two devices are told apart by the size of their turn in any of {all} (Holm-corrected)."
-        )];
-    }
-    told_apart.iter().take(MOST_PAIRS).map(|pair| statements::comparison(&analysis.campaign, units, pair)).collect()
-}
-
-/// What is claimed of a set-up against what the runs show, one sentence for each set-up and wing.
-fn claims(analysis: &CampaignAnalysis) -> Vec<String> {
+/// Which set-up turns least on each wing, with the weights and how sure that is.
+fn least_turn(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     let campaign = &analysis.campaign;
-    let mut by_place: BTreeMap<(SetupId, WingId), Vec<&CellCompensation>> = BTreeMap::new();
-    for of in analysis.compensation.iter().filter(|of| of.judge_by == JudgeBy::Percent) {
-        if campaign.setup(of.key.setup).claim.compensation_percent.is_some() {
-            by_place.entry((of.key.setup, of.key.wing)).or_default().push(of);
-        }
-    }
-    let sentence = |((setup, wing), list): ((SetupId, WingId), Vec<&CellCompensation>)| {
-        let claimed = campaign.setup(setup).claim.compensation_percent?;
-        let below: Vec<String> = list
-            .iter()
-            .filter(|of| of.result.interval.is_some_and(|ends| ends.high < claimed))
-            .map(|of| format!("{} at {}", percent_words(&of.result), of.key.scenario.words()))
-            .collect();
-        let title = format!("{} on {}", campaign.setup(setup).name, campaign.wing(wing).name);
-        let claim = format!("{}\u{a0}%", fixed(claimed, 0));
-        Some(match below.as_slice() {
-            [] => format!("{title}: {claim} is claimed, and the runs do not contradict it."),
-            _ => format!("{title}: {claim} is claimed; the runs show less, {}.", join(&below)),
-        })
+    let Some(first) = analysis.rankings.first() else {
+        return "No set-up can be said to turn least: on no wing were two of them flown in one scenario that counts."
+            .to_owned();
     };
-    by_place.into_iter().filter_map(sentence).collect()
+    let alike: Vec<&Ranking> = analysis.rankings.iter().filter(|of| of.scenarios == first.scenarios).collect();
+    let mut each: Vec<String> = alike.iter().take(MOST_WINGS).filter_map(|of| best(campaign, units, of)).collect();
+    let more = analysis.rankings.len() - alike.len().min(MOST_WINGS);
+    if more > 0 {
+        each.push(format!("{} in the matrix", count_of(more, "more wing", "more wings")));
+    }
+    let over = weighed(&first.scenarios);
+    format!("{}, the least turn is left by {}.", over.replacen("over ", "Over ", 1), join(&each))
 }
 
-/// One sentence for a set-up on a wing: its compensation in each scenario, or the turn where that says more.
-fn of_setup(analysis: &CampaignAnalysis, units: &DisplayUnits, setup: SetupId, wing: WingId) -> Option<String> {
+/// "vanes on the Fenlark 26 (1.2 ± 0.1 °/s; 98 % sure to be the best)".
+fn best(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -> Option<String> {
+    let (setup, turn) = of.setups.first()?;
+    let sure = of.chance_of_first().map_or(String::new(), |chance| format!(", {} sure", probability(chance)));
+    Some(format!(
+        "{} on the {} ({}\u{a0}{}{sure})",
+        campaign.setup(*setup).name,
+        campaign.wing(of.wing).name,
+        turn_signed(units, &typed(turn)),
+        units.turn.sign()
+    ))
+}
+
+/// A probability in whole per cent that never claims certainty.
+pub(crate) fn probability(p: f64) -> String {
+    match 100.0 * p {
+        percent if percent < 1.0 => "below 1\u{a0}%".to_owned(),
+        percent if percent > 99.0 => "above 99\u{a0}%".to_owned(),
+        percent => format!("{}\u{a0}%", fixed(percent, 0)),
+    }
+}
+
+/// Whether what is claimed of set-ups holds, in one sentence.
+pub(crate) fn claims(analysis: &CampaignAnalysis) -> Option<String> {
     let campaign = &analysis.campaign;
-    let cells: Vec<&Cell> =
-        analysis.cells.iter().filter(|cell| cell.key.setup == setup && cell.key.wing == wing).collect();
-    let setup = &campaign.setup(setup).name;
-    let wing = &campaign.wing(wing).name;
-    let mut percents = Vec::new();
-    let mut turns = Vec::new();
-    for cell in cells {
-        let scenario = cell.key.scenario;
-        let known = analysis.compensation_of(cell.key).filter(|c| c.judge_by == JudgeBy::Percent);
-        match known {
-            Some(of) => {
-                let of_the_turn = if percents.is_empty() { " of the turn" } else { "" };
-                percents.push(format!(
-                    "{}{of_the_turn} at {}{}",
-                    percent_words(&of.result),
-                    scenario.words(),
-                    over(of)
-                ));
-            }
-            None => turns.push(format!(
-                "{} {} {}",
-                turn_words(units, &cell.turn_deg_s()),
-                preposition(scenario),
-                scenario.words()
-            )),
+    let mut parts = Vec::new();
+    for (index, setup) in campaign.setups.iter().enumerate() {
+        let of_setup = |id: SetupId| id == SetupId(index);
+        let mut of_this = Vec::new();
+        if let Some(claimed) = setup.claim.compensation_percent {
+            let of_this_setup = analysis.compensation.iter().filter(|of| of_setup(of.key.setup));
+            let known: Vec<Interval<f64>> = of_this_setup.filter_map(|of| of.result.interval).collect();
+            let less = known.iter().filter(|ends| ends.high < claimed).count();
+            of_this.extend(claim(&format!("{}\u{a0}%", fixed(claimed, 0)), "less is shown", less, known.len()));
+        }
+        if let Some(claimed) = setup.claim.drift_deg_min {
+            let of_this_setup = analysis.drift.iter().filter(|of| of.claimed && of_setup(of.key.setup));
+            let known: Vec<Interval<f64>> = of_this_setup.map(|of| of.result.interval).collect();
+            let beyond = known.iter().filter(|ends| ends.low > claimed || ends.high < -claimed).count();
+            let most = format!("a drift of at most {}\u{a0}°/min", fixed(claimed, 0));
+            of_this.extend(claim(&most, "more is shown", beyond, known.len()));
+        }
+        if !of_this.is_empty() {
+            parts.push(format!("of {}, {}", setup.name, of_this.join(", and ")));
         }
     }
-    match (percents.is_empty(), turns.is_empty()) {
-        (true, true) => None,
-        (true, false) => Some(format!("With {setup}, the {wing} turns {}.", join(&turns))),
-        (false, true) => Some(format!("On the {wing}, {setup} compensates {}.", join(&percents))),
-        (false, false) => {
-            Some(format!("On the {wing}, {setup} compensates {}, and it turns {}.", join(&percents), join(&turns)))
-        }
+    (!parts.is_empty()).then(|| format!("Claimed {}.", parts.join("; ")))
+}
+
+/// "90 %, but less is shown in all 6 cells"; nothing where the claim was not flown.
+fn claim(claimed: &str, beyond: &str, cells: usize, of: usize) -> Option<String> {
+    match (cells, of) {
+        (_, 0) => None,
+        (0, _) => Some(format!("{claimed}, which the runs do not contradict")),
+        (all, of) if all == of => Some(format!("{claimed}, but {beyond} in all {}", count_of(of, "cell", "cells"))),
+        (some, of) => Some(format!("{claimed}, but {beyond} in {some} of {of} cells")),
     }
 }
 
-const fn preposition(scenario: Scenario) -> &'static str {
-    match scenario {
-        Scenario::FullPowerClimb | Scenario::PowerOffGlide => "in",
-        _ => "at",
+/// The best setting of each device, and whether it serves every scenario.
+pub(crate) fn settings(analysis: &CampaignAnalysis) -> Option<String> {
+    let campaign = &analysis.campaign;
+    let mut by_device: BTreeMap<DeviceId, Vec<&DeviceOnWing>> = BTreeMap::new();
+    for of in analysis.physics.devices.iter().filter(|of| of.recommendation.is_some()) {
+        by_device.entry(of.device).or_default().push(of);
     }
+    let sentence = |(device, list): (&DeviceId, &Vec<&DeviceOnWing>)| {
+        let each: Vec<String> = list
+            .iter()
+            .take(MOST_WINGS)
+            .filter_map(|of| Some(format!("{} on the {}", best_setting(campaign, of)?, campaign.wing(of.wing).name)))
+            .collect();
+        let but = list.iter().find_map(|of| conflict(of)).map_or(String::new(), |why| format!("; {why}"));
+        format!("{}: best at {}{but}", campaign.device(*device).name, join(&each))
+    };
+    let all: Vec<String> = by_device.iter().take(2).map(sentence).collect();
+    (!all.is_empty()).then(|| format!("{}.", all.join("; ")))
 }
 
-fn over(of: &CellCompensation) -> &'static str {
-    if of.result.interval.is_some_and(|interval| interval.low > 100.0) {
-        " (too much: it turns the other way)"
+/// Which scenarios pull apart.
+fn conflict(of: &DeviceOnWing) -> Option<String> {
+    let DoesItAll::No { needs_more, needs_less } = of.recommendation.as_ref()?.does_it_all else { return None };
+    let words = |at: usize| of.scenarios.get(at).map_or("a scenario", |scenario: &Scenario| scenario.words());
+    Some(if needs_more == needs_less {
+        format!("no setting holds {} within what is tolerated", words(needs_more))
     } else {
-        ""
-    }
+        format!("no setting serves both {} and {}", words(needs_more), words(needs_less))
+    })
 }

@@ -1,53 +1,100 @@
-//! A campaign analysis as plain text for a terminal of 80 columns: alerts and finding first, then what they rest on.
+//! A campaign analysis as plain text, all of it: alerts and finding first, then what they rest on.
 
 use super::alerts::{help, message};
 use super::summary::finding;
 use super::unused::why_unused;
-use super::{advice, statements};
+use super::{advice, class, next, scores, statements};
 use crate::cautions::CAUTIONS;
 use crate::outlet::finished;
-use crate::text::layout::{Align, paragraph, table};
+use crate::text::layout::{Align, paragraph_within, table_within};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
 use driftless_display::campaign::{percent_words, setting, typed};
 use driftless_display::{DisplayUnits, count_of, severity_words, turn_signed};
 
-/// The summary of a campaign.
+/// All of a campaign in words and figures.
 ///
-/// Lines are at most 80 characters wide, apart from long names; there are no escape codes in it.
-pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
+/// Lines are at most `width` characters wide, apart from single long words; there are no escape codes in it.
+pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> String {
+    let plan = next::plan(analysis);
+    let lines = Lines { width };
+    let campaign = &analysis.campaign;
     let mut sections = vec![
-        title(analysis),
-        finding(analysis, units).iter().map(|sentence| paragraph("", sentence)).collect(),
-        alerts(analysis, units),
-        cells(analysis, units),
-        list(
+        title(analysis, lines),
+        alerts(analysis, units, lines),
+        finding(analysis, units, &plan).iter().map(|sentence| lines.paragraph("", sentence)).collect(),
+        cells(analysis, units, lines),
+        lines.list(
+            "Which set-up turns least, all scenarios weighed",
+            analysis.rankings.iter().filter_map(|of| advice::ranking(campaign, units, of)),
+        ),
+        lines
+            .list("Compensation", analysis.compensation.iter().map(|of| statements::compensation(campaign, units, of))),
+        lines.list(
+            "What is claimed",
+            analysis.compensation.iter().filter_map(|of| statements::compensation_claim(campaign, of)),
+        ),
+        lines.list(
             "Device against device (Holm-corrected)",
-            analysis.comparisons.iter().map(|c| statements::comparison(&analysis.campaign, units, c)),
+            analysis.comparisons.iter().map(|c| statements::comparison(campaign, units, c)),
         ),
-        list("How each device acts, and its setting", devices(analysis, units)),
-        list(
+        lines.list("How each device acts, and its setting", devices(analysis, units)),
+        lines.list(
             "Known-weight runs",
-            analysis.physics.sensitivities.iter().map(|of| advice::sensitivity(&analysis.campaign, of)),
+            analysis.physics.sensitivities.iter().map(|of| advice::sensitivity(campaign, of)),
         ),
-        claims(analysis),
-        agreement(analysis),
-        students(analysis, units),
-        list("The next flights", analysis.more_runs.iter().map(|of| advice::more_runs(&analysis.campaign, of))),
-        unused(analysis, units),
-        list("Cautions", CAUTIONS.iter().map(|caution| (*caution).to_owned())),
-        made_by(analysis),
+        claims(analysis, lines),
+        agreement(analysis, lines),
+        students(analysis, units, lines),
+        lines.list(
+            "The next flights",
+            next::blocks(analysis, &plan).iter().map(|block| {
+                format!(
+                    "Block {}, day {}: {} on the {}, {}. Why: {}. It brings: {}.",
+                    block.number,
+                    block.day,
+                    campaign.setup(block.setup).name,
+                    campaign.wing(block.wing).name,
+                    block.scenarios(),
+                    block.why,
+                    block.brings
+                )
+            }),
+        ),
+        lines
+            .list("How sure each compensation is", analysis.more_runs.iter().map(|of| advice::more_runs(campaign, of))),
+        unused(analysis, units, lines),
+        lines.list("Cautions", CAUTIONS.iter().map(|caution| (*caution).to_owned())),
+        made_by(analysis, lines),
     ];
     sections.retain(|section| !section.is_empty());
     finished(sections.join("\n"))
 }
 
-fn title(analysis: &CampaignAnalysis) -> String {
+/// How wide lines are.
+#[derive(Debug, Clone, Copy)]
+struct Lines {
+    width: usize,
+}
+
+impl Lines {
+    fn paragraph(self, first: &str, words: &str) -> String {
+        paragraph_within(self.width, first, words)
+    }
+
+    /// A heading and one paragraph each; nothing without items.
+    fn list(self, heading: &str, items: impl Iterator<Item = String>) -> String {
+        let body: String = items.map(|item| self.paragraph("- ", &item)).collect();
+        if body.is_empty() { body } else { format!("{}{body}", self.paragraph("", heading)) }
+    }
+}
+
+fn title(analysis: &CampaignAnalysis, lines: Lines) -> String {
     let campaign = &analysis.campaign;
     let by = campaign.club.as_ref().map(|club| format!(", {club}")).unwrap_or_default();
-    let mut text = paragraph("", &format!("{}{by}", campaign.title));
+    let mut text = lines.paragraph("", &format!("{}{by}", campaign.title));
     let runs: usize = analysis.cells.iter().map(|cell| cell.runs.len()).sum();
-    text.push_str(&paragraph(
+    text.push_str(&lines.paragraph(
         "",
         &format!(
             "{} in {} from {}; turns to the right are positive.",
@@ -59,36 +106,31 @@ fn title(analysis: &CampaignAnalysis) -> String {
     text
 }
 
-/// A heading and one paragraph each; nothing without items.
-fn list(heading: &str, items: impl Iterator<Item = String>) -> String {
-    let body: String = items.map(|item| paragraph("- ", &item)).collect();
-    if body.is_empty() { body } else { format!("{heading}\n{body}") }
-}
-
-fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
+fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> String {
     let alert = |alert: &driftless_analysis::campaign::CampaignAlert| {
         let place = alert.place.as_ref().map(|p| format!(" ({}:{})", p.file, p.line)).unwrap_or_default();
         let message = message(&analysis.campaign, units, &alert.kind);
         format!("{}: {message}{place}; {}.", severity_words(alert.severity()), help(&alert.kind))
     };
     let worth = |a: &&driftless_analysis::campaign::CampaignAlert| a.severity() != Severity::Note;
-    list("Check first", analysis.alerts.iter().filter(worth).map(alert))
+    lines.list("Check first", analysis.alerts.iter().filter(worth).map(alert))
 }
 
-fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
+fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> String {
     if analysis.cells.is_empty() {
         return String::new();
     }
     let row = |cell: &Cell| {
         let campaign = &analysis.campaign;
         let compensation = analysis.compensation_of(cell.key).map(|c| percent_words(&c.result)).unwrap_or_default();
+        let flag = scores::flag(analysis, cell.key).map_or("", scores::Flag::sign);
         [
             campaign.setup(cell.key.setup).name.clone(),
             campaign.wing(cell.key.wing).name.clone(),
             cell.key.scenario.words().to_owned(),
             cell.runs.len().to_string(),
             turn_signed(units, &typed(&cell.turn_deg_s())),
-            compensation,
+            format!("{compensation}{flag}"),
         ]
     };
     let rows: Vec<[String; 6]> = analysis.cells.iter().map(row).collect();
@@ -100,8 +142,10 @@ fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
         (units.turn.sign(), Align::Right),
         ("Compensation", Align::Right),
     ];
-    let spread = analysis.spread.as_ref().map(|of| paragraph("", &statements::spread(of))).unwrap_or_default();
-    format!("Cells: residual turn and compensation, ± and brackets 95 %\n{}{spread}", table(head, &rows))
+    let spread = analysis.spread.as_ref().map(|of| lines.paragraph("", &statements::spread(of))).unwrap_or_default();
+    let heading = lines.paragraph("", "Cells: turn and compensation; ± and brackets 95 %");
+    let legend = lines.paragraph("", &scores::legend(analysis, units));
+    format!("{heading}{}{legend}{spread}", table_within(lines.width, 3, head, &rows))
 }
 
 fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> std::vec::IntoIter<String> {
@@ -113,46 +157,54 @@ fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> std::vec::IntoI
     analysis.physics.devices.iter().map(words).collect::<Vec<_>>().into_iter()
 }
 
-fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
-    let of_class = |class: &driftless_analysis::campaign::ClassTable| {
-        let heading = format!("The class, {} (by name; each drawn toward the class)", class.scenario.words());
-        let student = |student: &driftless_analysis::campaign::Student| {
-            format!(
-                "{}: {}\u{a0}{} by own runs. {}",
-                analysis.campaign.pilot(student.pilot).name,
-                turn_signed(units, &typed(&student.turn_deg_s)),
-                units.turn.sign(),
-                advice::question(&analysis.campaign, student)
-            )
-        };
-        list(&heading, class.students.iter().map(student))
+/// One line a student, questions for the instructor.
+fn students(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> String {
+    let campaign = &analysis.campaign;
+    let student = |line: &class::Line<'_>| {
+        let turns: Vec<String> = line
+            .turns
+            .iter()
+            .map(|(scenario, of)| format!("{} {}", scenario.words(), turn_signed(units, &typed(&of.turn_deg_s))))
+            .collect();
+        format!(
+            "{}, {} on the {} ({}, {}). {}",
+            campaign.pilot(line.pilot).name,
+            campaign.setup(line.setup).name,
+            campaign.wing(line.wing).name,
+            turns.join(", "),
+            units.turn.sign(),
+            line.question
+        )
     };
-    analysis.classes.iter().map(of_class).collect::<Vec<_>>().join("\n")
+    lines.list(
+        "The class, by name and no ranking: questions for the instructor",
+        class::lines(analysis, units).iter().map(student),
+    )
 }
 
-fn claims(analysis: &CampaignAnalysis) -> String {
+fn claims(analysis: &CampaignAnalysis, lines: Lines) -> String {
     let campaign = &analysis.campaign;
     let drifts = analysis.drift.iter().filter(|drift| drift.claimed).map(|drift| statements::drift(campaign, drift));
-    list("Heading drift against what is claimed, wind taken out", drifts)
+    lines.list("Heading drift against what is claimed, wind taken out", drifts)
 }
 
-fn agreement(analysis: &CampaignAnalysis) -> String {
+fn agreement(analysis: &CampaignAnalysis, lines: Lines) -> String {
     let Some(of) = &analysis.agreement else { return String::new() };
-    list("Log against stopwatch", std::iter::once(statements::agreement(of)))
+    lines.list("Log against stopwatch", std::iter::once(statements::agreement(of)))
 }
 
-fn unused(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
-    list(
+fn unused(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> String {
+    lines.list(
         "Runs left out",
         analysis.unused.iter().map(|run| format!("{} ({}): {}.", run.name, run.of, why_unused(&run.why, units))),
     )
 }
 
-fn made_by(analysis: &CampaignAnalysis) -> String {
+fn made_by(analysis: &CampaignAnalysis, lines: Lines) -> String {
     let made = &analysis.made_by;
     let mut text = String::from("How it was made\n");
-    text.push_str(&paragraph("Program  ", &format!("driftless {}", made.version)));
-    text.push_str(&paragraph("Command  ", &made.command));
-    text.push_str(&paragraph("SHA-256  ", &made.input_sha256));
+    text.push_str(&lines.paragraph("Program  ", &format!("driftless {}", made.version)));
+    text.push_str(&lines.paragraph("Command  ", &made.command));
+    text.push_str(&lines.paragraph("SHA-256  ", &made.input_sha256));
     text
 }

@@ -54,7 +54,10 @@ pub(crate) fn table(caption: &str, class: &str, head: &[String], rows: &[Vec<Str
                     @for row in rows {
                         tr {
                             @for (i, cell) in row.iter().enumerate() {
-                                @if i == 0 { th scope="row" { (cell) } } @else { td.text[is_text(i)] { (cell) } }
+                                @if i == 0 { th scope="row" { (cell) } } @else {
+                                    // On a narrow screen the head stands in front of each cell.
+                                    td.text[is_text(i)] data-head=[head.get(i)] { (cell) }
+                                }
                             }
                         }
                     }

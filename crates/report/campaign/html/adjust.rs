@@ -1,11 +1,12 @@
 //! Something to adjust: settings, what a residual turn is worth, reduction to one mass and one air.
 
+use super::fold::{Paper, fold, folded};
 use super::sections::{row_name, strings, wing_tables};
 use crate::campaign::advice;
-use crate::html::parts::{clean, figure};
+use crate::html::parts::{clean, figure, table};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{PowerUnitId, WingId};
-use driftless_analysis::campaign::physics::{Adjustment, TYPICAL_DEG_S_PER_NM};
+use driftless_analysis::campaign::physics::{Adjustment, DeviceOnWing, TYPICAL_DEG_S_PER_NM};
 use driftless_analysis::campaign::{CampaignAnalysis, CellKey};
 use driftless_charts::campaign as charts;
 use driftless_display::campaign::{capital, setting};
@@ -15,6 +16,39 @@ use driftless_units::Estimate;
 use maud::{Markup, html as markup};
 use std::collections::BTreeMap;
 
+/// Settings that the table beside a chart holds.
+const MOST_SETTINGS: usize = 9;
+
+/// What each setting leaves, scenario by scenario.
+pub(super) fn trade_off(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    let charts = charts::trade_offs(analysis, units);
+    if charts.is_empty() {
+        return markup! {};
+    }
+    let numbers = |of: &DeviceOnWing| {
+        let head: Vec<String> = std::iter::once("Setting".to_owned())
+            .chain(of.scenarios.iter().map(|scenario| scenario.words().to_owned()))
+            .collect();
+        let settings = of.trade_off.first().map(|curve| curve.points.as_slice()).unwrap_or_default();
+        let every = settings.len().div_ceil(MOST_SETTINGS).max(1);
+        let row = |(place, (setting, _)): (usize, &(f64, Estimate<f64>))| {
+            let turns = of.trade_off.iter().map(|curve| {
+                curve.points.get(place).map_or(String::new(), |(_, turn)| turn_signed(units, &typed(turn)))
+            });
+            std::iter::once(significant(*setting, 2)).chain(turns).collect::<Vec<_>>()
+        };
+        let rows: Vec<Vec<String>> = settings.iter().enumerate().step_by(every).map(row).collect();
+        let caption = format!("Turn by the model, {}, right positive", units.turn.sign());
+        folded("The numbers of this chart", &table(&caption, "", &head, &rows))
+    };
+    markup! {
+        section aria-labelledby="trade-off" {
+            h2 id="trade-off" { "The trade-off: what each setting leaves" }
+            div.pair { @for (of, chart) in &charts { (figure(chart, &numbers(of))) } }
+        }
+    }
+}
+
 /// How each device acts, and which setting to take.
 pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
     let devices = &analysis.physics.devices;
@@ -22,7 +56,6 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
         return markup! {};
     }
     let campaign = &analysis.campaign;
-    let charts = charts::trade_offs(analysis, units);
     let rows: Vec<(WingId, Vec<String>)> = devices
         .iter()
         .flat_map(|of| {
@@ -40,9 +73,7 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
         .collect();
     let head = strings(["Cell", "By the model", "As flown"]);
     let caption = format!("prediction of every scenario, turn in {}, ± 95 %", units.turn.sign());
-    markup! {
-        section aria-labelledby="settings" {
-            h2 id="settings" { "How each device acts, and its setting" }
+    let body = markup! {
             ul.reasons {
                 @for of in devices {
                     li {
@@ -52,12 +83,11 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
                     }
                 }
             }
-            @for chart in &charts { (figure(chart, &markup! {})) }
             @if !rows.is_empty() {
                 (wing_tables(analysis, &caption, &head, &rows))
             }
-        }
-    }
+    };
+    fold("settings", "How each device acts, and its setting", Paper::Opened, &body)
 }
 
 /// Moment, offset and weight shift of each residual turn.
@@ -88,9 +118,7 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let assumed = physics.cells.iter().any(|of| of.masses_assumed);
     let turn = format!("Turn, {}", units.turn.sign());
     let head = strings(["Cell", &turn, "Bank, °", "Moment left, N·m", "Offset, mm", "Shift, cm"]);
-    markup! {
-        section aria-labelledby="worth" {
-            h2 id="worth" { "What would hold it straight" }
+    let body = markup! {
             p { "A moment of this size, to the other side, would hold the aircraft straight: by hang points moved sideways \
                  under all that hangs, or by the pilot's weight shifted. Signs are those of the turn; brackets are 95 %." }
             @let torques = torques(analysis);
@@ -112,8 +140,8 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
                 p.subtitle { "Where the file gives no mass of the wing or of the pilot alone, 5.5 kg and 68 % of the all-up \
                               mass are assumed." }
             }
-        }
-    }
+    };
+    fold("worth", "What would hold it straight", Paper::Opened, &body)
 }
 
 /// One sentence for each power unit: its torque in every scenario.
@@ -174,13 +202,11 @@ pub(super) fn reduced(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
     let airspeed = format!("Airspeed, {}", units.speed.sign());
     let (turn, reduced) = (format!("Turn, {}", units.turn.sign()), format!("Reduced turn, {}", units.turn.sign()));
     let head = strings(["Cell", "kg", "kg/m³", &airspeed, &turn, &reduced, "Compensation", "Reduced"]);
-    markup! {
-        section aria-labelledby="reduced" {
-            h2 id="reduced" { "At one mass and one density" }
+    let body = markup! {
             p { "Test-day values beside those reduced to " (fixed(reference.all_up_mass_kg.value, 0)) " kg all-up and "
                 (fixed(reference.density_kg_m3.value, 3)) " kg/m³, the means of the campaign. The reduction is a simple model \
                  (docs/method.md), and its doubt is in the intervals; runs without a log, a mass or an altitude stay out." }
             (wing_tables(analysis, "as flown and reduced, ± and brackets 95 %", &head, &rows))
-        }
-    }
+    };
+    fold("reduced", "At one mass and one density", Paper::Opened, &body)
 }

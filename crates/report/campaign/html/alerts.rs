@@ -2,14 +2,32 @@
 
 use crate::campaign::alerts::{help, message};
 use crate::html::front::{self, Alert};
-use crate::html::parts::{clean, sentence};
+use crate::html::parts::{capital, clean, sentence};
+use driftless_analysis::Severity;
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::{CampaignAlert, CampaignAnalysis};
 use driftless_display::DisplayUnits;
-use maud::Markup;
+use maud::{Markup, html as markup};
 
+/// What is wrong or doubtful; notes stand with the cells.
 pub(super) fn section(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
-    front::alerts(analysis.alerts.iter().map(|of| alert(&analysis.campaign, units, of)).collect())
+    let doubtful = analysis.alerts.iter().filter(|of| of.severity() != Severity::Note);
+    front::alerts(doubtful.map(|of| alert(&analysis.campaign, units, of)).collect())
+}
+
+/// What is worth knowing, and no reason to doubt.
+pub(super) fn notes(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    let notes: Vec<Alert> = analysis
+        .alerts
+        .iter()
+        .filter(|of| of.severity() == Severity::Note)
+        .map(|of| alert(&analysis.campaign, units, of))
+        .collect();
+    markup! {
+        @for note in &notes {
+            p { (capital(&note.words)) @if let Some(help) = &note.help { " " (help) } }
+        }
+    }
 }
 
 fn alert(campaign: &Campaign, units: &DisplayUnits, of: &CampaignAlert) -> Alert {

@@ -1,31 +1,66 @@
 //! The class of an instructor, and what to fly next.
 
+use super::fold::folded;
 use super::sections::strings;
-use crate::campaign::advice;
+use crate::campaign::{advice, class, next};
 use crate::html::parts::{clean, table};
-use driftless_analysis::campaign::{CampaignAnalysis, ClassTable};
-use driftless_display::campaign::typed;
-use driftless_display::{DisplayUnits, fixed, turn_range, turn_signed};
+use driftless_analysis::campaign::model::SCENARIOS;
+use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, ClassTable, Student};
+use driftless_display::campaign::{points, typed};
+use driftless_display::{DisplayUnits, turn_range, turn_signed};
 use driftless_units::Estimate;
 use maud::{Markup, html as markup};
 
-/// Each student against the class.
+/// Student x scenario, and one question each.
 pub(super) fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    let campaign = &analysis.campaign;
+    let rows: Vec<Vec<String>> = class::lines(analysis, units)
+        .into_iter()
+        .map(|line| {
+            let mut row = vec![
+                clean(&campaign.pilot(line.pilot).name),
+                format!("{}, {}", clean(&campaign.setup(line.setup).name), clean(&campaign.wing(line.wing).name)),
+            ];
+            row.extend(SCENARIOS.map(|scenario| {
+                let found = line.turns.iter().find(|(of, _)| *of == scenario);
+                found.map_or("–".to_owned(), |(_, student)| turn(units, student))
+            }));
+            row.push(clean(&line.question));
+            row
+        })
+        .collect();
+    if rows.is_empty() {
+        return markup! {};
+    }
+    let [trim, accelerated, climb, glide] = SCENARIOS.map(driftless_analysis::Scenario::words);
+    let head = strings(["Student", "Flies", trim, accelerated, climb, glide, "To ask the instructor"]);
+    let caption = format!(
+        "Turn by own runs, {}, right positive. ▲ turns more than the class, ▼ less, beyond doubt",
+        units.turn.sign()
+    );
     markup! {
-        @if !analysis.classes.is_empty() {
-            section aria-labelledby="class" {
-                h2 id="class" { "The class" }
-                p { "Each student's turn by size, drawn toward the mean of the class as far as the student's own runs are unsure: a \
-                     single run ranks by luck. Students stand by name: this is no ranking. \"More\" or \"less\" stands only where the \
-                     95 % interval of the difference from the class leaves no doubt. The last column is a question for the \
-                     instructor, who decides." }
-                @for of in &analysis.classes { (class(analysis, units, of)) }
-            }
+        section aria-labelledby="class" {
+            h2 id="class" { "The class" }
+            p.subtitle { "By name: this is no ranking, and a single run stands for its day. The instructor decides." }
+            (table(&caption, "class", &head, &rows))
+            (folded("Each student drawn toward the class", &markup! {
+                p { "Sizes of turns, each drawn toward the mean of the class as far as the student's own runs are unsure." }
+                @for of in &analysis.classes { (drawn(analysis, units, of)) }
+            }))
         }
     }
 }
 
-fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> Markup {
+fn turn(units: &DisplayUnits, student: &Student) -> String {
+    let mark = match beside_class(student.against.probability_above) {
+        "more" => " ▲",
+        "less" => " ▼",
+        _ => "",
+    };
+    format!("{}{mark}", turn_signed(units, &typed(&student.turn_deg_s)))
+}
+
+fn drawn(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> Markup {
     let campaign = &analysis.campaign;
     let signed = |turn: &Estimate<f64>| turn_signed(units, &typed(turn));
     let rows: Vec<Vec<String>> = of
@@ -34,29 +69,21 @@ fn class(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> 
         .map(|student| {
             vec![
                 clean(&campaign.pilot(student.pilot).name),
-                format!(
-                    "{}, {}",
-                    clean(&campaign.setup(student.key.setup).name),
-                    clean(&campaign.wing(student.key.wing).name)
-                ),
                 student.runs.to_string(),
-                signed(&student.turn_deg_s),
                 turn_range(units, &typed(&student.against.estimate)),
                 beside_class(student.against.probability_above).to_owned(),
-                advice::question(campaign, student),
             ]
         })
         .collect();
-    let own = format!("Own runs, {}", units.turn.sign());
     let best = format!("Best guess of size, {}", units.turn.sign());
-    let head = strings(["Student", "Flies", "Runs", &own, &best, "Beside the class", "To ask first"]);
+    let head = strings(["Student", "Runs", &best, "Beside the class"]);
     let caption = format!(
         "{}: the class turns by {}\u{a0}{} on average",
         of.scenario.words(),
         signed(&of.class.mean),
         units.turn.sign()
     );
-    table(&caption, "verdicts", &head, &rows)
+    table(&caption, "", &head, &rows)
 }
 
 /// Whether a student's turn differs from the class, as far as the runs tell.
@@ -69,19 +96,45 @@ fn beside_class(probability_above: f64) -> &'static str {
     }
 }
 
-/// How many more runs each compensation needs.
-pub(super) fn next_flights(analysis: &CampaignAnalysis) -> Markup {
+/// The blocks to fly, each with why and what it brings.
+pub(super) fn next_flights(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
+    let rows: Vec<Vec<String>> = next::blocks(analysis, plan).iter().map(|block| row(analysis, block)).collect();
+    let wished = points(Some(analysis.campaign.wished_half_width_percent));
     markup! {
-        @if !analysis.more_runs.is_empty() {
+        @if !rows.is_empty() || !analysis.more_runs.is_empty() {
             section aria-labelledby="next" {
                 h2 id="next" { "The next flights" }
-                p { "What brings the half-width of each compensation to ± "
-                    (fixed(analysis.campaign.wished_half_width_percent, 0))
-                    " percentage points, by the spread that all cells share. " code { "driftless plan" } " prints the cards." }
-                ul.reasons { @for of in &analysis.more_runs { li { (advice::more_runs(&analysis.campaign, of)) } } }
+                @if let Some(words) = next::imprecise(analysis, plan) { p { (words) } }
+                @if rows.is_empty() {
+                    p { "The campaign file asks for no further runs." }
+                } @else {
+                    (order(&rows, "Blocks in the order to fly; the order is random. driftless plan prints a card for each run"))
+                }
+                @if !analysis.more_runs.is_empty() {
+                    (folded(&format!("What brings each compensation to {wished}"), &markup! {
+                        ul.reasons { @for of in &analysis.more_runs { li { (advice::more_runs(&analysis.campaign, of)) } } }
+                    }))
+                }
             }
         }
     }
+}
+
+fn row(analysis: &CampaignAnalysis, block: &next::Block<'_>) -> Vec<String> {
+    let campaign = &analysis.campaign;
+    vec![
+        format!("{}, day {}", block.number, block.day),
+        format!("{} on {}", clean(&campaign.setup(block.setup).name), clean(&campaign.wing(block.wing).name)),
+        block.cards.len().to_string(),
+        clean(&block.why),
+        clean(&block.brings),
+    ]
+}
+
+/// The table of blocks.
+fn order(rows: &[Vec<String>], caption: &str) -> Markup {
+    let head = strings(["Block", "Set-up", "Runs", "Why", "What it brings"]);
+    table(caption, "order verdicts", &head, rows)
 }
 
 #[cfg(test)]

@@ -1,35 +1,32 @@
 //! What stands at the back of a campaign's page alone: runs left out, how to read its figures, its logs.
 
+use super::fold::{Paper, fold, folded};
+use super::sections::strings;
 use crate::campaign::unused::why_unused;
 use crate::html::back::{self, Inputs};
-use crate::html::parts::clean;
+use crate::html::parts::{clean, table};
 use driftless_analysis::campaign::CampaignAnalysis;
-use driftless_display::DisplayUnits;
+use driftless_display::{DisplayUnits, count_of};
 use maud::{Markup, html as markup};
 
 /// Runs that count for nothing, each with its reason.
 pub(super) fn unused(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
-    markup! {
-        @if !analysis.unused.is_empty() {
-            section aria-labelledby="unused" {
-                h2 id="unused" { "Runs left out" }
-                div.scroll {
-                    table.words {
-                        caption { "Nothing is left out without a word" }
-                        thead { tr { th scope="col" { "Run" } th scope="col" { "Of" } th scope="col" { "Why" } } }
-                        tbody { @for run in &analysis.unused { tr {
-                            th scope="row" { (clean(&run.name)) } td { (clean(&run.of)) } td { (clean(&why_unused(&run.why, units))) }
-                        } } }
-                    }
-                }
-            }
-        }
+    if analysis.unused.is_empty() {
+        return markup! {};
     }
+    let rows: Vec<Vec<String>> = analysis
+        .unused
+        .iter()
+        .map(|run| vec![clean(&run.name), clean(&run.of), clean(&why_unused(&run.why, units))])
+        .collect();
+    let title = format!("{} left out", count_of(rows.len(), "run", "runs"));
+    let head = strings(["Run", "Of", "Why"]);
+    fold("unused", &title, Paper::Opened, &table("Nothing is left out without a reason", "words", &head, &rows))
 }
 
 /// What the figures mean.
 pub(super) fn how_to_read() -> Markup {
-    back::reading(&markup! {
+    let body = markup! { ul {
         li { "A turn to the right is positive. ± is the 95 % margin, half of the interval; in brackets stands the interval \
               itself: in 95 of 100 such cases the truth lies inside." }
         li { "A " strong { "cell" } " is one set-up on one wing in one scenario. Its figure is the mean of its runs; \
@@ -43,11 +40,13 @@ pub(super) fn how_to_read() -> Markup {
               rarer than one in twenty." }
         li { "A stopwatch run counts like any other, with its own uncertainty. Timed beside a log it counts once, \
               by the log, and tells how well the watch was read." }
-    })
+    } };
+    fold("reading", "How to read it", Paper::Opened, &body)
 }
 
 /// How the page came to be.
 pub(super) fn made_by(analysis: &CampaignAnalysis) -> Markup {
     let files = analysis.logs.iter().map(|(name, sha256)| (name.as_str(), sha256.as_str())).collect();
-    back::made_by(&analysis.made_by, &Inputs { kind: "campaign file", file: &analysis.file, further: "Logs", files })
+    let inputs = Inputs { kind: "campaign file", file: &analysis.file, further: "Logs", files };
+    folded("Program, command and check sums of all files", &back::made_by(&analysis.made_by, &inputs))
 }

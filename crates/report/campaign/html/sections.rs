@@ -1,7 +1,9 @@
 //! The sections of figures.
 
-use crate::campaign::advice::probability;
+use super::alerts;
+use super::fold::{Paper, fold, folded};
 use crate::campaign::statements;
+use crate::campaign::summary::probability;
 use crate::html::parts::{clean, figure, table};
 use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell, CellKey, RunSource};
@@ -31,9 +33,10 @@ pub(super) fn row_name(analysis: &CampaignAnalysis, key: CellKey) -> String {
     format!("{}, {}", together(&setup), together(key.scenario.words()))
 }
 
-/// Words that are not to be broken over two lines.
+/// Words that are not to be broken over two lines, as long as a line holds them.
 fn together(words: &str) -> String {
-    words.replace(' ', "\u{a0}")
+    const LINE: usize = 24;
+    if words.chars().count() > LINE { words.to_owned() } else { words.replace(' ', "\u{a0}") }
 }
 
 /// One table for each wing, under its name.
@@ -54,9 +57,11 @@ pub(super) fn wing_tables(
     }
 }
 
-/// Set-up x wing x scenario at a glance.
-pub(super) fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
-    let Some(chart) = charts::matrix(analysis, units) else { return markup! {} };
+/// Every cell with its interval, and what they share.
+pub(super) fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    if analysis.cells.is_empty() {
+        return markup! {};
+    }
     let rows: Vec<Vec<String>> = analysis
         .cells
         .iter()
@@ -77,33 +82,41 @@ pub(super) fn matrix(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Marku
         .collect();
     let turn = format!("Turn, {}", units.turn.sign());
     let head = strings(["Set-up", "Wing", "Scenario", "Runs", &turn, "95 % interval", "Compensation"]);
-    markup! {
-        section aria-labelledby="matrix" {
-            h2 id="matrix" { "All cells" }
-            (figure(&chart, &table("Mean of the runs of each cell, right positive", "", &head, &rows)))
-            @if let Some(spread) = &analysis.spread { p { (statements::spread(spread)) } }
-        }
-    }
+    let body = markup! {
+        (table("Mean of the runs of each cell, right positive", "", &head, &rows))
+        @if let Some(spread) = &analysis.spread { p { (statements::spread(spread)) } }
+        (alerts::notes(analysis, units))
+    };
+    fold("cells", "All cells with their intervals, and the spread from run to run", Paper::Opened, &body)
 }
 
 /// Residual turns side by side.
 pub(super) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
-    let turns = charts::turns(analysis, units);
-    let paths = charts::air_paths(analysis, units);
-    markup! {
-        @if !turns.is_empty() {
-            section aria-labelledby="turns" {
-                h2 id="turns" { "What is left of the turn" }
-                @for (wing, chart) in &turns { (figure(chart, &turn_numbers(analysis, units, *wing))) }
-                @for (wing, chart) in &paths { (figure(chart, &path_ends(analysis, units, *wing))) }
-            }
-        }
+    let charts = charts::turns(analysis, units);
+    if charts.is_empty() {
+        return markup! {};
     }
+    let body = markup! {
+        div.pair { @for (wing, chart) in &charts { (figure(chart, &turn_numbers(analysis, units, *wing))) } }
+    };
+    fold("turns", "What is left of the turn", Paper::Whole, &body)
 }
 
-/// The numbers of a chart, folded away: the table of all cells holds most of them.
-fn folded(table: &Markup) -> Markup {
-    markup! { details { summary { "The numbers of this chart" } (table) } }
+/// Where a minute hands off leads.
+pub(super) fn paths(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    let charts = charts::air_paths(analysis, units);
+    if charts.is_empty() {
+        return markup! {};
+    }
+    let body = markup! {
+        div.pair { @for (wing, chart) in &charts { (figure(chart, &path_ends(analysis, units, *wing))) } }
+    };
+    fold("paths", "Distance through the air in a minute, hands off", Paper::Opened, &body)
+}
+
+/// The numbers of a chart.
+fn numbers_of(table: &Markup) -> Markup {
+    folded("The numbers of this chart", table)
 }
 
 fn turn_numbers(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Markup {
@@ -115,7 +128,7 @@ fn turn_numbers(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId)
         })
         .collect();
     let head = strings(["Cell", &format!("Turn, {}", units.turn.sign()), "95 % interval"]);
-    folded(&table("Residual turn, right positive; ± is the 95 % margin", "numbers", &head, &rows))
+    numbers_of(&table("Residual turn, right positive; ± is the 95 % margin", "numbers", &head, &rows))
 }
 
 fn path_ends(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Markup {
@@ -129,7 +142,7 @@ fn path_ends(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) ->
         .collect();
     let unit = units.height.sign();
     let head = strings(["Cell", &format!("To the right, {unit}"), &format!("Ahead, {unit}")]);
-    folded(&table("Where the paths end, from their start", "numbers", &head, &rows))
+    numbers_of(&table("Where the paths end, from their start", "numbers", &head, &rows))
 }
 
 /// Compensation with its intervals and what each says.
@@ -138,21 +151,32 @@ pub(super) fn compensation(analysis: &CampaignAnalysis, units: &DisplayUnits) ->
         return markup! {};
     }
     let charts = charts::compensation(analysis);
-    markup! {
-        section aria-labelledby="compensation" {
-            h2 id="compensation" { "How much of the turn is compensated" }
-            @for chart in &charts { (figure(chart, &markup! {})) }
-            ul.reasons {
-                @for of in &analysis.compensation { li { (statements::compensation(&analysis.campaign, units, of)) } }
-            }
-            @let claims: Vec<String> =
-                analysis.compensation.iter().filter_map(|c| statements::compensation_claim(&analysis.campaign, c)).collect();
-            @if !claims.is_empty() {
-                h3 { "Against what is claimed" }
-                ul.reasons { @for claim in &claims { li { (claim) } } }
-            }
+    let claims: Vec<String> =
+        analysis.compensation.iter().filter_map(|c| statements::compensation_claim(&analysis.campaign, c)).collect();
+    let statements = markup! {
+        ul.reasons {
+            @for of in &analysis.compensation { li { (statements::compensation(&analysis.campaign, units, of)) } }
         }
-    }
+    };
+    let body = markup! {
+        div.pair {
+            @for (wing, chart) in &charts { (figure(chart, &compensation_numbers(analysis, *wing))) }
+        }
+        @if !claims.is_empty() {
+            (folded("Each cell against what is claimed", &markup! { ul.reasons { @for claim in &claims { li { (claim) } } } }))
+        }
+        (folded("Each cell in words", &statements))
+    };
+    fold("compensation", "How much of the turn is compensated", Paper::Whole, &body)
+}
+
+fn compensation_numbers(analysis: &CampaignAnalysis, wing: WingId) -> Markup {
+    let mut list: Vec<_> = analysis.compensation.iter().filter(|of| of.key.wing == wing).collect();
+    list.sort_by_key(|of| (of.key.scenario, of.key.setup));
+    let rows: Vec<Vec<String>> =
+        list.into_iter().map(|of| vec![row_name(analysis, of.key), percent_words(&of.result)]).collect();
+    let head = strings(["Cell", "Compensation"]);
+    numbers_of(&table("Compensation with its 95 % interval", "numbers", &head, &rows))
 }
 
 /// Device against device.
@@ -189,9 +213,7 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
     let size = format!("Difference, {}", units.turn.sign());
     let head = strings(["Set-ups", "Scenario", &size, "95 % interval", "Ratio", "First turns less", "Told apart"]);
     let told: Vec<_> = analysis.comparisons.iter().filter(|pair| pair.told_apart()).collect();
-    markup! {
-        section aria-labelledby="devices" {
-            h2 id="devices" { "Device against device" }
+    let body = markup! {
             @if told.is_empty() {
                 p { "No two devices are told apart by the size of their turn." }
             } @else {
@@ -200,13 +222,12 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
             }
             (wing_tables(analysis, "size of the first set-up's turn against that of the second", &head, &rows))
             @if !told.is_empty() {
-                details {
-                    summary { "In words" }
+                (folded("In words", &markup! {
                     ul.reasons { @for pair in &told { li { (statements::comparison(campaign, units, pair)) } } }
-                }
+                }))
             }
-        }
-    }
+    };
+    fold("devices", "Device against device", Paper::Opened, &body)
 }
 
 /// Heading drift, for a tester.
@@ -228,18 +249,15 @@ pub(super) fn drift(analysis: &CampaignAnalysis) -> Markup {
             (of.key.wing, row)
         })
         .collect();
-    let head =
-        strings(["Cell", "Drift, °/min", "95 % interval", "Raw ground track, °/min", "Put on by the wind, °/min"]);
+    let head = strings(["Cell", "Drift, °/min", "95 % interval", "Ground track alone, °/min", "Of it the wind, °/min"]);
     let claimed: Vec<_> = analysis.drift.iter().filter(|of| of.claimed).collect();
-    markup! {
-        section aria-labelledby="drift" {
-            h2 id="drift" { "Heading drift in a minute, and how it would have looked raw" }
+    let body = markup! {
             @if !claimed.is_empty() {
                 ul.reasons { @for of in &claimed { li { (statements::drift(&analysis.campaign, of)) } } }
             }
             (wing_tables(analysis, "hands off, right positive, logs only", &head, &rows))
-        }
-    }
+    };
+    fold("drift", "Heading drift in a minute, and what the ground track alone would have shown", Paper::Opened, &body)
 }
 
 /// Repeats and their spread.
@@ -271,18 +289,14 @@ pub(super) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
         .collect();
     let turn = format!("Turn, {}", units.turn.sign());
     let head = strings(["Run", "Cell", "Pilot", "Day", &turn, "How it is known"]);
-    markup! {
-        @if !rows.is_empty() {
-            section aria-labelledby="repeats" {
-                h2 id="repeats" { "Repeats and their spread" }
-                @for chart in &charts { (figure(chart, &markup! {})) }
-                details {
-                    summary { "All runs" }
-                    (wing_tables(analysis, "every run that counts, with its own 95 % interval", &head, &rows))
-                }
-            }
-        }
+    if rows.is_empty() {
+        return markup! {};
     }
+    let body = markup! {
+        div.pair { @for chart in &charts { (figure(chart, &markup! {})) } }
+        (folded("All runs", &wing_tables(analysis, "every run that counts, with its own 95 % interval", &head, &rows)))
+    };
+    fold("repeats", "Repeats and their spread", Paper::Opened, &body)
 }
 
 /// Log against stopwatch.
@@ -302,11 +316,9 @@ pub(super) fn stopwatch(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Ma
         })
         .collect();
     let head = strings(["Run", "Cell", "Log", "Stopwatch", "Timed by"]);
-    markup! {
-        section aria-labelledby="stopwatch" {
-            h2 id="stopwatch" { "Log against stopwatch" }
-            p { (statements::agreement(of)) }
-            (table("The same runs, measured both ways", "", &head, &rows))
-        }
-    }
+    let body = markup! {
+        p { (statements::agreement(of)) }
+        (table("The same runs, measured both ways", "", &head, &rows))
+    };
+    fold("stopwatch", "Log against stopwatch", Paper::Opened, &body)
 }

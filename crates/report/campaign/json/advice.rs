@@ -1,7 +1,7 @@
 //! What to adjust, the class and the next flights, as entries of the document.
 
 use super::entries::{high, low};
-use crate::campaign::advice;
+use crate::campaign::{advice, class, next};
 use crate::json::RateEntry;
 use crate::known::finite;
 use driftless_analysis::Scenario;
@@ -124,6 +124,26 @@ pub(super) struct MoreRunsEntry<'a> {
 }
 
 #[derive(Serialize)]
+pub(super) struct ClassQuestionEntry<'a> {
+    pilot: &'a str,
+    setup: &'a str,
+    wing: &'a str,
+    question: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct NextFlightEntry<'a> {
+    block: usize,
+    day: u32,
+    setup: &'a str,
+    wing: &'a str,
+    /// In the order to fly.
+    scenarios: Vec<Scenario>,
+    why: String,
+    brings: String,
+}
+
+#[derive(Serialize)]
 pub(super) struct StudentEntry<'a> {
     scenario: Scenario,
     pilot: &'a str,
@@ -146,6 +166,10 @@ pub(super) struct Advice<'a> {
     reduced: Vec<ReducedEntry<'a>>,
     more_runs: Vec<MoreRunsEntry<'a>>,
     students: Vec<StudentEntry<'a>>,
+    /// One line for each student that joins the scenarios, by name: questions for the instructor, no ranking.
+    class_questions: Vec<ClassQuestionEntry<'a>>,
+    /// Blocks to fly, as `driftless plan` prints them.
+    next_flights: Vec<NextFlightEntry<'a>>,
 }
 
 impl<'a> Advice<'a> {
@@ -158,6 +182,8 @@ impl<'a> Advice<'a> {
             reduced: reduced(analysis),
             more_runs: more_runs(analysis),
             students: analysis.classes.iter().flat_map(|class| students(analysis, class)).collect(),
+            class_questions: class_questions(analysis),
+            next_flights: next_flights(analysis),
         }
     }
 }
@@ -318,7 +344,33 @@ fn students<'a>(analysis: &'a CampaignAnalysis, class: &'a ClassTable) -> Vec<St
         own: RateEntry::of_deg_s(&of.turn_deg_s),
         against_class: RateEntry::of_deg_s(&of.against.estimate),
         probability_above_class: finite(of.against.probability_above),
-        question: plain(&advice::question(campaign, of)),
+        question: plain(&class::question_of(analysis, &DisplayUnits::default(), of)),
     };
     class.students.iter().map(entry).collect()
+}
+
+fn class_questions(analysis: &CampaignAnalysis) -> Vec<ClassQuestionEntry<'_>> {
+    let campaign = &analysis.campaign;
+    let entry = |line: class::Line<'_>| ClassQuestionEntry {
+        pilot: &campaign.pilot(line.pilot).key,
+        setup: &campaign.setup(line.setup).key,
+        wing: &campaign.wing(line.wing).key,
+        question: plain(&line.question),
+    };
+    class::lines(analysis, &DisplayUnits::default()).into_iter().map(entry).collect()
+}
+
+fn next_flights(analysis: &CampaignAnalysis) -> Vec<NextFlightEntry<'_>> {
+    let campaign = &analysis.campaign;
+    let plan = next::plan(analysis);
+    let entry = |block: next::Block<'_>| NextFlightEntry {
+        block: block.number,
+        day: block.day,
+        setup: &campaign.setup(block.setup).key,
+        wing: &campaign.wing(block.wing).key,
+        scenarios: block.cards.iter().map(|card| card.key.scenario).collect(),
+        why: plain(&block.why),
+        brings: plain(&block.brings),
+    };
+    next::blocks(analysis, &plan).into_iter().map(entry).collect()
 }

@@ -1,9 +1,10 @@
-//! One card: one run.
+//! One card: one run, half a sheet of A4, to be read with gloves on and in the sun, and written on.
 
+use super::expect::expectation;
 use crate::html::parts::clean;
 use driftless_analysis::Scenario;
-use driftless_analysis::campaign::Card;
 use driftless_analysis::campaign::model::{Campaign, PlanWishes, SetupId};
+use driftless_analysis::campaign::{CampaignAnalysis, Card};
 use driftless_display::fixed;
 use maud::{Markup, html as markup};
 
@@ -11,99 +12,96 @@ use maud::{Markup, html as markup};
 /// over. Common practice, no source.
 const SETTLE_S: f64 = 15.0;
 
-pub(super) fn card(campaign: &Campaign, card: &Card, of: usize) -> Markup {
+/// Letters of a set-up's name in large print; longer ones are set smaller and on more lines.
+const LARGE_NAME: usize = 28;
+
+pub(super) fn card(analysis: &CampaignAnalysis, card: &Card, of: usize) -> Markup {
+    let campaign = &analysis.campaign;
     let setup = campaign.setup(card.key.setup);
     let plan = &campaign.plan;
+    let expected = expectation(analysis, card.key);
+    let pilot = setup.pilot.map(|id| campaign.pilot(id));
+    let name = clean(&setup.name);
     markup! {
         article.card aria-label=(format!("Card {}", card.number)) {
             header {
-                h3 { "Card " (card.number) " of " (of) ": " (card.key.scenario.words()) }
-                span { "day " (card.day) " · block " (card.block) " · " (ordinal(card.repeat)) " run of this combination" }
+                h3 { (card.number) "/" (of) " " (card.key.scenario.words()) }
+                span { "day " (card.day) ", block " (card.block) ", " (ordinal(card.repeat)) " run" }
             }
-            dl.what {
-                div { dt { "Set-up" } dd { (clean(&setup.name)) } }
-                div { dt { "Device and setting" } dd { (device(campaign, card.key.setup)) } }
-                div { dt { "Wing" } dd { (clean(&campaign.wing(card.key.wing).name)) } }
-                div { dt { "Height band" } dd { (band(plan, card.key.scenario)) } }
-                div { dt { "Hands off" } dd { (fixed(plan.hands_off_s, 0)) " s" } }
-                div { dt { "Break off below" } dd { (fixed(plan.abort_height_m, 0)) " m" } }
+            p.what {
+                strong.long[name.chars().count() > LARGE_NAME] { (name) }
+                @if let Some(device) = device(campaign, card.key.setup, &setup.name) { " (" (device) ")" }
+                " on " strong.long[campaign.wing(card.key.wing).name.chars().count() > LARGE_NAME] { (clean(&campaign.wing(card.key.wing).name)) }
+            }
+            p.expect[expected.known].unknown[!expected.known] {
+                strong { "Expect: " (expected.expect) "." } " Stop when " (expected.stop_when) "."
             }
             ol { @for step in steps(card, plan) { li { (step) } } }
             p.abort {
-                strong { "Break off at once: " }
-                "below " (fixed(plan.abort_height_m, 0)) " m above take-off; traffic or cloud near; gusts, or a wing that \
-                 moves; a turn that tightens or a bank beyond what you expect; twist in the risers; engine not as it \
-                 should be; or any doubt."
+                strong { "Stop at once" } " below "
+                @match plan.abort_height_m {
+                    Some(height) => { strong { (fixed(height, 0)) "\u{a0}m" } }
+                    None => { span.write { } "\u{a0}m" }
+                }
+                ", or with traffic, cloud, gusts, twist, engine trouble, or in doubt."
             }
             div.boxes {
-                div { "Pilot" } div { "All-up mass, kg" } div { "Let go at" } div { "Take over at" }
-                div { "Height at let-go, m" } div { "Height at take-over, m" } div { "Air: 0 still, 1 light, 2 rough" }
-                div { "Temperature, °C; QNH" }
-                div.wide { "Notes: which way it turned, stopwatch (degrees in seconds), hands, rigging, anything unlike the plan" }
+                (field("Date", None))
+                (field("Let go, UTC", None))
+                (field("local", None))
+                (field("Take over, UTC", None))
+                (field("local", None))
+                (field("Pilot", pilot.map(|pilot| clean(&pilot.name)).as_deref()))
+                (field("All-up, kg", pilot.and_then(|pilot| pilot.all_up_kg).map(|kg| fixed(kg, 0)).as_deref()))
+                (field("Height from, m", None))
+                (field("to, m", None))
+                (field("Air 0 1 2", None))
             }
+            p.notes { "Turned L / R, 90° in ____ s.  ____ °C, QNH ______.  Notes:" }
         }
     }
 }
 
-/// "offset hang points at 20 mm".
-fn device(campaign: &Campaign, setup: SetupId) -> String {
+/// A box to write in, 12 mm high; what is known stands in it already.
+fn field(label: &str, known: Option<&str>) -> Markup {
+    markup! { div { span { (label) } b { @if let Some(known) = known { (known) } } } }
+}
+
+/// "offset hang points at 20 mm", where the name of the set-up does not say so itself.
+fn device(campaign: &Campaign, setup: SetupId, said: &str) -> Option<String> {
     let setup = campaign.setup(setup);
-    let Some(device) = setup.device.map(|id| campaign.device(id)) else { return "none".to_owned() };
+    let device = campaign.device(setup.device?);
     let name = clean(&device.name);
-    match setup.setting {
+    let words = match setup.setting {
         Some(setting) => {
             format!("{name} at {setting} {}", clean(device.setting_unit.as_deref().unwrap_or(""))).trim_end().to_owned()
         }
         None => name,
-    }
+    };
+    (!words.to_lowercase().contains(&said.to_lowercase())).then_some(words)
 }
 
-/// A climb begins low in the band, a glide high.
-fn band(plan: &PlanWishes, scenario: Scenario) -> String {
-    let range = format!("{} to {} m", fixed(plan.height_low_m, 0), fixed(plan.height_high_m, 0));
-    match scenario {
-        Scenario::FullPowerClimb => format!("{range}, let go at the bottom"),
-        Scenario::PowerOffGlide => format!("{range}, let go at the top"),
-        _ => range,
-    }
-}
-
-fn steps(card: &Card, plan: &PlanWishes) -> Vec<String> {
-    let seconds = fixed(plan.hands_off_s, 0);
-    let mut steps = Vec::new();
-    if card.first_of_block {
-        steps.push(
-            "On the ground: rig this set-up, have it checked by a second person, write down the mass. Logger on, one fix a \
-             second or more."
-                .to_owned(),
-        );
-    }
-    steps.push(format!(
-        "Climb into the band over open ground. Go on only in smooth air, wind below {} m/s, airspace clear.",
-        fixed(plan.wind_limit_mps, 0)
-    ));
-    steps.push(if card.first_of_block {
-        "Wind not yet known: one full circle to the right and one to the left, even, at level power.".to_owned()
-    } else {
-        "If the wind may have changed since the last circles, or on a new flight: one full circle each way again."
-            .to_owned()
-    });
-    steps.push(match card.key.scenario {
-        Scenario::TrimLevel => format!("Trim speed, power for level flight. Fly straight and steady for {SETTLE_S:.0} s."),
-        Scenario::AcceleratedLevel => {
-            format!("Accelerate (trimmers or speed system, always the same), power for level flight, {SETTLE_S:.0} s steady.")
-        }
-        Scenario::FullPowerClimb => format!(
-            "Open the throttle gradually to full power, mind the torque; {SETTLE_S:.0} s steady before anything else."
-        ),
-        _ => format!("Close the throttle, engine idle or off, {SETTLE_S:.0} s of steady glide at trim speed."),
-    });
-    steps.push(
-        "Look round. Mark \"let go\", release both brakes together, sit still in the middle, hands close to the brakes.".to_owned(),
-    );
-    steps.push(format!("Hold {seconds} s: no brake, no weight shift, no change of power. If in doubt, stop."));
-    steps.push("Take over gently, mark \"take over\", look round, note what is asked below once clear.".to_owned());
-    steps
+/// Four short lines.
+fn steps(card: &Card, plan: &PlanWishes) -> [String; 4] {
+    let (low, high) = (fixed(plan.height_low_m, 0), fixed(plan.height_high_m, 0));
+    let from = match card.key.scenario {
+        Scenario::FullPowerClimb => format!("at {low}\u{a0}m"),
+        Scenario::PowerOffGlide => format!("at {high}\u{a0}m"),
+        _ => format!("in {low} to {high}\u{a0}m"),
+    };
+    let circles = if card.first_of_block { "One circle each way" } else { "New wind? One circle each way" };
+    let settle = format!("{SETTLE_S:.0}\u{a0}s steady");
+    [
+        format!("{circles}, {from}; smooth air, wind below {}\u{a0}m/s.", fixed(plan.wind_limit_mps, 0)),
+        match card.key.scenario {
+            Scenario::TrimLevel => format!("Trim speed, level power, {settle}."),
+            Scenario::AcceleratedLevel => format!("Accelerated as always, level power, {settle}."),
+            Scenario::FullPowerClimb => format!("Full power, opened gently, {settle}."),
+            _ => format!("Throttle closed, trim speed, {settle}."),
+        },
+        format!("Look round, mark, let go both: {}\u{a0}s, nothing else moves.", fixed(plan.hands_off_s, 0)),
+        "Take over gently, mark, look round, write.".to_owned(),
+    ]
 }
 
 /// "1st", "2nd", "3rd", "4th", "11th".

@@ -1,0 +1,68 @@
+//! Whoever names a file where another command wants one is told which.
+
+use crate::input::{self, is_dash};
+use std::path::Path;
+
+/// What a file is, by the end of its name: it need not be there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Campaign,
+    Log,
+}
+
+fn kind(path: &Path) -> Option<Kind> {
+    let name = path.file_name()?.to_string_lossy().to_lowercase();
+    let name = name.strip_suffix(".gz").unwrap_or(&name);
+    match name.rsplit_once('.')?.1 {
+        "toml" => Some(Kind::Campaign),
+        "igc" | "gpx" | "nmea" | "csv" | "txt" => Some(Kind::Log),
+        _ => None,
+    }
+}
+
+/// Fails when a campaign file is given as a log.
+pub(crate) fn refuse_campaigns<'a>(logs: impl IntoIterator<Item = &'a Path>) -> anyhow::Result<()> {
+    match logs.into_iter().find(|log| !is_dash(log) && kind(log) == Some(Kind::Campaign)) {
+        Some(path) => anyhow::bail!(
+            "{0} looks like a campaign file, not a flight log; to compare its set-ups: driftless compare {0}",
+            input::name_of(path)
+        ),
+        None => Ok(()),
+    }
+}
+
+/// Fails when a log is given as a campaign file.
+pub(crate) fn refuse_log(campaign: &Path) -> anyhow::Result<()> {
+    if !is_dash(campaign) && kind(campaign) == Some(Kind::Log) {
+        anyhow::bail!(
+            "{0} looks like a flight log, not a campaign file; to report it: driftless report {0}",
+            input::name_of(campaign)
+        );
+    }
+    Ok(())
+}
+
+/// What to say when a file stands where the command should; `None` when the word is no file.
+pub(crate) fn command_for(word: &Path) -> Option<String> {
+    let kind = kind(word).or_else(|| word.is_file().then_some(Kind::Log))?;
+    let command = if kind == Kind::Campaign { "compare" } else { "report" };
+    Some(format!("no command is given; try: driftless {command} {}", input::name_of(word)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn files_are_known_by_the_ends_of_their_names() {
+        for (name, of) in [
+            ("club.toml", Some(Kind::Campaign)),
+            ("DAY/FLIGHT.IGC", Some(Kind::Log)),
+            ("flight.gpx.gz", Some(Kind::Log)),
+            ("flight", None),
+            ("reprot", None),
+        ] {
+            assert_eq!(kind(Path::new(name)), of, "{name}");
+        }
+    }
+}
