@@ -36,10 +36,10 @@ impl Zone {
         if (plain.is_empty() && !words.trim().is_empty()) || plain == "z" {
             return Ok(Self::default());
         }
-        let (sign, digits) = match plain.split_at_checked(1) {
-            Some(("+", digits)) => (1, digits),
-            Some(("-" | "−", digits)) => (-1, digits),
-            _ => return Err(unknown()),
+        let (sign, digits) = match (plain.strip_prefix('+'), plain.strip_prefix(['-', '−'])) {
+            (Some(digits), _) => (1, digits),
+            (_, Some(digits)) => (-1, digits),
+            (None, None) => return Err(unknown()),
         };
         let (hours, minutes) = digits.split_once(':').unwrap_or((digits, "0"));
         let number = |text: &str| (text.len() <= 2).then(|| text.parse::<u8>().ok()).flatten().map(i32::from);

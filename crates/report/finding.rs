@@ -149,7 +149,7 @@ mod tests {
     fn each_scenario_has_its_sentence_and_doubt_comes_last() {
         assert_eq!(
             plain(&finding(&flight(), &DisplayUnits::default())),
-            "Trim level: turns right by itself at 3.0 ± 0.4 °/s (1 window). The ground track alone says 4.26 °/s right.\n\
+            "Trim level: turns right by itself at 3.0 ± 0.4 °/s (1 window). The ground track alone says 4.3 °/s right.\n\
              Full-power climb: no clear turn, 0.0 ± 0.4 °/s (1 candidate).\n\
              One window is a candidate: it looks steady, but nobody has said that the hands were off."
         );
@@ -161,7 +161,7 @@ mod tests {
         analysis.windows[1] = analysis.windows[0].clone();
         let words = plain(&finding(&analysis, &DisplayUnits::default()));
         assert!(words.starts_with("Trim level: turns right by itself at 3.04 ± "), "{words}");
-        assert!(words.ends_with("(2 windows). The ground track alone says 4.26 °/s right at worst."), "{words}");
+        assert!(words.ends_with("(2 windows). The ground track alone says 4.3 °/s right at worst."), "{words}");
     }
 
     #[test]

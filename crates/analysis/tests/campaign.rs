@@ -171,7 +171,9 @@ fn derived_windows_of_one_flight_are_no_repeats() {
     assert_eq!((cell.runs.len(), cell.shared.days), (4, 1));
     let expected = 0.10_f64.hypot(0.04 * 3.0).hypot(0.05);
     let ends = cell.turn_deg_s().interval(0.95);
-    assert!((0.5 * (ends.high - ends.low) / (1.96 * expected) - 1.0).abs() < 0.01, "{:?}", cell.shared);
+    // What windows of a day may spread beyond their own uncertainties makes their mean a little less sure than 0.1/√4.
+    let wider = 0.5 * (ends.high - ends.low) / (1.96 * expected);
+    assert!((1.0..1.05).contains(&wider), "{wider}: {:?}", cell.shared);
     assert!(codes(&analysis).contains(&"single-runs"));
 }
 

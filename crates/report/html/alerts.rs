@@ -58,7 +58,7 @@ pub(crate) fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Al
         warn(
             Severity::Note,
             format!(
-                "{} refused; the reasons stand below the table of windows.",
+                "{} refused; why stands under the windows in numbers.",
                 count_of(refused, "window was", "windows were")
             ),
             None,

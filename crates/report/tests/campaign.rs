@@ -38,7 +38,7 @@ fn analysis(setups: usize, runs: &[(&str, f64, &str)]) -> CampaignAnalysis {
 fn check(analysis: &CampaignAnalysis) -> String {
     let html = campaign_html(analysis, &DisplayUnits::default());
     let plan = plan_html(analysis, &plan_campaign(analysis, 1));
-    let text = campaign_text(analysis, &DisplayUnits::default());
+    let text = campaign_text(analysis, &DisplayUnits::default(), 80);
     let csv = campaign_csv(analysis).expect("rows");
     assert_eq!(csv.lines().count(), analysis.cells.len() + 1);
     let document: serde_json::Value =

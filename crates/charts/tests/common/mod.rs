@@ -125,7 +125,7 @@ pub(crate) fn flight_at(rate_hz: u32) -> FlightAnalysis {
             settling: Settling { passes: 14, settled: true },
             turns: vec![],
         }),
-        flights: vec![FlownFlight { airborne: Airborne::default(), windows: vec![1, 2, 3], wind_unknown: None }],
+        flights: vec![FlownFlight { airborne: Airborne::default(), windows: vec![1, 2, 3, 4, 5], wind_unknown: None }],
         circle: Some(VelocityCircle {
             wind: Wind::from_speed_from(3.6, Angle::from_deg(258.0)),
             wind_cov: [0.03, 0.006, 0.04],
