@@ -2,7 +2,7 @@
 //!
 //! Needs chromium. Where there is none the tests say so and pass, unless `DRIFTLESS_NEEDS_BROWSER` is set.
 
-use crate::campaign::demo;
+use crate::campaign::{demo, with_demo_campaign};
 use crate::inertial::{IMU, LOG, flown};
 use crate::run::Place;
 use std::process::Command;
@@ -31,16 +31,24 @@ fn browser() -> Option<&'static str> {
     found
 }
 
+/// The browser without a window, with a profile of its own.
+fn headless(browser: &str, place: &Place) -> Command {
+    let mut command = Command::new(browser);
+    command
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"])
+        .args(["--disable-component-update", "--disable-sync"])
+        .arg(format!("--user-data-dir={}", place.path("browser").display()));
+    command
+}
+
 /// Opens a page with the script in it and reads what it left.
 fn look(browser: &str, place: &Place, page: &str, width: u32) -> Look {
     assert!(page.contains("</body>"));
     let name = place.with("look.html", page.replace("</body>", &format!("<script>{LOOK}</script></body>")));
     let address = format!("file://{}", place.path(name).display());
-    let ran = Command::new(browser)
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"])
-        .args(["--disable-component-update", "--disable-sync", "--virtual-time-budget=5000", "--dump-dom"])
+    let ran = headless(browser, place)
+        .args(["--virtual-time-budget=5000", "--dump-dom"])
         .arg(format!("--window-size={width},900"))
-        .arg(format!("--user-data-dir={}", place.path("browser").display()))
         .arg(address)
         .output()
         .expect("the browser runs");
@@ -94,7 +102,78 @@ fn a_flight_with_a_sensor_of_another_day() {
 
 #[test]
 fn a_campaign() {
-    nothing_to_complain_of(&Place::new(), &demo().page, 11);
+    // On each of two wings: trade-off, turns, compensation, air paths, repeats.
+    nothing_to_complain_of(&Place::new(), &demo().page, 10);
+}
+
+/// Height of a page in a frame of this width as it opens, and what reaches beyond the frame once all folds are open.
+fn framed(browser: &str, place: &Place, page: &str, width: u32) -> (u64, Vec<String>) {
+    let source = page.replace('&', "&amp;").replace('"', "&quot;");
+    let frame = format!(
+        "<body><iframe id=\"frame\" style=\"width:{width}px;height:800px;border:0\" srcdoc=\"{source}\"></iframe><script>{}</script></body>",
+        include_str!("frame.js")
+    );
+    let name = place.with("frame.html", frame);
+    let ran = headless(browser, place)
+        .args(["--virtual-time-budget=5000", "--dump-dom", "--window-size=1400,900"])
+        .arg(format!("file://{}", place.path(name).display()))
+        .output()
+        .expect("the browser runs");
+    let dom = String::from_utf8_lossy(&ran.stdout);
+    let left =
+        dom.split_once("<pre id=\"framed\">").and_then(|(_, rest)| rest.split_once("</pre>")).expect("measured").0;
+    let mut lines = left.lines();
+    let height = lines.next().and_then(|height| height.parse().ok()).expect("a height");
+    (height, lines.map(str::to_owned).collect())
+}
+
+/// Sheets of A4 that a page takes.
+fn sheets(browser: &str, place: &Place, page: &str) -> usize {
+    let name = place.with("print.html", page);
+    let paper = place.path("print.pdf");
+    headless(browser, place)
+        .arg("--no-pdf-header-footer")
+        .arg(format!("--print-to-pdf={}", paper.display()))
+        .arg(format!("file://{}", place.path(name).display()))
+        .output()
+        .expect("the browser runs");
+    let pdf = std::fs::read(paper).expect("a PDF");
+    let page = b"/Type /Page\n";
+    pdf.windows(page.len()).filter(|bytes| bytes == page).count()
+}
+
+/// The answer stands on the first screen, the whole page is short, and nothing leaves a phone.
+#[test]
+fn a_campaign_is_short_on_screen_phone_and_paper() {
+    let Some(browser) = browser() else { return };
+    let (place, page) = (Place::new(), &demo().page);
+    let (height, beyond) = framed(browser, &place, page, 1280);
+    assert!((2000..9000).contains(&height) && beyond.is_empty(), "{height} px, {beyond:?}");
+    let (height, beyond) = framed(browser, &place, page, 390);
+    assert!((3000..12_000).contains(&height) && beyond.is_empty(), "{height} px on a phone, {beyond:#?}");
+    let sheets = sheets(browser, &place, page);
+    assert!((3..=8).contains(&sheets), "{sheets} sheets");
+}
+
+/// Two cards to a sheet after the overview, whatever the length of names.
+#[test]
+fn cards_take_half_a_sheet_each() {
+    let Some(browser) = browser() else { return };
+    let place = Place::new();
+    with_demo_campaign(&place);
+    let file = place.read("campaign/campaign.toml");
+    let long = "name = \"Offset hang points of the second series on the low bars, 15 mm, with the long trimmers\"";
+    for (name, file) in [("short", file.clone()), ("long", file.replace("name = \"offset 15 mm\"", long))] {
+        place.with("campaign/named.toml", file);
+        place.run(&["plan", "campaign/named.toml", "-o", "cards.html"]).expect_code(0);
+        let page = place.read("cards.html");
+        let cards = page.matches("<article class=\"card\"").count();
+        assert!(cards > 10);
+        let overview = sheets(browser, &place, &page) - cards.div_ceil(2);
+        assert!((1..=2).contains(&overview), "{name}: {overview} sheets beside {cards} cards");
+        let (_, beyond) = framed(browser, &place, &page, 390);
+        assert!(beyond.is_empty(), "{name}: {beyond:#?}");
+    }
 }
 
 /// Each fault put into a good page is found, or the looks above would mean nothing.

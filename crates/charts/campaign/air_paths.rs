@@ -23,7 +23,7 @@ const WIDTH: f64 = style::NARROW;
 const PANEL_WIDTH: f64 = 144.0;
 const PANEL_HEIGHT: f64 = 150.0;
 /// What stands above and below a panel.
-const AROUND: f64 = 78.0;
+const AROUND: f64 = 84.0;
 
 /// The path of a cell: right and ahead of the start, m.
 pub(super) struct Path {

@@ -29,7 +29,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, wing: WingId) -> Option<Chart> {
         headline: headline(analysis, wing, &list),
         subtitle: format!(
             "Compensation with its 95 % interval (Fieller); beyond 100 % the aircraft turns the other way{}",
-            forest::left_out(rows.len(), list.len(), "the list below")
+            forest::left_out(rows.len(), list.len(), "the numbers under it")
         ),
         description: list
             .iter()

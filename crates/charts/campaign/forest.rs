@@ -24,7 +24,7 @@ pub(super) const MOST_ROWS: usize = 60;
 
 /// What a subtitle adds when a chart shows `shown` of `all` rows; nothing when it shows them all.
 pub(super) fn left_out(shown: usize, all: usize, where_else: &str) -> String {
-    if shown < all { format!(". The first {shown} of {all} rows; {where_else} holds them all") } else { String::new() }
+    if shown < all { format!(". The first {shown} of {all} rows; {where_else} hold all") } else { String::new() }
 }
 
 /// A row.

@@ -36,8 +36,8 @@ pub fn compensation(analysis: &CampaignAnalysis) -> Vec<(WingId, Chart)> {
 }
 
 /// Every run beside the mean of its cell, one chart for each wing.
-pub fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
-    wings(analysis).into_iter().filter_map(|wing| repeats::draw(analysis, units, wing)).collect()
+pub fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
+    wings(analysis).into_iter().filter_map(|wing| Some((wing, repeats::draw(analysis, units, wing)?))).collect()
 }
 
 /// Residual against setting, for each device flown at several settings, wing by wing.

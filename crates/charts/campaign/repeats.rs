@@ -29,7 +29,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
         subtitle: format!(
             "Grey: each run (disc by log, cross by stopwatch, ring stands apart); above it the mean with its 95 % \
              interval; to the right the spread from run to run{}",
-            forest::left_out(rows.len(), cells.len(), "the list of all runs")
+            forest::left_out(rows.len(), cells.len(), "the runs listed under it")
         ),
         description: cells
             .iter()

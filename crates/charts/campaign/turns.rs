@@ -29,7 +29,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
         headline: headline(analysis, units, wing, &cells),
         subtitle: format!(
             "Residual turn, hands off, right positive: mean of the runs with its 95 % interval{}",
-            forest::left_out(rows.len(), cells.len(), "the table of all cells")
+            forest::left_out(rows.len(), cells.len(), "the numbers under it")
         ),
         description: cells
             .iter()

@@ -31,10 +31,7 @@ pub(crate) fn run(args: &CompareArgs, limits: &InputLimits) -> anyhow::Result<Ou
             to_stdout(campaign_brief(&analysis, &args.units, terminal::width()).as_bytes())?;
             if let Some(place @ Place::File(path)) = place {
                 place.write(campaign_html(&analysis, &args.units).as_bytes())?;
-                to_stdout(
-                    format!("Page: {}; cards: driftless plan; all in words: --format text\n", input::name_of(path))
-                        .as_bytes(),
-                )?;
+                to_stdout(format!("Page: {} (in words: --format text)\n", input::name_of(path)).as_bytes())?;
             } else {
                 terminal::note("no report with charts was written, because the campaign file has no folder; use -o");
             }

@@ -42,7 +42,8 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
     text.extend(claims(analysis).map(|words| line(&words)));
     text.extend(settings(analysis).map(|words| line(&capital(&words))));
     text.extend(next::imprecise(analysis, &plan).map(|words| line(&capital(&words))));
-    text.extend(next::sentence(analysis, &plan).map(|words| line(&words)));
+    let cards = if plan.cards.is_empty() { "" } else { " Cards: driftless plan." };
+    text.extend(next::sentence(analysis, &plan).map(|words| line(&format!("{words}{cards}"))));
     for block in blocks.iter().take(MOST_BLOCKS) {
         let campaign = &analysis.campaign;
         text.push_str(&item(&format!(

@@ -61,7 +61,7 @@ pub(crate) fn blocks<'a>(analysis: &CampaignAnalysis, plan: &'a CampaignPlan) ->
             setup: first.key.setup,
             wing: first.key.wing,
             why: why(analysis, plan, &cards),
-            brings: brings(analysis, gains.unwrap_or_default()),
+            brings: brings(analysis, gains.unwrap_or_default(), first.key),
             most: most(analysis, gains.unwrap_or_default(), first.key),
             cards,
         })
@@ -114,20 +114,21 @@ fn gains(all: &[CompensationGain]) -> Vec<&CompensationGain> {
 /// "climb ± 6 to ± 5 points", the set-up before it where it is another than that of the block.
 fn most(analysis: &CampaignAnalysis, all: &[CompensationGain], block: CellKey) -> Option<String> {
     let of = *gains(all).first()?;
-    let other = if of.key.setup == block.setup {
-        String::new()
-    } else {
-        format!("{}, ", analysis.campaign.setup(of.key.setup).name)
-    };
+    let other = other_setup(analysis, of.key, block);
     Some(format!("{other}{} {}", short_scenario(of.key.scenario), from_to(of.before, of.after)))
 }
 
+/// "vanes, " where a block narrows the compensation of another set-up than its own.
+fn other_setup(analysis: &CampaignAnalysis, key: CellKey, block: CellKey) -> String {
+    if key.setup == block.setup { String::new() } else { format!("{}, ", analysis.campaign.setup(key.setup).name) }
+}
+
 /// The compensations that a block narrows most, with the margin before and after.
-fn brings(analysis: &CampaignAnalysis, all: &[CompensationGain]) -> String {
+fn brings(analysis: &CampaignAnalysis, all: &[CompensationGain], block: CellKey) -> String {
     let gains = gains(all);
     let words = |of: &&CompensationGain| {
-        let name = &analysis.campaign.setup(of.key.setup).name;
-        format!("{name}, {}: {}", of.key.scenario.words(), from_to(of.before, of.after))
+        let other = other_setup(analysis, of.key, block);
+        format!("{other}{} {}", of.key.scenario.words(), from_to(of.before, of.after))
     };
     match gains.len() {
         0 if all.iter().any(|of| of.after.is_none()) => "a first look; how sure is not known before".to_owned(),

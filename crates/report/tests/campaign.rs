@@ -4,7 +4,7 @@ use driftless_analysis::MadeBy;
 use driftless_analysis::campaign::file::{AnyFolder, read};
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign, plan_campaign};
 use driftless_display::DisplayUnits;
-use driftless_report::{campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
+use driftless_report::{campaign_brief, campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
 use std::fmt::Write;
 
 const HEAD: &str = "title = \"<Odd> & \\\"quoted\\\"\"\n[power_units.tarn]\nreduction_ratio = 2.87\npropeller = \
@@ -39,6 +39,7 @@ fn check(analysis: &CampaignAnalysis) -> String {
     let html = campaign_html(analysis, &DisplayUnits::default());
     let plan = plan_html(analysis, &plan_campaign(analysis, 1));
     let text = campaign_text(analysis, &DisplayUnits::default(), 80);
+    let brief = campaign_brief(analysis, &DisplayUnits::default(), 40);
     let csv = campaign_csv(analysis).expect("rows");
     assert_eq!(csv.lines().count(), analysis.cells.len() + 1);
     let document: serde_json::Value =
@@ -46,7 +47,7 @@ fn check(analysis: &CampaignAnalysis) -> String {
     assert_eq!(document["cells"].as_array().map(Vec::len), Some(analysis.cells.len()));
     let alerts = document["alerts"].as_array().expect("alerts");
     assert!(alerts.iter().all(|alert| alert["finding"]["code"].is_string()), "{alerts:?}");
-    for output in [&html, &plan, &text, &csv] {
+    for output in [&html, &plan, &text, &brief, &csv] {
         assert!(!output.contains("NaN") && !output.contains("inf "), "{output}");
     }
     for page in [&html, &plan] {
@@ -84,7 +85,9 @@ fn repeats_that_turn_opposite_ways() {
 #[test]
 fn more_set_ups_than_a_chart_has_room_for() {
     let html = check(&analysis(40, &[("trim-level", 30.0, "left"), ("power-off-glide", 90.0, "right")]));
-    assert!(html.contains("matrix-chart"));
+    let matrix =
+        html.split_once("<table class=\"matrix\">").expect("the matrix").1.split_once("</table>").expect("its end").0;
+    assert_eq!(matrix.matches("<th scope=\"row\">").count(), 40, "the matrix holds all");
 }
 
 /// A chart has room for so many rows. Where it leaves some out the page says how many, and where they all stand.
@@ -97,13 +100,48 @@ fn charts_that_leave_rows_out_say_so() {
         ("power-off-glide", 60.0, "right"),
     ];
     let few = campaign_html(&analysis(6, &runs), &DisplayUnits::default());
-    assert!(!few.contains("holds them all"), "24 cells find room everywhere");
+    assert!(!few.contains("hold all"), "24 cells find room everywhere");
     let many = campaign_html(&analysis(30, &runs), &DisplayUnits::default());
     for words in [
-        "The first 24 of 30 rows; the table holds them all",
-        "The first 60 of 120 rows; the table of all cells holds them all",
-        "The first 60 of 87 rows; the list below holds them all",
+        "The first 60 of 120 rows; the numbers under it hold all",
+        "The first 60 of 87 rows; the numbers under it hold all",
     ] {
         assert!(many.contains(words), "{words}");
     }
+}
+
+/// Two set-ups whose names share their first forty letters and more are told apart wherever they stand.
+#[test]
+fn names_of_any_length_never_look_alike() {
+    let runs = [("trim-level", 30.0, "left"), ("trim-level", 31.0, "left"), ("full-power-climb", 20.0, "left")];
+    let mut analysis = analysis(4, &runs);
+    let shared = "Offset hang points of the second series on the low bars, ";
+    assert!(shared.chars().count() > 40);
+    for (setup, ends) in analysis.campaign.setups.iter_mut().zip(["15 mm", "20 mm", "20 mm, washed", "120 mm"]) {
+        setup.name = format!("{shared}{ends}");
+    }
+    for width in [40, 60, 80, 100] {
+        let brief = campaign_brief(&analysis, &DisplayUnits::default(), width);
+        assert!(brief.lines().all(|line| line.chars().count() <= width), "{brief}");
+        let rows: Vec<&str> = brief.lines().filter(|line| line.contains("°/s") || line.contains('±')).collect();
+        assert!(rows.len() > 3, "{brief}");
+        if width >= 80 {
+            // One line for each set-up: what comes before the figures differs.
+            let figures = |line: &&&str| line.starts_with("  Off") && line.matches('±').count() > 1;
+            let names: std::collections::BTreeSet<&str> =
+                rows.iter().filter(figures).filter_map(|line| line.trim_start().split("  ").next()).collect();
+            assert_eq!(names.len(), 4, "{brief}");
+        }
+    }
+    let page = campaign_html(&analysis, &DisplayUnits::default());
+    let chart = page.split_once("<figure id=\"turns-1\"").expect("the chart").1;
+    let svg = chart.split_once("</desc>").expect("a description").1.split_once("</svg>").expect("its end").0;
+    let names: std::collections::BTreeSet<&str> = svg
+        .split("</text>")
+        .filter_map(|text| text.rsplit_once('>').map(|(_, words)| words))
+        .filter(|words| words.starts_with("Off"))
+        .collect();
+    assert_eq!(names.len(), 4, "{names:?}");
+    let cards = plan_html(&analysis, &plan_campaign(&analysis, 1));
+    assert!(cards.contains("low bars, 20 mm, washed"), "cards have room for the whole name");
 }

@@ -12,8 +12,8 @@ mod notes;
 mod sections;
 mod style;
 
-use super::next;
 use super::summary::finding;
+use super::{narrow, next};
 use crate::html::back;
 use crate::html::front;
 use crate::html::page::Page;
@@ -57,7 +57,7 @@ pub fn campaign_html(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
     Page {
         title: format!("{}: set-ups compared", clean(&analysis.campaign.title)),
         version: &analysis.made_by.version,
-        own_style: style::STYLE,
+        own_style: &[style::STYLE, narrow::TABLES].concat(),
     }
     .around(&main)
 }

@@ -293,10 +293,22 @@ pub(super) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
         return markup! {};
     }
     let body = markup! {
-        div.pair { @for chart in &charts { (figure(chart, &markup! {})) } }
+        div.pair { @for (wing, chart) in &charts { (figure(chart, &spread_numbers(analysis, units, *wing))) } }
         (folded("All runs", &wing_tables(analysis, "every run that counts, with its own 95 % interval", &head, &rows)))
     };
     fold("repeats", "Repeats and their spread", Paper::Opened, &body)
+}
+
+fn spread_numbers(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Markup {
+    let rows: Vec<Vec<String>> = charts::cells_of(analysis, wing)
+        .into_iter()
+        .map(|cell| {
+            let spread = cell.mean.between_run_sd.map(|sd| fixed(sd * units.turn.per_deg_s(), 2));
+            vec![row_name(analysis, cell.key), cell.runs.len().to_string(), spread.unwrap_or("not known".to_owned())]
+        })
+        .collect();
+    let head = strings(["Cell", "Runs", &format!("Spread, {}", units.turn.sign())]);
+    numbers_of(&table("Spread from run to run beyond the runs' own uncertainty", "numbers", &head, &rows))
 }
 
 /// Log against stopwatch.

@@ -26,19 +26,6 @@ details { margin: .5rem 0; } section > details { border-top: 1px solid var(--edg
 .scale li { margin: 0; padding: 0 .5rem; }
 .class td:last-child { white-space: normal; text-align: left; min-width: 16rem; } .class td:nth-child(2) { white-space: normal; text-align: left; min-width: 7rem; }
 .order td, .order th { text-align: left; white-space: normal; }
-@media (max-width: 40rem) {
-  main { padding: 1rem .8rem 3rem; } .pair { grid-template-columns: minmax(0, 1fr); }
-  .scroll { overflow-x: visible; background: none; }
-  table, tbody, caption { display: block; } thead { position: absolute; clip-path: inset(50%); width: 1px; height: 1px; overflow: hidden; }
-  tbody tr { display: grid; grid-template-columns: repeat(auto-fit, minmax(8.5rem, 1fr)); gap: 0 .6rem; border-bottom: 1px solid var(--edge); padding: .3rem 0; }
-  tbody th { grid-column: 1 / -1; border: 0; padding: .1rem 0; text-align: left; } .numbers tbody th { white-space: normal; }
-  tbody td, .class td:last-child { border: 0; padding: .1rem 0; text-align: left; white-space: normal; overflow-wrap: anywhere; min-width: 0; }
-  td[data-head]::before { content: attr(data-head) ': '; color: var(--soft); }
-  .class td:last-child, .verdicts td:last-child, .words td:last-child { grid-column: 1 / -1; min-width: 0; }
-  .matrix tbody tr { grid-template-columns: 1fr 1fr; } .matrix tbody td { text-align: center; border: 2px solid var(--paper); padding: .25rem; }
-  .matrix .in { display: block; color: var(--soft); }
-  .made dl.config { columns: 1; } .facts-list { grid-template-columns: 1fr 1fr; }
-}
 @media print {
   table { font-size: 7.5pt; } caption, .scale { font-size: 8pt; } .lead { font-size: 10.5pt; } .contents, details:not(.paper):not([open]) { display: none; } summary { list-style: none; } summary::-webkit-details-marker { display: none; }
   .pair { grid-template-columns: 1fr 1fr; gap: 0 6mm; } .pair figure { margin: 1mm 0 2mm; break-inside: avoid; } .pair svg.chart { max-height: 150mm; }

@@ -5,7 +5,7 @@ mod expect;
 mod overview;
 mod style;
 
-use super::next;
+use super::{narrow, next};
 use crate::html::back;
 use crate::html::page::Page;
 use crate::html::parts::clean;
@@ -28,7 +28,7 @@ pub fn plan_html(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> String {
     Page {
         title: format!("{}: test cards", clean(&campaign.title)),
         version: &analysis.made_by.version,
-        own_style: style::CARDS,
+        own_style: &[style::CARDS, narrow::TABLES].concat(),
     }
     .around(&main)
 }
