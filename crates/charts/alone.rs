@@ -39,7 +39,7 @@ impl Chart {
                 // Writing to a string cannot fail.
                 let _ = writeln!(
                     words,
-                    "<text x=\"{}\" y=\"{}\" font-size=\"{}\" font-weight=\"{weight}\" fill=\"{colour}\">{}</text>",
+                    "<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"start\" font-weight=\"{weight}\" fill=\"{colour}\">{}</text>",
                     8.0 * UNITS,
                     (y - 0.3 * step) * UNITS,
                     letters * UNITS,

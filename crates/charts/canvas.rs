@@ -75,6 +75,16 @@ pub(super) fn chart(caption: Caption, (width, height): (f64, f64), paint: impl F
     Chart { id: caption.id, headline: caption.headline, subtitle: caption.subtitle, svg, narrow: None }
 }
 
+/// A chart for a wide sheet and for a phone held upright: `draw` draws either, its caption is the same but for the ids.
+pub(super) fn for_both<Sheet>(
+    sheets: [&Sheet; 2],
+    draw: impl Fn(&Sheet, &dyn Fn(Caption) -> Caption) -> Chart,
+) -> Chart {
+    let [wide, phone] = sheets;
+    let narrow = draw(phone, &|caption| Caption { id: format!("{}-narrow", caption.id), ..caption }).svg;
+    Chart { narrow: Some(narrow), ..draw(wide, &|caption| caption) }
+}
+
 /// Drawing units; anything that is not a sane coordinate lands at the border rather than in an overflow.
 fn whole(layout: f64) -> i32 {
     (layout * UNITS).round().clamp(-100_000.0, 100_000.0) as i32

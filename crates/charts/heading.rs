@@ -1,7 +1,7 @@
 //! Heading against time in one window, the raw course beside it.
 
 use super::Chart;
-use super::canvas::{Canvas, Caption, Shape, Side, chart};
+use super::canvas::{Canvas, Caption, Shape, Side, chart, for_both};
 use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
@@ -13,8 +13,18 @@ use driftless_units::{Estimate, TurnRate, coverage_factor};
 
 /// Time shown before let-go and after take-over, s.
 const MARGIN_S: f64 = 8.0;
-const SIZE: (f64, f64) = (760.0, 276.0);
-const FRAME: Frame = Frame { left: 60.0, top: 44.0, right: 668.0, bottom: 234.0 };
+
+/// Size, frame, and how many ticks find room below it.
+struct Sheet {
+    size: (f64, f64),
+    frame: Frame,
+    ticks: f64,
+}
+
+const WIDE: Sheet =
+    Sheet { size: (760.0, 276.0), frame: Frame { left: 60.0, top: 44.0, right: 668.0, bottom: 234.0 }, ticks: 9.0 };
+const PHONE: Sheet =
+    Sheet { size: (352.0, 276.0), frame: Frame { left: 40.0, top: 44.0, right: 276.0, bottom: 234.0 }, ticks: 4.0 };
 
 struct Lines {
     heading: Vec<(f64, f64)>,
@@ -37,9 +47,12 @@ pub(super) fn draw(scene: &Scene<'_>, measured: &WindowMeasurement) -> Option<Ch
     let (low, high) = extent(shown)?;
     let (low, high) = sane_range(low, high, 40.0);
     let margin = 0.05 * (high - low);
-    let panel = Panel { frame: FRAME, x, y: (low - margin, high + margin) };
-    let caption = caption(scene, measured);
-    Some(chart(caption, SIZE, |canvas| paint(canvas, &panel, measured, &lines)))
+    Some(for_both([&WIDE, &PHONE], |sheet, titled| {
+        let panel = Panel { frame: sheet.frame, x, y: (low - margin, high + margin) };
+        chart(titled(caption(scene, measured)), sheet.size, |canvas| {
+            paint(canvas, &panel, measured, &lines, sheet.ticks)
+        })
+    }))
 }
 
 fn lines(scene: &Scene<'_>, measured: &WindowMeasurement, from_s: f64, to_s: f64) -> Option<Lines> {
@@ -117,13 +130,13 @@ fn caption(scene: &Scene<'_>, measured: &WindowMeasurement) -> Caption {
     Caption { id: format!("window-{}", window.id), headline, subtitle, description }
 }
 
-fn paint(canvas: &Canvas<'_>, panel: &Panel, measured: &WindowMeasurement, lines: &Lines) {
+fn paint(canvas: &Canvas<'_>, panel: &Panel, measured: &WindowMeasurement, lines: &Lines, ticks: f64) {
     let window = &measured.window;
     let (let_go, take_over) = (window.let_go_s - window.start_s, window.take_over_s - window.start_s);
     let end = window.end_s - window.start_s;
     panel.stripe(canvas, Ink::Span, 0.6, let_go, take_over);
     panel.stripe(canvas, Ink::Span, 1.0, 0.0, end);
-    panel.x_axis(canvas, &elapsed(panel.x.0, panel.x.1, 9.0), true);
+    panel.x_axis(canvas, &elapsed(panel.x.0, panel.x.1, ticks), true);
     panel.y_axis(canvas, &bearings(panel.y.0, panel.y.1, 5.0));
     panel.x_name(canvas, "time, min:s");
     canvas.small(Ink::Soft, Side::Start, (panel.frame.left, panel.frame.top - 28.0), "direction, ° true");

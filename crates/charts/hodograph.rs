@@ -1,7 +1,7 @@
 //! Velocity space: in steady wind the ground velocities of one airspeed lie on a circle about the wind.
 
 use super::Chart;
-use super::canvas::{Canvas, Caption, Shape, Side, Spot, chart};
+use super::canvas::{Canvas, Caption, Shape, Side, Spot, chart, for_both};
 use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
@@ -12,8 +12,27 @@ use driftless_display::wind_words;
 
 /// Velocities drawn at most.
 const MOST_DOTS: usize = 1500;
-const SIZE: (f64, f64) = (760.0, 520.0);
-const FRAME: Frame = Frame { left: 60.0, top: 40.0, right: 496.0, bottom: 476.0 };
+
+/// Size, frame, and where the key begins.
+struct Sheet {
+    size: (f64, f64),
+    frame: Frame,
+    key: Spot,
+    ticks: f64,
+}
+
+const WIDE: Sheet = Sheet {
+    size: (760.0, 520.0),
+    frame: Frame { left: 60.0, top: 40.0, right: 496.0, bottom: 476.0 },
+    key: (520.0, 56.0),
+    ticks: 7.0,
+};
+const PHONE: Sheet = Sheet {
+    size: (352.0, 600.0),
+    frame: Frame { left: 40.0, top: 40.0, right: 344.0, bottom: 344.0 },
+    key: (40.0, 400.0),
+    ticks: 5.0,
+};
 
 /// The chart; `None` without velocities.
 pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
@@ -32,14 +51,16 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     let circle = scene.analysis.circle.filter(|_| scene.analysis.wind_unknown().is_none()).filter(|c| {
         [c.wind.east_mps, c.wind.north_mps, c.airspeed_mps.value].iter().all(|v| v.is_finite() && v.abs() < 500.0)
     });
-    let panel = panel(&velocities, circle.as_ref(), factor);
-    Some(chart(caption(scene, circle.as_ref()), SIZE, |canvas| {
-        paint(canvas, &panel, scene, &velocities, circle.as_ref());
+    Some(for_both([&WIDE, &PHONE], |sheet, titled| {
+        let panel = panel(&velocities, circle.as_ref(), factor, sheet.frame);
+        chart(titled(caption(scene, circle.as_ref())), sheet.size, |canvas| {
+            paint(canvas, &panel, (scene, sheet), &velocities, circle.as_ref());
+        })
     }))
 }
 
 /// Equal scale on both axes; the origin (standing still) and the circle inside. A stray velocity does not decide.
-fn panel(velocities: &[(f64, Spot)], circle: Option<&VelocityCircle>, factor: f64) -> Panel {
+fn panel(velocities: &[(f64, Spot)], circle: Option<&VelocityCircle>, factor: f64, frame: Frame) -> Panel {
     let mut speeds: Vec<f64> = velocities.iter().map(|(_, v)| v.0.hypot(v.1)).collect();
     speeds.sort_by(f64::total_cmp);
     let usual = speeds.get(speeds.len() * 99 / 100).copied().unwrap_or(1.0) * 1.1;
@@ -59,7 +80,7 @@ fn panel(velocities: &[(f64, Spot)], circle: Option<&VelocityCircle>, factor: f6
         let middle = 0.5 * (low + high);
         sane_range(middle - 0.5 * span, middle + 0.5 * span, 2.0 * factor)
     };
-    Panel { frame: FRAME, x: about(west, east), y: about(south, north) }
+    Panel { frame, x: about(west, east), y: about(south, north) }
 }
 
 fn caption(scene: &Scene<'_>, circle: Option<&VelocityCircle>) -> Caption {
@@ -105,14 +126,14 @@ fn caption(scene: &Scene<'_>, circle: Option<&VelocityCircle>) -> Caption {
 fn paint(
     canvas: &Canvas<'_>,
     panel: &Panel,
-    scene: &Scene<'_>,
+    (scene, sheet): (&Scene<'_>, &Sheet),
     velocities: &[(f64, Spot)],
     circle: Option<&VelocityCircle>,
 ) {
     let sign = scene.units.speed.sign();
     let factor = scene.units.speed.per_mps();
-    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 7.0), true);
-    panel.y_axis(canvas, &decimal(panel.y.0, panel.y.1, 7.0));
+    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, sheet.ticks), true);
+    panel.y_axis(canvas, &decimal(panel.y.0, panel.y.1, sheet.ticks));
     panel.x_name(canvas, &format!("velocity to the east, {sign}"));
     panel.y_name(canvas, &format!("Velocity to the north, {sign}"));
     let origin = panel.at((0.0, 0.0));
@@ -135,7 +156,7 @@ fn paint(
     } else if let Some((wind, _)) = scene.mean_wind() {
         canvas.arrow(Ink::Text, 2.2, origin, panel.at((wind.east_mps * factor, wind.north_mps * factor)));
     }
-    paint_key(canvas, scene, circle);
+    paint_key(canvas, scene, circle, sheet.key);
 }
 
 fn paint_circle(canvas: &Canvas<'_>, panel: &Panel, circle: &VelocityCircle, factor: f64, origin: Spot) {
@@ -169,10 +190,9 @@ fn paint_circle(canvas: &Canvas<'_>, panel: &Panel, circle: &VelocityCircle, fac
     canvas.line(Ink::Air, 1.4, [middle, rim]);
 }
 
-/// What is what, beside the panel where nothing can be covered.
-fn paint_key(canvas: &Canvas<'_>, scene: &Scene<'_>, circle: Option<&VelocityCircle>) {
-    let x = FRAME.right + 24.0;
-    let mut y = FRAME.top + 16.0;
+/// What is what, beside or below the panel where nothing can be covered.
+fn paint_key(canvas: &Canvas<'_>, scene: &Scene<'_>, circle: Option<&VelocityCircle>, (x, top): Spot) {
+    let mut y = top;
     let mut entry = |mark: &dyn Fn(f64), lines: &[String]| {
         mark(y);
         for line in lines {

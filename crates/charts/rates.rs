@@ -1,7 +1,7 @@
 //! Turn rates: what each set-up does by all its windows, and under it the windows, told apart by shape, with their intervals.
 
 use super::Chart;
-use super::canvas::{Canvas, Caption, Shape, Side, chart};
+use super::canvas::{Canvas, Caption, Shape, Side, chart, for_both};
 use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
@@ -64,11 +64,10 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     if combined.is_empty() {
         return None;
     }
-    let narrow = on_sheet(scene, &combined, &PHONE).svg;
-    Some(Chart { narrow: Some(narrow), ..on_sheet(scene, &combined, &WIDE) })
+    Some(for_both([&WIDE, &PHONE], |sheet, titled| on_sheet(scene, &combined, sheet, titled)))
 }
 
-fn on_sheet(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet) -> Chart {
+fn on_sheet(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet, titled: &dyn Fn(Caption) -> Caption) -> Chart {
     let rows = rows(scene, combined, sheet);
     let x = range(&rows, scene.units.turn.per_deg_s());
     let rows_height = rows.iter().map(|row| sheet.height_of(row)).sum::<f64>();
@@ -76,10 +75,7 @@ fn on_sheet(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet) -> Char
     let (left, right) = sheet.axis;
     let panel = Panel { frame: Frame { left, top: sheet.top, right, bottom: height - 44.0 }, x, y: (0.0, 1.0) };
     let shown = rows.iter().filter(|row| !row.of_setup).count();
-    let mut caption = caption(scene, combined, shown);
-    if sheet.narrow {
-        caption.id.push_str("-narrow");
-    }
+    let caption = titled(caption(scene, combined, shown));
     chart(caption, (sheet.width, height), |canvas| paint(canvas, &panel, scene, (sheet, &rows)))
 }
 
@@ -238,7 +234,7 @@ fn join(parts: &[String]) -> String {
 
 fn paint(canvas: &Canvas<'_>, panel: &Panel, scene: &Scene<'_>, (sheet, rows): (&Sheet, &[Row])) {
     legend(canvas, rows, sheet);
-    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 8.0), true);
+    panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, if sheet.narrow { 5.0 } else { 8.0 }), true);
     panel.x_name(canvas, &format!("turn rate, {}", scene.units.turn.sign()));
     let zero = panel.at_x(0.0);
     canvas.line(Ink::Text, 1.2, [(zero, panel.frame.top), (zero, panel.frame.bottom)]);

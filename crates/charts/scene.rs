@@ -72,9 +72,9 @@ impl<'a> Scene<'a> {
         out
     }
 
-    /// Time of day of the epoch, seconds after midnight UTC.
+    /// Time of day of the epoch in the zone of display, seconds after midnight.
     pub fn midnight_s(&self) -> f64 {
-        let epoch = self.analysis.track.epoch;
+        let epoch = self.units.zone.here(self.analysis.track.epoch);
         f64::from(epoch.num_seconds_from_midnight()) + f64::from(epoch.nanosecond().min(999_999_999)) * 1e-9
     }
 

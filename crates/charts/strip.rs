@@ -1,7 +1,7 @@
 //! The flight as a strip: altitude, airspeed, climb and turn rate over time, with the windows marked on it.
 
 use super::Chart;
-use super::canvas::{Canvas, Caption, Side, chart};
+use super::canvas::{Canvas, Caption, Side, chart, for_both};
 use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
@@ -9,9 +9,16 @@ use super::scene::Scene;
 use super::ticks::{self, clock, extent, sane_range};
 use driftless_display::{count_of, duration_words};
 
-const WIDTH: f64 = 760.0;
-const LEFT: f64 = 60.0;
-const RIGHT: f64 = 744.0;
+/// Width, left and right end of the axis, and how many ticks find room on it.
+struct Sheet {
+    width: f64,
+    left: f64,
+    right: f64,
+    ticks: f64,
+}
+
+const WIDE: Sheet = Sheet { width: 760.0, left: 60.0, right: 744.0, ticks: 8.0 };
+const PHONE: Sheet = Sheet { width: 352.0, left: 44.0, right: 332.0, ticks: 4.0 };
 const TOP: f64 = 50.0;
 const PANEL: f64 = 92.0;
 const BETWEEN: f64 = 34.0;
@@ -40,12 +47,15 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     }
     let x = sane_range(start_s, end_s, 10.0);
     let height = TOP + lanes.len() as f64 * (PANEL + BETWEEN) + 8.0;
-    Some(chart(caption(scene, end_s - start_s), (WIDTH, height), |canvas| {
-        for (i, lane) in lanes.iter().enumerate() {
-            let top = TOP + i as f64 * (PANEL + BETWEEN);
-            let frame = Frame { left: LEFT, top, right: RIGHT, bottom: top + PANEL };
-            paint_lane(canvas, scene, frame, x, lane, i == 0, i + 1 == lanes.len());
-        }
+    Some(for_both([&WIDE, &PHONE], |sheet, titled| {
+        chart(titled(caption(scene, end_s - start_s)), (sheet.width, height), |canvas| {
+            for (i, lane) in lanes.iter().enumerate() {
+                let top = TOP + i as f64 * (PANEL + BETWEEN);
+                let frame = Frame { left: sheet.left, top, right: sheet.right, bottom: top + PANEL };
+                let panel = Panel { frame, x, y: robust_range(lane) };
+                paint_lane(canvas, (scene, sheet), &panel, lane, (i == 0, i + 1 == lanes.len()));
+            }
+        })
     }))
 }
 
@@ -116,28 +126,28 @@ fn caption(scene: &Scene<'_>, duration_s: f64) -> Caption {
     Caption {
         id: "strip".to_owned(),
         headline,
-        subtitle: "Altitude, airspeed, climb and turn rate over the time of day, UTC. Tinted and numbered: \
-                   windows (number in brackets: refused). Lines are broken where the log has a gap."
-            .to_owned(),
+        subtitle: format!(
+            "Altitude, airspeed, climb and turn rate over the time of day, {}. Tinted and numbered: windows (number in \
+             brackets: refused). Lines are broken where the log has a gap.",
+            scene.units.zone.name()
+        ),
         description: "Stacked lines over one time axis.".to_owned(),
     }
 }
 
 fn paint_lane(
     canvas: &Canvas<'_>,
-    scene: &Scene<'_>,
-    frame: Frame,
-    x: (f64, f64),
+    (scene, sheet): (&Scene<'_>, &Sheet),
+    panel: &Panel,
     lane: &Lane,
-    first: bool,
-    last: bool,
+    (first, last): (bool, bool),
 ) {
-    let (low, high) = robust_range(lane);
-    let panel = Panel { frame, x, y: (low, high) };
+    let frame = &panel.frame;
+    let ((start_s, end_s), (low, high)) = (panel.x, panel.y);
     for w in &scene.analysis.windows {
         panel.stripe(canvas, Ink::Span, 1.0, w.window.let_go_s, w.window.take_over_s);
     }
-    panel.x_axis(canvas, &clock(x.0, x.1, scene.midnight_s(), 8.0), last);
+    panel.x_axis(canvas, &clock(start_s, end_s, scene.midnight_s(), sheet.ticks), last);
     panel.y_axis(canvas, &ticks::lane(low, high));
     panel.y_name(canvas, &lane.name);
     if lane.zero && low < 0.0 && high > 0.0 {
@@ -147,10 +157,10 @@ fn paint_lane(
     panel.series(canvas, Ink::Ground, 1.0, &lane.contrast);
     panel.series(canvas, Ink::Air, 1.6, &lane.main);
     if first {
-        number_windows(canvas, scene, &panel, &lane.name);
+        number_windows(canvas, scene, panel, &lane.name);
     }
     if last {
-        panel.x_name(canvas, "time, UTC");
+        panel.x_name(canvas, &format!("time, {}", scene.units.zone.name()));
     }
 }
 

@@ -1,7 +1,7 @@
 //! The track over the ground beside the track through the air: same scale, same orientation.
 
 use super::Chart;
-use super::canvas::{Canvas, Caption, Shape, Side, Spot, chart};
+use super::canvas::{Canvas, Caption, Shape, Side, Spot, chart, for_both};
 use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
@@ -10,7 +10,14 @@ use super::ticks::{decimal_step, extent, sane_range};
 use driftless_display::{compass_point, wind_words};
 use driftless_units::Wind;
 
-const WIDTH: f64 = 760.0;
+/// Width, and whether the tracks stand one above the other.
+struct Sheet {
+    width: f64,
+    stacked: bool,
+}
+
+const WIDE: Sheet = Sheet { width: 760.0, stacked: false };
+const PHONE: Sheet = Sheet { width: 352.0, stacked: true };
 const TOP: f64 = 40.0;
 const GUTTER: f64 = 20.0;
 /// Room below the panels for scale bar, north and wind.
@@ -29,32 +36,54 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     let mut ways = vec![ground(scene)];
     ways.extend(air(scene));
     let boxes: Vec<_> = ways.iter().map(bounds).collect::<Option<Vec<_>>>()?;
-    let panel_width = if ways.len() == 2 { 0.5 * (WIDTH - GUTTER) - 8.0 } else { WIDTH - 16.0 };
-    // One scale for both: the larger extent decides, on either axis.
-    let wide = boxes.iter().map(|b| b.1.0 - b.0.0).fold(1.0, f64::max) * 1.12;
-    let tall = boxes.iter().map(|b| b.1.1 - b.0.1).fold(1.0, f64::max) * 1.12;
-    let panel_height =
-        (panel_width * tall / wide).clamp(0.55 * panel_width, if ways.len() == 2 { 460.0 } else { 560.0 });
-    let metres_per_unit = (wide / panel_width).max(tall / panel_height);
-    let panels: Vec<Panel> = boxes
-        .iter()
-        .enumerate()
-        .map(|(i, b)| {
-            let left = 8.0 + i as f64 * (panel_width + GUTTER);
-            let frame = Frame { left, top: TOP, right: left + panel_width, bottom: TOP + panel_height };
+    let wind = scene.mean_wind().map(|(wind, _)| wind);
+    Some(for_both([&WIDE, &PHONE], |sheet, titled| {
+        let laid = Laid::out(&boxes, sheet);
+        chart(
+            titled(caption(scene, wind)),
+            (sheet.width, laid.bottom + FOOT + if sheet.stacked { 24.0 } else { 0.0 }),
+            |canvas| {
+                for (way, panel) in ways.iter().zip(&laid.panels) {
+                    paint_way(canvas, panel, way);
+                }
+                paint_foot(canvas, scene, (laid.metres_per_unit, sheet.stacked), wind, laid.bottom + 30.0);
+            },
+        )
+    }))
+}
+
+/// The panels on a sheet, at one scale.
+struct Laid {
+    panels: Vec<Panel>,
+    metres_per_unit: f64,
+    bottom: f64,
+}
+
+impl Laid {
+    fn out(boxes: &[((f64, f64), (f64, f64))], sheet: &Sheet) -> Self {
+        let beside = boxes.len() == 2 && !sheet.stacked;
+        let panel_width = if beside { 0.5 * (sheet.width - GUTTER) - 8.0 } else { sheet.width - 16.0 };
+        // One scale for both: the larger extent decides, on either axis.
+        let wide = boxes.iter().map(|b| b.1.0 - b.0.0).fold(1.0, f64::max) * 1.12;
+        let tall = boxes.iter().map(|b| b.1.1 - b.0.1).fold(1.0, f64::max) * 1.12;
+        let tallest = if beside { 460.0 } else { 560.0 };
+        let panel_height = (panel_width * tall / wide).clamp(0.55 * panel_width, tallest);
+        let metres_per_unit = (wide / panel_width).max(tall / panel_height);
+        let place = |i: usize| match beside {
+            true => (8.0 + i as f64 * (panel_width + GUTTER), TOP),
+            false => (8.0, TOP + i as f64 * (panel_height + TOP)),
+        };
+        let panel = |(i, b): (usize, &((f64, f64), (f64, f64)))| {
+            let (left, top) = place(i);
+            let frame = Frame { left, top, right: left + panel_width, bottom: top + panel_height };
             let (cx, cy) = (0.5 * (b.0.0 + b.1.0), 0.5 * (b.0.1 + b.1.1));
             let (hw, hh) = (0.5 * panel_width * metres_per_unit, 0.5 * panel_height * metres_per_unit);
             Panel { frame, x: (cx - hw, cx + hw), y: (cy - hh, cy + hh) }
-        })
-        .collect();
-    let wind = scene.mean_wind().map(|(wind, _)| wind);
-    let size = (WIDTH, TOP + panel_height + FOOT);
-    Some(chart(caption(scene, wind), size, |canvas| {
-        for (way, panel) in ways.iter().zip(&panels) {
-            paint_way(canvas, panel, way);
-        }
-        paint_foot(canvas, scene, metres_per_unit, wind, TOP + panel_height + 30.0);
-    }))
+        };
+        let panels: Vec<Panel> = boxes.iter().enumerate().map(panel).collect();
+        let bottom = panels.iter().map(|panel| panel.frame.bottom).fold(TOP, f64::max);
+        Self { panels, metres_per_unit, bottom }
+    }
 }
 
 fn ground(scene: &Scene<'_>) -> Way {
@@ -176,7 +205,13 @@ fn badge(canvas: &Canvas<'_>, ink: Ink, spot: Spot, target: Spot, id: u32) {
     canvas.small(ink, Side::Middle, spot, &id.to_string());
 }
 
-fn paint_foot(canvas: &Canvas<'_>, scene: &Scene<'_>, metres_per_unit: f64, wind: Option<Wind>, y: f64) {
+fn paint_foot(
+    canvas: &Canvas<'_>,
+    scene: &Scene<'_>,
+    (metres_per_unit, stacked): (f64, bool),
+    wind: Option<Wind>,
+    y: f64,
+) {
     // A bar of a round length, about a seventh of the sheet.
     let (long_m, _) = scene.units.height.long();
     let room_m = 110.0 * metres_per_unit;
@@ -191,10 +226,11 @@ fn paint_foot(canvas: &Canvas<'_>, scene: &Scene<'_>, metres_per_unit: f64, wind
 
     canvas.arrow(Ink::Text, 1.6, (270.0, y + 12.0), (270.0, y - 16.0));
     canvas.bold(Ink::Text, Side::Start, (278.0, y - 2.0), "N");
+    // Under the bar where there is no room beside it.
+    let (x, y) = if stacked { (24.0, y + 38.0) } else { (350.0, y) };
 
     if let Some(wind) = wind {
         let speed = wind.speed_mps();
-        let x = 350.0;
         if speed > 0.05 && speed.is_finite() {
             let (ux, uy) = (wind.east_mps / speed, -wind.north_mps / speed);
             canvas.arrow(Ink::Text, 2.2, (x - 15.0 * ux, y - 2.0 - 15.0 * uy), (x + 15.0 * ux, y - 2.0 + 15.0 * uy));
@@ -202,6 +238,6 @@ fn paint_foot(canvas: &Canvas<'_>, scene: &Scene<'_>, metres_per_unit: f64, wind
         let words = format!("mean wind {}", wind_words(&scene.units, wind));
         canvas.text(Ink::Text, Side::Start, (x + 26.0, y - 2.0), &words);
     } else {
-        canvas.text(Ink::Soft, Side::Start, (350.0, y - 2.0), "wind not known");
+        canvas.text(Ink::Soft, Side::Start, (x, y - 2.0), "wind not known");
     }
 }

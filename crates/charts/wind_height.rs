@@ -1,7 +1,7 @@
 //! The wind against height: speed and direction side by side.
 
 use super::Chart;
-use super::canvas::{Canvas, Caption, Shape, chart};
+use super::canvas::{Canvas, Caption, Shape, chart, for_both};
 use super::clip::Frame;
 use super::ink::Ink;
 use super::plot::Panel;
@@ -9,9 +9,27 @@ use super::scene::{HeightBin, Scene, unwrap_deg};
 use super::ticks::{bearings, decimal, extent, sane_range};
 use driftless_display::compass_point;
 
-const SIZE: (f64, f64) = (760.0, 330.0);
-const SPEED: Frame = Frame { left: 64.0, top: 40.0, right: 384.0, bottom: 286.0 };
-const DIRECTION: Frame = Frame { left: 420.0, top: 40.0, right: 740.0, bottom: 286.0 };
+/// Size and frames: side by side, or one above the other.
+struct Sheet {
+    size: (f64, f64),
+    speed: Frame,
+    direction: Frame,
+    /// Whether the direction needs an altitude axis of its own.
+    stacked: bool,
+}
+
+const WIDE: Sheet = Sheet {
+    size: (760.0, 330.0),
+    speed: Frame { left: 64.0, top: 40.0, right: 384.0, bottom: 286.0 },
+    direction: Frame { left: 420.0, top: 40.0, right: 740.0, bottom: 286.0 },
+    stacked: false,
+};
+const PHONE: Sheet = Sheet {
+    size: (352.0, 560.0),
+    speed: Frame { left: 52.0, top: 40.0, right: 336.0, bottom: 240.0 },
+    direction: Frame { left: 52.0, top: 314.0, right: 336.0, bottom: 514.0 },
+    stacked: true,
+};
 /// Coverage factor of 95 % for a wind whose uncertainty is as good as known.
 const K95: f64 = 1.96;
 
@@ -21,7 +39,9 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     let (first, last) = (bins.first()?, bins.last()?);
     let per_m = scene.units.height.per_m();
     let y = sane_range(first.low_m * per_m, last.high_m * per_m, 20.0);
-    Some(chart(caption(scene, first, last), SIZE, |canvas| paint(canvas, scene, &bins, y)))
+    Some(for_both([&WIDE, &PHONE], |sheet, titled| {
+        chart(titled(caption(scene, first, last)), sheet.size, |canvas| paint(canvas, (scene, sheet), &bins, y))
+    }))
 }
 
 fn caption(scene: &Scene<'_>, first: &HeightBin, last: &HeightBin) -> Caption {
@@ -53,12 +73,12 @@ fn caption(scene: &Scene<'_>, first: &HeightBin, last: &HeightBin) -> Caption {
     }
 }
 
-fn paint(canvas: &Canvas<'_>, scene: &Scene<'_>, bins: &[HeightBin], y: (f64, f64)) {
+fn paint(canvas: &Canvas<'_>, (scene, sheet): (&Scene<'_>, &Sheet), bins: &[HeightBin], y: (f64, f64)) {
     let (per_mps, per_m) = (scene.units.speed.per_mps(), scene.units.height.per_m());
     let middle = |bin: &HeightBin| 0.5 * (bin.low_m + bin.high_m) * per_m;
     let speeds: Vec<_> = bins.iter().map(|b| (b.wind.speed_mps() * per_mps, K95 * b.std_u_mps * per_mps)).collect();
     let highest = extent(speeds.iter().map(|(v, half)| v + half)).map_or(1.0, |e| e.1);
-    let speed = Panel { frame: SPEED, x: sane_range(0.0, 1.08 * highest, per_mps), y };
+    let speed = Panel { frame: sheet.speed, x: sane_range(0.0, 1.08 * highest, per_mps), y };
 
     let from = unwrap_deg(bins.iter().map(|b| b.wind.from_deg()), bins.first().map_or(0.0, |b| b.wind.from_deg()));
     let angles: Vec<_> = bins
@@ -73,15 +93,20 @@ fn paint(canvas: &Canvas<'_>, scene: &Scene<'_>, bins: &[HeightBin], y: (f64, f6
     let (low, high) = extent(angles.iter().flat_map(|(v, half)| [v - half, v + half])).unwrap_or((0.0, 360.0));
     let (low, high) = sane_range(low, high, 60.0);
     let margin = 0.06 * (high - low);
-    let direction = Panel { frame: DIRECTION, x: (low - margin, high + margin), y };
+    let direction = Panel { frame: sheet.direction, x: (low - margin, high + margin), y };
 
     speed.x_axis(canvas, &decimal(speed.x.0, speed.x.1, 6.0), true);
     speed.y_axis(canvas, &decimal(y.0, y.1, 7.0));
     speed.x_name(canvas, &format!("wind speed, {}", scene.units.speed.sign()));
     speed.y_name(canvas, &format!("Altitude, {}", scene.units.height.sign()));
     direction.x_axis(canvas, &bearings(direction.x.0, direction.x.1, 6.0), true);
-    let unlabelled = super::ticks::Ticks { labels: vec![String::new(); 60], ..decimal(y.0, y.1, 7.0) };
-    direction.y_axis(canvas, &unlabelled);
+    if sheet.stacked {
+        direction.y_axis(canvas, &decimal(y.0, y.1, 7.0));
+        direction.y_name(canvas, &format!("Altitude, {}", scene.units.height.sign()));
+    } else {
+        let unlabelled = super::ticks::Ticks { labels: vec![String::new(); 60], ..decimal(y.0, y.1, 7.0) };
+        direction.y_axis(canvas, &unlabelled);
+    }
     direction.x_name(canvas, "wind from, ° true");
     for (panel, values) in [(&speed, &speeds), (&direction, &angles)] {
         let spots: Vec<_> = bins.iter().zip(values).map(|(b, (v, _))| (*v, middle(b))).collect();

@@ -67,7 +67,8 @@ impl Zone {
         self.here(time).format("%Y-%m-%d").to_string()
     }
 
-    fn here(self, time: DateTime<Utc>) -> DateTime<FixedOffset> {
+    /// The same moment in this zone.
+    pub fn here(self, time: DateTime<Utc>) -> DateTime<FixedOffset> {
         time.with_timezone(&self.offset())
     }
 

@@ -3,6 +3,7 @@
 //! Needs chromium. Where there is none the tests say so and pass, unless `DRIFTLESS_NEEDS_BROWSER` is set.
 
 use crate::campaign::{demo, with_demo_campaign};
+use crate::first_screen::with_windows;
 use crate::inertial::{IMU, LOG, flown};
 use crate::run::Place;
 use std::process::Command;
@@ -87,8 +88,9 @@ fn nothing_to_complain_of(place: &Place, light: &str, figures: u64) {
 fn a_flight_with_a_sensor_that_helps() {
     let place = flown();
     place.run(&["report", LOG, "--imu", IMU, "-o", "page.html"]).expect_code(0);
-    // Turn rates, four windows, two of the air, two of the flight; gain, headings, Allan, swing.
-    nothing_to_complain_of(&place, &place.read("page.html"), 13);
+    // Turn rates, four windows, two of the air, two of the flight, each for a wide screen and for a phone; gain, headings,
+    // Allan, swing.
+    nothing_to_complain_of(&place, &place.read("page.html"), 22);
 }
 
 #[test]
@@ -97,7 +99,7 @@ fn a_flight_with_a_sensor_of_another_day() {
     place.with("other.csv", place.read(IMU).replace("2026-05-14", "2026-06-14"));
     // The page is made, and the exit code tells that a file given with the log had no part in it.
     place.run(&["report", LOG, "--imu", "other.csv", "-o", "page.html"]).expect_code(2);
-    nothing_to_complain_of(&place, &place.read("page.html"), 10);
+    nothing_to_complain_of(&place, &place.read("page.html"), 19);
 }
 
 #[test]
@@ -153,6 +155,30 @@ fn a_campaign_is_short_on_screen_phone_and_paper() {
     assert!((3000..12_000).contains(&height) && beyond.is_empty(), "{height} px on a phone, {beyond:#?}");
     let sheets = sheets(browser, &place, page);
     assert!((3..=8).contains(&sheets), "{sheets} sheets");
+}
+
+/// The finding stands on the first screen; more windows make a page longer by a line each.
+#[test]
+fn a_flight_is_short_on_screen_phone_and_paper() {
+    let Some(browser) = browser() else { return };
+    let place = Place::new();
+    for (windows, most, on_phone, on_paper) in
+        [(0, 4400, 6000, 7), (1, 4400, 6500, 7), (5, 4500, 7000, 8), (40, 12_000, 12_000, 10)]
+    {
+        let log = with_windows(&place, windows);
+        let ran = place.run(&["report", &log, "-o", "page.html"]);
+        assert!(ran.code == 0 || windows == 0, "{}", ran.stderr);
+        let page = place.read("page.html");
+        let (height, beyond) = framed(browser, &place, &page, 1280);
+        assert!((1500..most).contains(&height) && beyond.is_empty(), "{windows}: {height} px, {beyond:?}");
+        let (height, beyond) = framed(browser, &place, &page, 390);
+        assert!(
+            (2000..on_phone).contains(&height) && beyond.is_empty(),
+            "{windows}: {height} px on a phone, {beyond:#?}"
+        );
+        let sheets = sheets(browser, &place, &page);
+        assert!((2..=on_paper).contains(&sheets), "{windows}: {sheets} sheets");
+    }
 }
 
 /// Two cards to a sheet after the overview, whatever the length of names.

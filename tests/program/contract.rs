@@ -150,9 +150,7 @@ fn every_key_is_there_with_its_type() {
         check(&document, DOCUMENT, log);
         assert_eq!(document["schema"], "driftless/flight-report/1");
         assert_eq!(document["made_by"]["input_sha256"].as_str().map(str::len), Some(64));
-        assert!(
-            document["made_by"]["command"].as_str().is_some_and(|c| c.starts_with("driftless report demo-tracks/"))
-        );
+        assert!(document["made_by"]["command"].as_str().is_some_and(|c| c.starts_with("driftless report ")));
         for problem in items(&document, "/problems") {
             check(problem, PROBLEM, log);
         }
@@ -195,5 +193,8 @@ fn several_logs_are_json_lines() {
     let logs = ["demo-tracks/ridge-five-metres.igc", "demo-tracks/meadow-light-wind.gpx"];
     let ran = place.run(&["report", logs[0], logs[1], "--format", "json"]).expect_code(0);
     let lines: Vec<Value> = ran.stdout.lines().map(|line| serde_json::from_str(line).expect("a document")).collect();
-    assert_eq!(lines.iter().map(|d| d["log"]["file"].as_str().unwrap()).collect::<Vec<_>>(), logs);
+    assert_eq!(
+        lines.iter().map(|d| d["log"]["file"].as_str().unwrap()).collect::<Vec<_>>(),
+        ["ridge-five-metres.igc", "meadow-light-wind.gpx"]
+    );
 }

@@ -12,6 +12,7 @@ mod combined;
 mod contract;
 mod figures;
 mod files;
+mod first_screen;
 mod flights_of_a_log;
 mod formats;
 mod golden;

@@ -71,6 +71,12 @@ impl Place {
         Ran::of(&output)
     }
 
+    pub(crate) fn run_with_environment(&self, arguments: &[&str], environment: &[(&str, &str)]) -> Ran {
+        let output =
+            self.command().args(arguments).envs(environment.iter().copied()).output().expect("the program runs");
+        Ran::of(&output)
+    }
+
     pub(crate) fn command(&self) -> Command {
         let mut command = Command::new(executable());
         command.current_dir(self.folder.path()).timeout(std::time::Duration::from_secs(120));

@@ -106,7 +106,21 @@ impl Anatomy {
     }
 }
 
+/// The chart, its variant for a phone, and the file that stands alone.
 fn check(chart: &Chart) {
+    check_one(chart);
+    if let Some(narrow) = &chart.narrow {
+        let phone = Chart { id: format!("{}-narrow", chart.id), svg: narrow.clone(), narrow: None, ..chart.clone() };
+        check_one(&phone);
+        assert!(dissect(narrow).view.0 <= 360.0 * 4.0, "{}: wider than a phone", chart.id);
+    }
+    let alone = dissect(&chart.standalone());
+    let (wide, tall) = dissect(&chart.svg).view;
+    assert_eq!(alone.view.0, wide, "{}", chart.id);
+    assert!(alone.view.1 > tall && alone.texts.iter().any(|text| chart.headline.starts_with(&text.0)), "{}", chart.id);
+}
+
+fn check_one(chart: &Chart) {
     let found = dissect(&chart.svg);
     let id = &chart.id;
     assert_eq!(found.role, "img", "{id}");

@@ -7,7 +7,7 @@ mod class;
 mod csv;
 mod html;
 mod json;
-mod narrow;
+pub(crate) mod narrow;
 mod next;
 mod plan;
 mod scores;

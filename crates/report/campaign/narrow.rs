@@ -1,10 +1,10 @@
 //! Tables on a narrow screen, for every page of a campaign.
 
 /// Rows become blocks: the label above, figures below, each with the head of its column; nothing leaves the screen.
-pub(super) const TABLES: &str = r"
+pub(crate) const TABLES: &str = r"
 @media (max-width: 40rem) {
   main { padding: 1rem .8rem 3rem; } .pair { grid-template-columns: minmax(0, 1fr); }
-  .scroll { overflow-x: visible; background: none; }
+  .scroll:not(:has(> svg)) { overflow-x: visible; background: none; }
   table, tbody, caption { display: block; } thead { position: absolute; clip-path: inset(50%); width: 1px; height: 1px; overflow: hidden; }
   tbody tr { display: grid; grid-template-columns: repeat(auto-fit, minmax(8.5rem, 1fr)); gap: 0 .6rem; border-bottom: 1px solid var(--edge); padding: .3rem 0; }
   tbody th { grid-column: 1 / -1; border: 0; padding: .1rem 0; text-align: left; } .numbers tbody th { white-space: normal; }

@@ -43,7 +43,7 @@ pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     Page {
         title: format!("{}: turn rates with the wind taken out", parts::file_name(&analysis.file)),
         version: &analysis.made_by.version,
-        own_style: "",
+        own_style: crate::campaign::narrow::TABLES,
     }
     .around(&main)
 }

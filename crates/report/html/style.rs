@@ -43,9 +43,9 @@ figcaption { margin-bottom: .5rem; }
   linear-gradient(90deg, var(--paper), var(--paper)) 100% 0 / 1.2rem 100% no-repeat local,
   linear-gradient(90deg, var(--edge), transparent) 0 0 / .7rem 100% no-repeat scroll,
   linear-gradient(270deg, var(--edge), transparent) 100% 0 / .7rem 100% no-repeat scroll; }
-svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; } #velocity-circle svg.chart { max-height: 24rem; }
-#strip svg.chart { max-height: 34rem; }
-.narrow { display: none; } .narrow svg.chart { min-width: 0; } @media screen and (max-width: 36rem) { .wide { display: none; } .narrow { display: block; } }
+svg.chart { display: block; width: 100%; min-width: 36rem; height: auto; } #velocity-circle .wide svg.chart { max-height: 24rem; }
+#strip .wide svg.chart { max-height: 34rem; }
+.narrow { display: none; } .narrow svg.chart { min-width: 0; } @media screen and (max-width: 40rem) { .wide { display: none; } .narrow { display: block; } }
 .s-text { stroke: var(--text); } .f-text { fill: var(--text); }
 .s-soft { stroke: var(--soft); } .f-soft { fill: var(--soft); }
 .s-grid { stroke: var(--grid); } .f-grid { fill: var(--grid); }
@@ -91,6 +91,7 @@ dt { color: var(--soft); } dd { margin: 0; }
   #velocity-circle svg.chart { max-height: 100mm; } #tracks svg.chart { max-height: 76mm; } #strip svg.chart { max-height: 96mm; }
   .contents { display: none; } summary { list-style: none; padding: 1mm 0; } summary::-webkit-details-marker { display: none; }
   details { border: 0; } details:not([open]):not(.prints) { display: none; } .windows:not(:has(details[open])) { display: none; }
+  details.prints { break-inside: avoid; } .prints > summary:not(:has(h2)) { display: none; }
   details.prints::details-content { content-visibility: visible; display: block; height: auto; }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }
 ";

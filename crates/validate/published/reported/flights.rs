@@ -139,7 +139,7 @@ pub(super) const FLIGHT: &[Reported] = &[
     ),
     row(
         "course rate",
-        &["windows[].course_rate_deg_s"],
+        &["windows[].course_rate_deg_s", "combined[].worst_course_rate_deg_s"],
         &[Geodesy],
         &["derived_course_rate_of_the_trochoid_misses_the_turn_rate"],
     ),
