@@ -143,7 +143,7 @@ fn simulated_devices_are_recognised_and_sensitivities_found() {
 fn simulated_claims_are_held_against_the_figures() {
     let summary = &demo().summary;
     let line = |words: &str| summary.replace('\n', " ").contains(words);
-    assert!(line("Claimed of vanes, 90 %, but less is shown in all 6 cells"), "{summary}");
+    assert!(line("Of vanes 90 % is claimed, and less is shown in all 6 cells"), "{summary}");
     assert!(
         line("no setting serves both full-power climb and power-off glide"),
         "the offset stays in the glide: {summary}"

@@ -7,7 +7,7 @@ use crate::outlet::finished;
 use crate::text::layout::{Align, paragraph_within, table};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::model::{SCENARIOS, SetupId, WingId};
-use driftless_analysis::campaign::{CampaignAnalysis, CellKey, Ranking};
+use driftless_analysis::campaign::{CampaignAlert, CampaignAlertKind, CampaignAnalysis, CellKey, Ranking};
 use driftless_display::campaign::{capital, points, ratio, short_scenario, typed};
 use driftless_display::{DisplayUnits, count_of, distinct, fixed, severity_words, turn_signed};
 use driftless_units::printable;
@@ -39,7 +39,7 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
         text.push('\n');
         text.push_str(&rankings(analysis, units, width));
     }
-    text.extend(claims(analysis).map(|words| line(&words)));
+    text.extend(claims(analysis).map(|words| line(&capital(&words))));
     text.extend(settings(analysis).map(|words| line(&capital(&words))));
     text.extend(next::imprecise(analysis, &plan).map(|words| line(&capital(&words))));
     let cards = if plan.cards.is_empty() { "" } else { " Cards: driftless plan." };
@@ -70,7 +70,7 @@ fn facts(analysis: &CampaignAnalysis) -> String {
 }
 
 fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> String {
-    let told: Vec<_> = analysis.alerts.iter().filter(|alert| alert.severity() != Severity::Note).collect();
+    let told: Vec<_> = analysis.alerts.iter().filter(|alert| !told_already(alert)).collect();
     let mut text: String = told
         .iter()
         .take(MOST_ALERTS)
@@ -87,6 +87,15 @@ fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> St
         ));
     }
     text
+}
+
+/// What is no reason to doubt, and files at fault: these were told on standard error.
+fn told_already(alert: &CampaignAlert) -> bool {
+    match &alert.kind {
+        CampaignAlertKind::FlightNotUsable { why, .. } => why.at_fault(),
+        CampaignAlertKind::FileNotUsed { .. } => true,
+        _ => alert.severity() == Severity::Note,
+    }
 }
 
 /// A set-up on a wing.

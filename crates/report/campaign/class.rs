@@ -112,7 +112,7 @@ fn question(
     let Some((glide_wants, turn)) = glide else {
         return match under_power.is_empty() {
             true => "No clear turn in any scenario: is there anything to change at all?".to_owned(),
-            false => format!("{under_power}; the glide is straight: how much of it?"),
+            false => format!("{under_power}; the glide is straight: how far?"),
         };
     };
     if idle_in_glide {
@@ -134,7 +134,7 @@ fn question(
         (_, Some(_), Wants::More) => {
             format!("{under_power} and worsen the glide, already {turn}: which matters more?")
         }
-        _ => format!("{under_power}, and the glide too ({turn}): how much of it?"),
+        _ => format!("{under_power}, and the glide too ({turn}): how far?"),
     }
 }
 
