@@ -14,6 +14,7 @@ mod figures;
 mod files;
 mod formats;
 mod golden;
+mod guides;
 mod inertial;
 mod inertial_units;
 mod limits;
