@@ -90,8 +90,14 @@ fn the_document_has_every_key_of_the_contract() {
     }
     assert!(!list(document, "comparisons").is_empty());
     assert!(document["log_against_stopwatch"]["as_stated"].is_boolean());
-    for (key, count) in [("rankings", 2), ("sensitivities", 8), ("equivalents", 32), ("devices", 4), ("more_runs", 18), ("class_questions", 5)]
-    {
+    for (key, count) in [
+        ("rankings", 2),
+        ("sensitivities", 8),
+        ("equivalents", 32),
+        ("devices", 4),
+        ("more_runs", 18),
+        ("class_questions", 5),
+    ] {
         assert_eq!(list(document, key).len(), count, "{key}");
     }
     // Five students in four scenarios, less what the judge of windows refuses.

@@ -29,9 +29,6 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
     let line = |words: &str| paragraph_within(width, "", words);
     let item = |words: &str| paragraph_within(width, "  ", words);
     let mut text = line(&format!("{} ({})", analysis.campaign.title, facts(analysis)));
-    if analysis.cells.is_empty() {
-        text.push_str(&line("Nothing can be compared: no run counts."));
-    }
     text.push_str(&alerts(analysis, units, width));
     if !analysis.cells.is_empty() {
         text.push('\n');
@@ -41,7 +38,7 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
     }
     text.extend(claims(analysis).map(|words| line(&capital(&words))));
     text.extend(settings(analysis).map(|words| line(&capital(&words))));
-    text.extend(next::imprecise(analysis, &plan).map(|words| line(&capital(&words))));
+    text.extend(next::imprecise(analysis, &plan).map(|words| line(&words)));
     let cards = if plan.cards.is_empty() { "" } else { " Cards: driftless plan." };
     text.extend(next::sentence(analysis, &plan).map(|words| line(&format!("{words}{cards}"))));
     for block in blocks.iter().take(MOST_BLOCKS) {
@@ -227,7 +224,11 @@ fn rankings(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> 
     let mut by_weights: BTreeMap<String, Vec<&Ranking>> = BTreeMap::new();
     for of in &analysis.rankings {
         let each: Vec<&str> = of.scenarios.iter().map(|(scenario, _)| short_scenario(*scenario)).collect();
-        by_weights.entry(format!("{} weighed {}", each.join(" : "), ratio(&of.scenarios))).or_default().push(of);
+        let weighed = match of.scenarios.as_slice() {
+            [_] => format!("{} alone", each.join("")),
+            several => format!("{} weighed {}", each.join(" : "), ratio(several)),
+        };
+        by_weights.entry(weighed).or_default().push(of);
     }
     let mut text = String::new();
     for (weights, list) in by_weights {
