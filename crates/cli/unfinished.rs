@@ -41,6 +41,15 @@ fn remove_all(files: &BTreeSet<PathBuf>) {
     }
 }
 
+/// An error of the system alone: the name of a temporary file tells nobody anything.
+fn without_path(error: std::io::Error) -> std::io::Error {
+    let system = std::error::Error::source(&error).and_then(|inner| inner.downcast_ref::<std::io::Error>());
+    match system.and_then(std::io::Error::raw_os_error) {
+        Some(code) => std::io::Error::from_raw_os_error(code),
+        None => error,
+    }
+}
+
 /// A file that is not finished yet.
 pub(crate) struct Unfinished {
     file: NamedTempFile,
@@ -57,7 +66,7 @@ impl Unfinished {
         #[cfg(unix)]
         builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
         let mut unfinished = UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner);
-        let file = builder.tempfile_in(folder)?;
+        let file = builder.tempfile_in(folder).map_err(without_path)?;
         let path = file.path().to_owned();
         unfinished.insert(path.clone());
         // On a file system without locks the file is not known to be held, nor ever taken for abandoned.

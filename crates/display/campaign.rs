@@ -2,7 +2,7 @@
 
 mod setting;
 
-pub use setting::{best_setting, setting, setting_unit};
+pub use setting::{best_setting, setting, setting_alone, setting_unit};
 
 use crate::{DisplayUnits, TurnSide, fixed, places_for, round_to_places, turn_side, turn_without_sign};
 use driftless_analysis::Scenario;
@@ -78,7 +78,7 @@ pub fn turn_words(units: &DisplayUnits, turn_deg_s: &Estimate<f64>) -> String {
 pub fn range_words(interval: &Interval<f64>) -> String {
     match places_for(0.5 * (interval.high - interval.low)) {
         Some(places) => {
-            let places = places.min(1);
+            let places = places.min(2);
             format!("{} to {}", round_to_places(interval.low, places), round_to_places(interval.high, places))
         }
         None => "without bounds".to_owned(),

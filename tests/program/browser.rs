@@ -153,6 +153,15 @@ fn a_campaign_is_short_on_screen_phone_and_paper() {
     assert!((2000..9000).contains(&height) && beyond.is_empty(), "{height} px, {beyond:?}");
     let (height, beyond) = framed(browser, &place, page, 390);
     assert!((3000..12_000).contains(&height) && beyond.is_empty(), "{height} px on a phone, {beyond:#?}");
+    with_demo_campaign(&place);
+    let long = "name = \"Offset hang points of the second series on the low bars, 15 mm, with the long trimmers\"";
+    let file = place.read("campaign/campaign.toml").replace("name = \"offset 15 mm\"", long);
+    place.with("campaign/long.toml", file);
+    place.run(&["compare", "campaign/long.toml", "-o", "long.html"]).expect_code(0);
+    for width in [1280, 768, 390] {
+        let (_, beyond) = framed(browser, &place, &place.read("long.html"), width);
+        assert!(beyond.is_empty(), "long names at {width}: {beyond:#?}");
+    }
     let sheets = sheets(browser, &place, page);
     assert!((3..=8).contains(&sheets), "{sheets} sheets");
 }

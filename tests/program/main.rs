@@ -16,6 +16,7 @@ mod first_screen;
 mod flights_of_a_log;
 mod formats;
 mod golden;
+mod guides;
 mod inertial;
 mod inertial_units;
 mod limits;

@@ -1,16 +1,21 @@
 //! Which setting of a device to take, in words.
 
-use super::{at, join, turn_words, weighed};
+use super::{at, join, ratio, turn_words};
 use crate::{DisplayUnits, fixed, significant};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, DeviceId};
 use driftless_analysis::campaign::physics::{DeviceOnWing, DoesItAll};
 use driftless_units::Interval;
 
-/// The setting to take and what it leaves; `None` without a recommendation.
+/// The setting to take and what it leaves, by name of device and wing; `None` without a recommendation.
 pub fn setting(campaign: &Campaign, units: &DisplayUnits, of: &DeviceOnWing) -> Option<String> {
-    let found = of.recommendation.as_ref()?;
     let name = format!("{} on {}", campaign.device(of.device).name, campaign.wing(of.wing).name);
+    Some(format!("{name}: {}", setting_alone(campaign, units, of)?))
+}
+
+/// The same where the name of the device stands before it.
+pub fn setting_alone(campaign: &Campaign, units: &DisplayUnits, of: &DeviceOnWing) -> Option<String> {
+    let found = of.recommendation.as_ref()?;
     let unit = setting_unit(campaign, of.device);
     let left: Vec<String> = of
         .scenarios
@@ -52,9 +57,9 @@ pub fn setting(campaign: &Campaign, units: &DisplayUnits, of: &DeviceOnWing) -> 
         ""
     };
     Some(format!(
-        "{name}: {}\u{a0}{unit} ({interval}{edge}) is expected to leave the least turn {}: {}. {all}{tested}",
+        "{}\u{a0}{unit} ({interval}{edge}) is expected to leave the least turn, scenarios weighed {}: {}. {all}{tested}",
         significant(found.setting, 2),
-        weighed(&weights),
+        ratio(&weights),
         join(&left),
     ))
 }

@@ -3,29 +3,24 @@
 use super::summary::probability;
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::physics::{DeviceModel, DeviceOnWing, ModelVerdict, Sensitivity, WingSensitivity};
-use driftless_analysis::campaign::{MoreRuns, Ranking};
-use driftless_display::campaign::{join, place_words, points, setting_unit, typed, weighed};
+use driftless_analysis::campaign::{CampaignAnalysis, MoreRuns, Ranking};
+use driftless_display::campaign::{join, place_words, points, setting_unit, typed};
 use driftless_display::{DisplayUnits, count_of, significant, turn_signed};
 
-/// "The Fenlark 26 turns least with vanes (0.9 ± 0.1 °/s), over trim level and full-power climb, weighed 3 : 2; then …".
+/// "Fenlark 26: vanes 0.9 ± 0.1 °/s, above 99 % sure; then no device 2.7 ± 0.1 °/s".
 pub(crate) fn ranking(campaign: &Campaign, units: &DisplayUnits, of: &Ranking) -> Option<String> {
-    let words: Vec<String> = of
+    let each: Vec<String> = of
         .setups
         .iter()
         .map(|(setup, turn)| {
             let name = &campaign.setup(*setup).name;
-            format!("{name} ({}\u{a0}{})", turn_signed(units, &typed(turn)), units.turn.sign())
+            format!("{name} {}\u{a0}{}", turn_signed(units, &typed(turn)), units.turn.sign())
         })
         .collect();
-    let (first, rest) = words.split_first()?;
-    let wing = &campaign.wing(of.wing).name;
-    let chance = of.chance_of_first().map(|chance| format!("; {} sure that it is the first", probability(chance)));
-    Some(format!(
-        "The {wing} turns least with {first}, {}{}; then with {}.",
-        weighed(&of.scenarios),
-        chance.unwrap_or_default(),
-        join(rest)
-    ))
+    let (first, rest) = each.split_first()?;
+    let sure = of.chance_of_first().map_or(String::new(), |chance| format!(", {} sure", probability(chance)));
+    let then = if rest.is_empty() { String::new() } else { format!("; then {}", join(rest)) };
+    Some(format!("{}: {first}{sure}{then}.", campaign.wing(of.wing).name))
 }
 
 /// How a device acts on a wing, as far as the cells tell.
@@ -93,19 +88,19 @@ pub(crate) fn device_figures(campaign: &Campaign, of: &DeviceOnWing) -> Option<S
 /// What the known weights say of a wing.
 pub(crate) fn sensitivity(campaign: &Campaign, of: &WingSensitivity) -> String {
     let place = format!("{}, {}", campaign.wing(of.wing).name, of.scenario.words());
-    let runs = format!("{} with a weight, {} without", count_of(of.with_weight, "run", "runs"), of.without_weight);
+    let runs = format!("{} with a weight and {} without", count_of(of.with_weight, "run", "runs"), of.without_weight);
     match &of.result {
         Ok(found) if found.resolved() && found.deg_s_per_nm.value > 0.0 => {
-            format!("{place}: {} ({runs}).", sensitivity_words(found))
+            format!("{place}: {}; {runs}.", sensitivity_words(found))
         }
         Ok(found) if found.resolved() => format!(
-            "{place}: the weight turned the aircraft to its other side, {}; look at the side written down ({runs}).",
+            "{place}: the weight turned the aircraft to its other side, {}; look at the side written down; {runs}.",
             sensitivity_words(found)
         ),
         Ok(_) => {
-            format!("{place}: the weight has no clear effect; a heavier one or a longer arm would ({runs}).")
+            format!("{place}: the weight has no clear effect; a heavier one or a longer arm would; {runs}.")
         }
-        Err(why) => format!("{place}: {why} ({runs})."),
+        Err(why) => format!("{place}: {why}; {runs}."),
     }
 }
 
@@ -148,4 +143,18 @@ pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
         None => String::new(),
     };
     format!("{device}, {place}: {now}; {by_log}{by_hand}.")
+}
+
+/// What each compensation still needs that is not as sure as wished; one sentence where all are.
+pub(crate) fn unmet(analysis: &CampaignAnalysis) -> Vec<String> {
+    let campaign = &analysis.campaign;
+    let mut open: Vec<String> =
+        analysis.more_runs.iter().filter(|of| !of.met).map(|of| more_runs(campaign, of)).collect();
+    let met = analysis.more_runs.len() - open.len();
+    if met > 0 {
+        let within = points(Some(campaign.wished_half_width_percent));
+        let are = if met == 1 { "is" } else { "are" };
+        open.push(format!("{} {are} within {within}.", count_of(met, "compensation", "compensations")));
+    }
+    open
 }

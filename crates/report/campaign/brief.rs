@@ -7,7 +7,7 @@ use crate::outlet::finished;
 use crate::text::layout::{Align, paragraph_within, table};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::model::{SCENARIOS, SetupId, WingId};
-use driftless_analysis::campaign::{CampaignAnalysis, CellKey, Ranking};
+use driftless_analysis::campaign::{CampaignAlert, CampaignAlertKind, CampaignAnalysis, CellKey, Ranking};
 use driftless_display::campaign::{capital, points, ratio, short_scenario, typed};
 use driftless_display::{DisplayUnits, count_of, distinct, fixed, severity_words, turn_signed};
 use driftless_units::printable;
@@ -29,9 +29,6 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
     let line = |words: &str| paragraph_within(width, "", words);
     let item = |words: &str| paragraph_within(width, "  ", words);
     let mut text = line(&format!("{} ({})", analysis.campaign.title, facts(analysis)));
-    if analysis.cells.is_empty() {
-        text.push_str(&line("Nothing can be compared: no run counts."));
-    }
     text.push_str(&alerts(analysis, units, width));
     if !analysis.cells.is_empty() {
         text.push('\n');
@@ -39,9 +36,9 @@ pub fn campaign_brief(analysis: &CampaignAnalysis, units: &DisplayUnits, width: 
         text.push('\n');
         text.push_str(&rankings(analysis, units, width));
     }
-    text.extend(claims(analysis).map(|words| line(&words)));
+    text.extend(claims(analysis).map(|words| line(&capital(&words))));
     text.extend(settings(analysis).map(|words| line(&capital(&words))));
-    text.extend(next::imprecise(analysis, &plan).map(|words| line(&capital(&words))));
+    text.extend(next::imprecise(analysis, &plan).map(|words| line(&words)));
     let cards = if plan.cards.is_empty() { "" } else { " Cards: driftless plan." };
     text.extend(next::sentence(analysis, &plan).map(|words| line(&format!("{words}{cards}"))));
     for block in blocks.iter().take(MOST_BLOCKS) {
@@ -70,7 +67,7 @@ fn facts(analysis: &CampaignAnalysis) -> String {
 }
 
 fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> String {
-    let told: Vec<_> = analysis.alerts.iter().filter(|alert| alert.severity() != Severity::Note).collect();
+    let told: Vec<_> = analysis.alerts.iter().filter(|alert| !told_already(alert)).collect();
     let mut text: String = told
         .iter()
         .take(MOST_ALERTS)
@@ -87,6 +84,15 @@ fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> St
         ));
     }
     text
+}
+
+/// What is no reason to doubt, and files at fault: these were told on standard error.
+fn told_already(alert: &CampaignAlert) -> bool {
+    match &alert.kind {
+        CampaignAlertKind::FlightNotUsable { why, .. } => why.at_fault(),
+        CampaignAlertKind::FileNotUsed { .. } => true,
+        _ => alert.severity() == Severity::Note,
+    }
 }
 
 /// A set-up on a wing.
@@ -218,7 +224,11 @@ fn rankings(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> 
     let mut by_weights: BTreeMap<String, Vec<&Ranking>> = BTreeMap::new();
     for of in &analysis.rankings {
         let each: Vec<&str> = of.scenarios.iter().map(|(scenario, _)| short_scenario(*scenario)).collect();
-        by_weights.entry(format!("{} weighed {}", each.join(" : "), ratio(&of.scenarios))).or_default().push(of);
+        let weighed = match of.scenarios.as_slice() {
+            [_] => format!("{} alone", each.join("")),
+            several => format!("{} weighed {}", each.join(" : "), ratio(several)),
+        };
+        by_weights.entry(weighed).or_default().push(of);
     }
     let mut text = String::new();
     for (weights, list) in by_weights {

@@ -7,7 +7,6 @@ use driftless_analysis::campaign::physics::{DeviceModel, ModelVerdict};
 use driftless_analysis::campaign::{CampaignAnalysis, Student};
 use driftless_display::campaign::{at, join, turn_words};
 use driftless_display::{DisplayUnits, TurnSide, turn_side};
-use std::collections::BTreeMap;
 
 /// A student with one set-up on one wing, in all scenarios flown.
 pub(crate) struct Line<'a> {
@@ -22,28 +21,39 @@ pub(crate) struct Line<'a> {
 /// Every student, by name.
 pub(crate) fn lines<'a>(analysis: &'a CampaignAnalysis, units: &DisplayUnits) -> Vec<Line<'a>> {
     let campaign = &analysis.campaign;
-    let mut by_student: BTreeMap<(&str, PilotId, SetupId, WingId), Vec<(Scenario, &Student)>> = BTreeMap::new();
+    let mut lines: Vec<Line<'a>> = Vec::new();
     for class in &analysis.classes {
         for student in &class.students {
-            let key = (campaign.pilot(student.pilot).name.as_str(), student.pilot, student.key.setup, student.key.wing);
-            by_student.entry(key).or_default().push((class.scenario, student));
+            let turn = (class.scenario, student);
+            match lines.iter_mut().find(|line| line.is_of(student)) {
+                Some(line) => line.turns.push(turn),
+                None => lines.push(Line {
+                    pilot: student.pilot,
+                    setup: student.key.setup,
+                    wing: student.key.wing,
+                    turns: vec![turn],
+                    question: String::new(),
+                }),
+            }
         }
     }
-    let line = |((_, pilot, setup, wing), turns): ((_, PilotId, SetupId, WingId), Vec<(Scenario, &'a Student)>)| Line {
-        pilot,
-        setup,
-        wing,
-        question: question(analysis, units, (setup, wing), &turns),
-        turns,
-    };
-    by_student.into_iter().map(line).collect()
+    for line in &mut lines {
+        line.question = question(analysis, units, (line.setup, line.wing), &line.turns);
+    }
+    lines.sort_by_key(|line| (&campaign.pilot(line.pilot).name, line.setup, line.wing));
+    lines
+}
+
+impl Line<'_> {
+    fn is_of(&self, student: &Student) -> bool {
+        (self.pilot, self.setup, self.wing) == (student.pilot, student.key.setup, student.key.wing)
+    }
 }
 
 /// The joined question of a student, for one of the scenarios flown.
 pub(crate) fn question_of(analysis: &CampaignAnalysis, units: &DisplayUnits, student: &Student) -> String {
-    let same =
-        |line: &Line<'_>| (line.pilot, line.setup, line.wing) == (student.pilot, student.key.setup, student.key.wing);
-    lines(analysis, units).into_iter().find(same).map(|line| line.question).unwrap_or_default()
+    let mut lines = lines(analysis, units).into_iter();
+    lines.find(|line| line.is_of(student)).map(|line| line.question).unwrap_or_default()
 }
 
 /// What a turn asks for: more against the torque, or less; nothing where its direction is uncertain.
@@ -112,7 +122,7 @@ fn question(
     let Some((glide_wants, turn)) = glide else {
         return match under_power.is_empty() {
             true => "No clear turn in any scenario: is there anything to change at all?".to_owned(),
-            false => format!("{under_power}; the glide is straight: how much of it?"),
+            false => format!("{under_power}; the glide is straight: how far?"),
         };
     };
     if idle_in_glide {
@@ -134,7 +144,7 @@ fn question(
         (_, Some(_), Wants::More) => {
             format!("{under_power} and worsen the glide, already {turn}: which matters more?")
         }
-        _ => format!("{under_power}, and the glide too ({turn}): how much of it?"),
+        _ => format!("{under_power}, and the glide too ({turn}): how far?"),
     }
 }
 

@@ -4,7 +4,7 @@ use driftless_analysis::campaign::model::{SetupId, WingId};
 use driftless_analysis::campaign::{
     CampaignAnalysis, CampaignPlan, Card, CellKey, CompensationGain, PlannedCell, plan_campaign,
 };
-use driftless_display::campaign::{points, short_scenario};
+use driftless_display::campaign::{capital, points, short_scenario};
 use driftless_display::count_of;
 use std::collections::BTreeSet;
 
@@ -185,25 +185,29 @@ pub(crate) fn sentence(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Opti
     Some(format!("To fly next: {much}{gains}."))
 }
 
-/// How many compensations are not within the wish, now and after the plan; `None` where there are none.
+/// How many compensations are not as sure as wished, now and after the plan; `None` where there are none.
 pub(crate) fn imprecise(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Option<String> {
     let wished = analysis.campaign.wished_half_width_percent;
-    let open: Vec<_> = plan.expected.iter().filter(|of| of.now.is_none_or(|now| now > wished)).collect();
-    if plan.expected.is_empty() {
-        return None;
-    }
-    if open.is_empty() {
-        return Some(format!("Every compensation is within {}.", points(Some(wished))));
-    }
+    let within = points(Some(wished));
+    let known: Vec<_> = plan.expected.iter().filter(|of| of.after.is_some()).collect();
+    let unflown = plan.expected.len() - known.len();
+    let open: Vec<_> = known.iter().filter(|of| of.now.is_none_or(|now| now > wished)).collect();
     let after = open.iter().filter(|of| of.after.is_none_or(|after| after > wished)).count();
-    let then = match after {
-        0 => "after these flights all should be".to_owned(),
-        some => format!("after these flights {some} will still not be"),
-    };
-    Some(format!(
-        "{} of {} are not within {} yet; {then}.",
-        open.len(),
-        count_of(plan.expected.len(), "compensation", "compensations"),
-        points(Some(wished))
-    ))
+    let mut parts = Vec::new();
+    match (open.len(), after) {
+        (0, _) if known.is_empty() => {}
+        (0, _) => parts.push(format!("every compensation flown is within {within}")),
+        (some, 0) => parts.push(format!(
+            "{some} of {} compensations are wider than {within}, and these flights should do",
+            known.len()
+        )),
+        (some, still) => parts.push(format!(
+            "{some} of {} compensations are wider than {within}, and {still} still will be after these flights",
+            known.len()
+        )),
+    }
+    if unflown > 0 {
+        parts.push(format!("of {} too little is flown to say", count_of(unflown, "compensation", "compensations")));
+    }
+    (!parts.is_empty()).then(|| format!("{}.", capital(&parts.join("; "))))
 }

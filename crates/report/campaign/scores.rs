@@ -72,7 +72,7 @@ pub(crate) fn legend(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Strin
             Flag::Glide => format!("glide beyond {tolerated}\u{a0}°/min"),
             Flag::Imprecise => format!("wider than {}", points(Some(analysis.campaign.wished_half_width_percent))),
         };
-        parts.push(format!("{} {words}", flag.sign()));
+        parts.push(format!("{}\u{a0}{words}", flag.sign()));
     }
     format!("{}.", parts.join("; "))
 }

@@ -17,23 +17,23 @@ pub(crate) fn compensation(campaign: &Campaign, units: &DisplayUnits, of: &CellC
     let Some((percent, interval)) = of.result.percent.zip(of.result.interval) else {
         let base = turn_words(units, &of.baseline_deg_s);
         return format!(
-            "{cell}: no percentage can be given, because without a device it hardly turns ({base}); with it, {left}."
+            "{cell}: no percentage can be given, because without a device it hardly turns, {base}; with it, {left}."
         );
     };
     let figure = percent_words(&of.result);
     match of.result.verdict {
-        CompensationVerdict::NotResolvable => format!("{cell}: not resolvable; what is left is {left}."),
+        CompensationVerdict::NotResolvable => format!("{cell}: not resolvable; it still turns {left}."),
         CompensationVerdict::Worsens => format!(
-            "{cell}: the turn is made worse, by {}\u{a0}% ({}\u{a0}%); what is left is {left}.",
+            "{cell}: the turn is made worse, by {}\u{a0}% ({}\u{a0}%); it still turns {left}.",
             fixed(-percent, 0),
             whole_range(&Interval { low: -interval.high, high: -interval.low })
         ),
         CompensationVerdict::NoEffectShown => {
-            format!("{cell}: no effect is shown: {figure} of the turn is compensated; what is left is {left}.")
+            format!("{cell}: no effect is shown: {figure} of the turn is compensated; it still turns {left}.")
         }
-        CompensationVerdict::Reduces => format!("{cell}: {figure} of the turn is compensated; what is left is {left}."),
+        CompensationVerdict::Reduces => format!("{cell}: {figure} of the turn is compensated; it still turns {left}."),
         CompensationVerdict::FullWithinUncertainty => format!(
-            "{cell}: {figure} of the turn is compensated, all of it as far as the runs can tell; what is left is {left}."
+            "{cell}: {figure} of the turn is compensated, all of it as far as the runs can tell; it still turns {left}."
         ),
         CompensationVerdict::OverCompensated => {
             format!("{cell}: over-compensated, {figure}: it turns the other way, {left}.")
@@ -65,12 +65,12 @@ pub(crate) fn comparison(campaign: &Campaign, units: &DisplayUnits, of: &CellCom
     let ratio = match of.result.ratio_interval {
         Some(_) if of.result.ratio > 0.0 => {
             let share = if of.result.difference <= 0.0 { of.result.ratio } else { 1.0 / of.result.ratio };
-            format!(", {}\u{a0}% of it", fixed(100.0 * share, 0))
+            format!(", to {}\u{a0}% of it", fixed(100.0 * share, 0))
         }
         _ => String::new(),
     };
     format!(
-        "{place}: {less} leaves less turn than {more}{ratio}, less by {}\u{a0}{unit}{ways}.",
+        "{place}: with {less} it turns less than with {more}, by {}\u{a0}{unit}{ratio}{ways}.",
         range_words(&sized(by))
     )
 }
@@ -94,7 +94,13 @@ pub(crate) fn drift(campaign: &Campaign, of: &CellDrift) -> String {
     let cell = of.key.words(campaign);
     let interval = of.result.interval;
     let figure = format!("{} to {}\u{a0}°/min", fixed(interval.low, 0), fixed(interval.high, 0));
-    let raw = format!("the ground track alone would have shown {}\u{a0}°/min", fixed(of.result.raw_deg_min, 0));
+    let size = sorted_size(&interval);
+    let by = format!("by {} to {}\u{a0}°/min", fixed(size.low, 0), fixed(size.high, 0));
+    let raw_side = if of.result.raw_deg_min < 0.0 { "left" } else { "right" };
+    let raw = format!(
+        "the ground track alone would have shown {}\u{a0}°/min {raw_side}",
+        fixed(of.result.raw_deg_min.abs(), 0)
+    );
     let limit = fixed(of.limit_deg_min, 0);
     let within = match of.claimed {
         true => format!("the {limit}\u{a0}°/min claimed"),
@@ -105,7 +111,7 @@ pub(crate) fn drift(campaign: &Campaign, of: &CellDrift) -> String {
         DriftVerdict::Right | DriftVerdict::Left => {
             let side = if of.result.verdict == DriftVerdict::Right { "right" } else { "left" };
             let verdict = if beyond { format!(", beyond {within}") } else { String::new() };
-            format!("{cell}: drifts to the {side}, {figure}{verdict}; {raw}.")
+            format!("{cell}: drifts to the {side} {by}{verdict}; {raw}.")
         }
         DriftVerdict::StraightWithinLimit => format!("{cell}: straight within {within} ({figure}); {raw}."),
         DriftVerdict::CannotTell => {
@@ -169,7 +175,7 @@ pub(crate) fn agreement(of: &LogAgainstStopwatch) -> String {
          assumed, or the log is less sure than it says"
     };
     format!(
-        "{} were measured both ways: {shift}; 95\u{a0}% of differences, log less stopwatch, lie between {}\u{a0}°/s; {verdict}.",
+        "{} were measured both ways: {shift}; 95\u{a0}% of differences, log minus stopwatch, lie between {}\u{a0}°/s; {verdict}.",
         count_of(result.pairs, "run", "runs"),
         range_words(&limits).replace(" to ", " and "),
     )

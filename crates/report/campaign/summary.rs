@@ -35,10 +35,10 @@ fn least_turn(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     let mut each: Vec<String> = alike.iter().take(MOST_WINGS).filter_map(|of| best(campaign, units, of)).collect();
     let more = analysis.rankings.len() - alike.len().min(MOST_WINGS);
     if more > 0 {
-        each.push(format!("{} in the matrix", count_of(more, "more wing", "more wings")));
+        each.push(format!("what the matrix says of {}", count_of(more, "more wing", "more wings")));
     }
     let over = weighed(&first.scenarios);
-    format!("{}, the least turn is left by {}.", over.replacen("over ", "Over ", 1), join(&each))
+    format!("{}, the least turn is that with {}.", capital(&over), join(&each))
 }
 
 /// "vanes on the Fenlark 26 (1.2 ± 0.1 °/s; 98 % sure to be the best)".
@@ -84,19 +84,21 @@ pub(crate) fn claims(analysis: &CampaignAnalysis) -> Option<String> {
             of_this.extend(claim(&most, "more is shown", beyond, known.len()));
         }
         if !of_this.is_empty() {
-            parts.push(format!("of {}, {}", setup.name, of_this.join(", and ")));
+            parts.push(format!("of {} {}", setup.name, of_this.join("; ")));
         }
     }
-    (!parts.is_empty()).then(|| format!("Claimed {}.", parts.join("; ")))
+    (!parts.is_empty()).then(|| format!("{}.", parts.join("; ")))
 }
 
-/// "90 %, but less is shown in all 6 cells"; nothing where the claim was not flown.
+/// "90 % is claimed, and less is shown in all 6 cells"; nothing where the claim was not flown.
 fn claim(claimed: &str, beyond: &str, cells: usize, of: usize) -> Option<String> {
     match (cells, of) {
         (_, 0) => None,
-        (0, _) => Some(format!("{claimed}, which the runs do not contradict")),
-        (all, of) if all == of => Some(format!("{claimed}, but {beyond} in all {}", count_of(of, "cell", "cells"))),
-        (some, of) => Some(format!("{claimed}, but {beyond} in {some} of {of} cells")),
+        (0, _) => Some(format!("{claimed} is claimed, and the runs do not contradict it")),
+        (all, of) if all == of => {
+            Some(format!("{claimed} is claimed, and {beyond} in all {}", count_of(of, "cell", "cells")))
+        }
+        (some, of) => Some(format!("{claimed} is claimed, and {beyond} in {some} of {of} cells")),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::outlet::finished;
 use crate::text::layout::{Align, paragraph_within, table_within};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell};
-use driftless_display::campaign::{percent_words, setting, typed};
+use driftless_display::campaign::{percent_words, setting_alone, typed, weighed};
 use driftless_display::{DisplayUnits, count_of, severity_words, turn_signed};
 
 /// All of a campaign in words and figures.
@@ -24,10 +24,7 @@ pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits, width: u
         alerts(analysis, units, lines),
         finding(analysis, units, &plan).iter().map(|sentence| lines.paragraph("", sentence)).collect(),
         cells(analysis, units, lines),
-        lines.list(
-            "Which set-up turns least, all scenarios weighed",
-            analysis.rankings.iter().filter_map(|of| advice::ranking(campaign, units, of)),
-        ),
+        rankings(analysis, units, lines),
         lines
             .list("Compensation", analysis.compensation.iter().map(|of| statements::compensation(campaign, units, of))),
         lines.list(
@@ -61,8 +58,7 @@ pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits, width: u
                 )
             }),
         ),
-        lines
-            .list("How sure each compensation is", analysis.more_runs.iter().map(|of| advice::more_runs(campaign, of))),
+        lines.list("What brings each compensation to the wish", advice::unmet(analysis).into_iter()),
         unused(analysis, units, lines),
         lines.list("Cautions", CAUTIONS.iter().map(|caution| (*caution).to_owned())),
         made_by(analysis, lines),
@@ -116,6 +112,23 @@ fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> St
     lines.list("Check first", analysis.alerts.iter().filter(worth).map(alert))
 }
 
+/// The set-ups of each wing, the least turn first; wings whose scenarios count alike stand together.
+fn rankings(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> String {
+    let mut by_weights: Vec<(String, Vec<String>)> = Vec::new();
+    for of in &analysis.rankings {
+        let Some(words) = advice::ranking(&analysis.campaign, units, of) else { continue };
+        let weights = weighed(&of.scenarios);
+        match by_weights.iter_mut().find(|(other, _)| *other == weights) {
+            Some((_, list)) => list.push(words),
+            None => by_weights.push((weights, vec![words])),
+        }
+    }
+    let part = |(weights, list): (String, Vec<String>)| {
+        lines.list(&format!("Which set-up turns least {weights}"), list.into_iter())
+    };
+    by_weights.into_iter().map(part).collect::<Vec<_>>().join("\n")
+}
+
 fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> String {
     if analysis.cells.is_empty() {
         return String::new();
@@ -151,7 +164,7 @@ fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> Str
 fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> std::vec::IntoIter<String> {
     let campaign = &analysis.campaign;
     let words = |of: &driftless_analysis::campaign::physics::DeviceOnWing| {
-        let parts = [Some(advice::device_model(campaign, of)), setting(campaign, units, of)];
+        let parts = [Some(advice::device_model(campaign, of)), setting_alone(campaign, units, of)];
         parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
     };
     analysis.physics.devices.iter().map(words).collect::<Vec<_>>().into_iter()

@@ -9,7 +9,7 @@ use driftless_analysis::campaign::model::{PowerUnitId, WingId};
 use driftless_analysis::campaign::physics::{Adjustment, DeviceOnWing, TYPICAL_DEG_S_PER_NM};
 use driftless_analysis::campaign::{CampaignAnalysis, CellKey};
 use driftless_charts::campaign as charts;
-use driftless_display::campaign::{capital, setting};
+use driftless_display::campaign::{capital, setting_alone};
 use driftless_display::campaign::{join, percent_words, typed};
 use driftless_display::{DisplayUnits, fixed, places_for, plus_minus, round_to_places, significant, turn_signed};
 use driftless_units::Estimate;
@@ -30,12 +30,13 @@ pub(super) fn trade_off(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Ma
             .chain(of.scenarios.iter().map(|scenario| scenario.words().to_owned()))
             .collect();
         let settings = of.trade_off.first().map(|curve| curve.points.as_slice()).unwrap_or_default();
+        let places = u8::from(settings.iter().any(|(setting, _)| setting.fract() != 0.0));
         let every = settings.len().div_ceil(MOST_SETTINGS).max(1);
         let row = |(place, (setting, _)): (usize, &(f64, Estimate<f64>))| {
             let turns = of.trade_off.iter().map(|curve| {
                 curve.points.get(place).map_or(String::new(), |(_, turn)| turn_signed(units, &typed(turn)))
             });
-            std::iter::once(significant(*setting, 2)).chain(turns).collect::<Vec<_>>()
+            std::iter::once(fixed(*setting, places)).chain(turns).collect::<Vec<_>>()
         };
         let rows: Vec<Vec<String>> = settings.iter().enumerate().step_by(every).map(row).collect();
         let caption = format!("Turn by the model, {}, right positive", units.turn.sign());
@@ -79,7 +80,7 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
                     li {
                         (capital(&advice::device_model(campaign, of)))
                         @if let Some(figures) = advice::device_figures(campaign, of) { " " (figures) }
-                        @if let Some(setting) = setting(campaign, units, of) { " " (capital(&setting)) }
+                        @if let Some(setting) = setting_alone(campaign, units, of) { " " (capital(&setting)) }
                     }
                 }
             }

@@ -110,9 +110,9 @@ pub(super) fn next_flights(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> 
                 } @else {
                     (order(&rows, "Blocks in the order to fly; the order is random. driftless plan prints a card for each run"))
                 }
-                @if !analysis.more_runs.is_empty() {
+                @if analysis.more_runs.iter().any(|of| !of.met) {
                     (folded(&format!("What brings each compensation to {wished}"), &markup! {
-                        ul.reasons { @for of in &analysis.more_runs { li { (advice::more_runs(&analysis.campaign, of)) } } }
+                        ul.reasons { @for words in advice::unmet(analysis) { li { (words) } } }
                     }))
                 }
             }

@@ -99,7 +99,7 @@ pub(super) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let body = markup! {
         div.pair { @for (wing, chart) in &charts { (figure(chart, &turn_numbers(analysis, units, *wing))) } }
     };
-    fold("turns", "What is left of the turn", Paper::Whole, &body)
+    fold("turns", "Residual turns", Paper::Whole, &body)
 }
 
 /// Where a minute hands off leads.

@@ -14,11 +14,11 @@ table { font-size: .8rem; } th, td { padding: .28rem .35rem; } th { overflow-wra
 summary { cursor: pointer; } summary h2 { display: inline; border: 0; margin: 0; padding: 0; font-size: 1.1rem; }
 details { margin: .5rem 0; } section > details { border-top: 1px solid var(--edge); padding-top: .5rem; }
 .pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(21rem, 100%), 1fr)); gap: 0 1.5rem; align-items: start; }
-.pair figure { margin: .8rem 0 1rem; min-width: 0; } .pair svg.chart { min-width: 0; max-width: 30rem; } .pair .scroll { overflow-x: visible; }
+.pair figure { margin: .8rem 0 1rem; min-width: 0; } .pair svg.chart { min-width: 0; max-width: 30rem; } .numbers tbody th, td.text { white-space: normal; }
 .pair h3 { overflow-wrap: anywhere; } details p, li, .finding p, caption { overflow-wrap: anywhere; }
-.matrix tr:not(.wing) th:first-child { min-width: 7.5rem; } .matrix td { text-align: center; border: 2px solid var(--paper); line-height: 1.3; padding: .15rem .3rem; }
+.matrix tr:not(.wing) th:first-child { min-width: 7.5rem; } .matrix td { text-align: center; white-space: normal; border: 2px solid var(--paper); line-height: 1.3; padding: .15rem .3rem; }
 .matrix th { text-align: left; } .matrix thead th { text-align: center; } .matrix thead th:first-child { text-align: left; }
-.matrix td b, .matrix td span { display: block; } .matrix .flag { font-weight: 600; } .matrix .in { display: none; }
+.matrix td b, .matrix td span { display: block; } .matrix td b { white-space: nowrap; } .matrix .flag { font-weight: 600; } .matrix .in { display: none; }
 .matrix .wing th { border: 0; padding-top: .5rem; color: var(--soft); }
 .t1 { background: rgba(128, 128, 128, .08); } .t2 { background: rgba(128, 128, 128, .17); } .t3 { background: rgba(128, 128, 128, .26); }
 .t4 { background: rgba(128, 128, 128, .35); }
