@@ -32,15 +32,18 @@ type Numbered = Vec<(u32, Estimate<f64>)>;
 type Group<'a> = (usize, Option<&'a str>, Scenario);
 
 /// Combines the accepted windows of a log, by flight, set-up and scenario, in that order; `flight_of` tells the flight of a
-/// window.
-pub fn combined_rates(windows: &[WindowMeasurement], flight_of: impl Fn(&Window) -> usize) -> Vec<CombinedRate> {
+/// window, and one of no flight is left out.
+pub fn combined_rates(
+    windows: &[WindowMeasurement],
+    flight_of: impl Fn(&Window) -> Option<usize>,
+) -> Vec<CombinedRate> {
     let mut groups: BTreeMap<Group<'_>, Numbered> = BTreeMap::new();
     for measured in windows.iter().filter(|measured| measured.accepted()) {
-        let Some(rate) = measured.steady_rate else { continue };
         let of = &measured.window;
+        let (Some(rate), Some(flight)) = (measured.steady_rate, flight_of(of)) else { continue };
         let setup = of.setup.as_deref().map(str::trim).filter(|name| !name.is_empty());
         let rate = Estimate::with_dof(rate.value.deg_s(), rate.std_u.deg_s(), rate.dof);
-        groups.entry((flight_of(of), setup, of.scenario)).or_default().push((of.id, rate));
+        groups.entry((flight, setup, of.scenario)).or_default().push((of.id, rate));
     }
     let of_group = |((flight, setup, scenario), of): (Group<'_>, Numbered)| {
         let (windows, rates): (Vec<u32>, Vec<Estimate<f64>>) = of.into_iter().unzip();

@@ -22,6 +22,7 @@ pub struct FlownFlight {
 
 /// What came of the flights of a log.
 pub(crate) struct Flown {
+    /// None when the log stays on the ground.
     pub flights: Vec<FlownFlight>,
     /// Of all flights, numbered on from one to the next.
     pub windows: Vec<WindowMeasurement>,
@@ -43,6 +44,7 @@ pub(crate) fn fly_each(
     limits: (&Limits, &InputLimits),
     progress: &mut dyn FnMut(Stage),
 ) -> Flown {
+    let on_the_ground = track.flights.is_empty();
     let parts = parts(track, marked);
     let main = longest(&parts);
     let mut flown = Flown {
@@ -63,11 +65,13 @@ pub(crate) fn fly_each(
         let sensors = by_sensors(track, &gps, files, limits.1, progress);
         progress(Stage::Measure);
         let windows = measured_windows(track, &gps, &sensors, limits.0, flown.windows.len());
-        flown.flights.push(FlownFlight {
-            airborne,
-            windows: windows.iter().map(|w| w.window.id).collect(),
-            wind_unknown: gps.wind_unknown(),
-        });
+        if !on_the_ground {
+            flown.flights.push(FlownFlight {
+                airborne,
+                windows: windows.iter().map(|w| w.window.id).collect(),
+                wind_unknown: gps.wind_unknown(),
+            });
+        }
         if number == main {
             flown.wind_unknown = gps.wind_unknown();
             flown.circle = gps.circle;
@@ -92,7 +96,7 @@ struct Part<'a> {
 }
 
 /// The track of each flight with the marks nearest to it. A log that stays on the ground is one part, in which nothing is
-/// measured.
+/// measured and which is no flight.
 fn parts<'a>(track: &'a Track, marked: &[MarkedSpan]) -> Vec<Part<'a>> {
     let flights = if track.flights.is_empty() { vec![Airborne::default()] } else { track.flights.clone() };
     let off_s = |flight: &Airborne, t_s: f64| {

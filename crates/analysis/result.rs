@@ -1,6 +1,6 @@
 //! What an analysis holds. Reports see this and nothing else.
 
-use crate::{CompassAgreement, FlightAlert, FlownFlight, InertialAnalysis, NotAligned};
+use crate::{CombinedRate, CompassAgreement, FlightAlert, FlownFlight, InertialAnalysis, NotAligned, combined_rates};
 use driftless_segment::{Measured, WindUnknown, Window, WindowRate};
 use driftless_track::{LogFormat, Problem, Track};
 use driftless_units::{Estimate, Wind};
@@ -36,7 +36,7 @@ pub struct FlightAnalysis {
     pub problems: Vec<Problem>,
     /// What the analysis has to tell about its result.
     pub alerts: Vec<FlightAlert>,
-    /// The flights of the log, in time order; at least one.
+    /// The flights of the log, in time order; none when it stays on the ground.
     pub flights: Vec<FlownFlight>,
     /// The whole-flight estimate, of several flights one behind the other; `None` when there was nothing to estimate from (see `alerts`).
     pub estimate: Option<FlightEstimate>,
@@ -119,9 +119,14 @@ impl FlightAnalysis {
         told.map(FileNotUsed::Told).chain(not_aligned)
     }
 
-    /// The number, from 1, of the flight that a window belongs to.
-    pub fn flight_of(&self, window: &Window) -> usize {
-        self.flights.iter().position(|flight| flight.windows.contains(&window.id)).map_or(1, |place| place + 1)
+    /// The number, from 1, of the flight that a window belongs to; `None` when it was marked in a log that stays on the ground.
+    pub fn flight_of(&self, window: &Window) -> Option<usize> {
+        self.flights.iter().position(|flight| flight.windows.contains(&window.id)).map(|place| place + 1)
+    }
+
+    /// The accepted windows of each flight, set-up and scenario as one figure.
+    pub fn combined(&self) -> Vec<CombinedRate> {
+        combined_rates(&self.windows, |window| self.flight_of(window))
     }
 
     /// Windows that passed every limit.

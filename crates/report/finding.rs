@@ -2,7 +2,7 @@
 
 use driftless_analysis::{FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
 use driftless_display::inertial::gain_words;
-use driftless_display::reasons::{WIND_ADVICE, wind_unknown};
+use driftless_display::reasons::{wind_advice, wind_unknown};
 use driftless_display::{
     DisplayUnits, TurnSide, TurnUnit, count_of, quarter_turn, scenario_words, turn_side, turn_without_sign,
 };
@@ -96,7 +96,7 @@ fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         return format!(
             "No turn rate: the wind cannot be told from this flight. {} {}",
             sentence(&wind_unknown(why, units)),
-            sentence(WIND_ADVICE)
+            sentence(wind_advice(why))
         );
     }
     if analysis.windows.is_empty() {

@@ -11,6 +11,7 @@ mod combined;
 mod contract;
 mod figures;
 mod files;
+mod flights_of_a_log;
 mod formats;
 mod golden;
 mod inertial;

@@ -322,7 +322,7 @@ fn simulated_forty_windows_of_a_flight_are_eight_figures() {
                 window
             })
             .collect();
-        let combined = combined_rates(&windows, |_| 1);
+        let combined = combined_rates(&windows, |_| Some(1));
         assert_eq!(combined.len(), 8);
         for of in &combined {
             assert_eq!(of.windows.len(), 5);

@@ -10,5 +10,5 @@ mod window;
 pub use compass::{compass_doubt, compass_doubts};
 pub use flight::flight_failure;
 pub use inertial::{file_not_used, gyro_left_out, not_aligned, why_not_aligned, why_not_used};
-pub use wind::{WIND_ADVICE, wind_unknown};
+pub use wind::{wind_advice, wind_unknown};
 pub use window::{heading, reason, reasons};

@@ -3,9 +3,18 @@
 use crate::DisplayUnits;
 use driftless_analysis::{EstimateError, UnclearWind, WindUnknown};
 
-/// What to fly for the wind to show.
-pub const WIND_ADVICE: &str = "fly one or two full circles at steady power, in both directions if possible, before the \
-                                      windows and at each power setting; they show the wind";
+/// What to do for the wind to show.
+pub const fn wind_advice(why: &WindUnknown) -> &'static str {
+    match why {
+        WindUnknown::NoEstimate(EstimateError::OnTheGround) => {
+            "check that this is the log of the flight: it stands, walks or drives"
+        }
+        WindUnknown::NoEstimate(EstimateError::TooShort { .. } | EstimateError::Diverged) | WindUnknown::Unclear(_) => {
+            "fly one or two full circles at steady power, in both directions if possible, before the windows and at \
+             each power setting; they show the wind"
+        }
+    }
+}
 
 /// Why, as a clause with figure and limit.
 pub fn wind_unknown(why: &WindUnknown, units: &DisplayUnits) -> String {

@@ -10,7 +10,7 @@ use crate::reasons::{FindingEntry, problems};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
     CombinedRate, CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Scenario,
-    Settling, Smoothing, Track, combined_rates,
+    Settling, Smoothing, Track,
 };
 use driftless_display::DisplayUnits;
 use driftless_display::reasons::{compass_doubt, wind_unknown};
@@ -32,7 +32,7 @@ pub(super) struct FlightReport<'a> {
     estimate: Option<EstimateEntry>,
     /// The estimated heading against a recorded compass; `null` without one.
     compass: Option<CompassEntry>,
-    /// The flights of the log, in time order.
+    /// The flights of the log, in time order; empty when it stays on the ground.
     flights: Vec<FlownEntry>,
     windows: Vec<WindowEntry<'a>>,
     /// The accepted windows of each set-up and scenario as one figure.
@@ -180,10 +180,7 @@ impl<'a> FlightReport<'a> {
             compass: analysis.compass.as_ref().map(CompassEntry::of),
             flights: (0..analysis.flights.len()).map(|place| FlownEntry::of(analysis, place)).collect(),
             windows: analysis.windows.iter().map(|w| WindowEntry::of(analysis, w)).collect(),
-            combined: combined_rates(&analysis.windows, |window| analysis.flight_of(window))
-                .iter()
-                .map(CombinedEntry::of)
-                .collect(),
+            combined: analysis.combined().iter().map(CombinedEntry::of).collect(),
             inertial: analysis.inertial.as_ref().map(|inertial| InertialEntry::of(analysis, inertial)),
         }
     }

@@ -10,8 +10,8 @@ use serde::Serialize;
 #[derive(Serialize)]
 pub(super) struct WindowEntry<'a> {
     id: u32,
-    /// The flight of the log that it belongs to.
-    flight: usize,
+    /// The flight of the log that it belongs to; `null` on the ground.
+    flight: Option<usize>,
     start_utc: String,
     end_utc: String,
     let_go_utc: String,

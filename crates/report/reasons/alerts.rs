@@ -2,7 +2,7 @@
 
 use driftless_analysis::{FlightAlert, FlightAnalysis, Problem};
 use driftless_display::DisplayUnits;
-use driftless_display::reasons::{WIND_ADVICE, compass_doubts, gyro_left_out, not_aligned, wind_unknown};
+use driftless_display::reasons::{compass_doubts, gyro_left_out, not_aligned, wind_advice, wind_unknown};
 
 /// Problems of reading first, then the alerts of the analysis in the same form.
 pub(crate) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Problem> {
@@ -19,7 +19,7 @@ const MARK_THEM: &str = "mark let-go and take-over in the log, or give their tim
 fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
     let (message, help) = match alert {
         FlightAlert::WindNotKnown(why) => {
-            (format!("the wind cannot be told from this flight: {}", wind_unknown(why, units)), WIND_ADVICE)
+            (format!("the wind cannot be told from this flight: {}", wind_unknown(why, units)), wind_advice(why))
         }
         FlightAlert::NotSettled { passes } => (
             format!(

@@ -1,14 +1,14 @@
 //! Repeats inside a flight: one figure for the windows of a set-up in a scenario.
 
 use super::layout::{Align, paragraph, table};
-use driftless_analysis::{CombinedRate, FlightAnalysis, combined_rates};
+use driftless_analysis::{CombinedRate, FlightAnalysis};
 use driftless_display::campaign::typed;
 use driftless_display::{DisplayUnits, turn_signed};
 use driftless_units::Estimate;
 
 /// The table of set-ups; empty where nothing was repeated.
 pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
-    let combined = combined_rates(&analysis.windows, |window| analysis.flight_of(window));
+    let combined = analysis.combined();
     if combined.iter().all(|of| of.windows.len() < 2) {
         return String::new();
     }
