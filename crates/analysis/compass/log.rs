@@ -67,13 +67,14 @@ fn fused(
     if !doubts.is_empty() {
         return Err(doubts);
     }
+    let path = track.path();
     let headings = CompassHeadings {
-        readings: readings(track, compass.reference, declination_deg, &node_times(track, spans)),
+        readings: readings(track, compass.reference, declination_deg, &node_times(&path, spans)),
         deviation_std_u: DeviationStdU { coefficients_rad: DEVIATION_DEG.map(f64::to_radians), heeling: HEELING },
         lag_std_u_s: LAG_S,
         least_errors_rad: least_errors_rad(),
     };
-    let found = estimate_with_compass(track, without, spans, &headings, None)
+    let found = estimate_with_compass(&path, without, spans, &headings, None)
         .map_err(|error| vec![CompassDoubt::EstimateFailed { why: error.to_string() }])?;
     let doubts = after_doubts(without, &found, &headings.deviation_std_u);
     if doubts.is_empty() { Ok(found.flight) } else { Err(doubts) }

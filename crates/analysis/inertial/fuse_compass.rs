@@ -4,7 +4,7 @@ use super::fuse::AVERAGED_S;
 use crate::compass::after_doubts;
 use driftless_inertial::align::Alignment;
 use driftless_inertial::compass::{Compass, CompassDoubt, DeviationPrior};
-use driftless_track::Track;
+use driftless_units::GroundPath;
 use driftless_wind::flight::constants::{COMPASS_LAG_STD_U_S, LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD};
 use driftless_wind::flight::{
     CompassHeadings, CompassReading, DeviationStdU, FlightEstimate, GyroRates, SteadySpan, estimate_with_compass,
@@ -25,15 +25,15 @@ pub(super) struct Without<'a> {
 pub(super) fn with_compass(
     compass: Compass,
     alignment: &Alignment,
-    track: &Track,
+    path: &GroundPath,
     steady: &[SteadySpan],
     without: &Without<'_>,
 ) -> (Compass, Option<FlightEstimate>) {
     if !compass.is_consistent() {
         return (compass, None);
     }
-    let headings = compass_headings(&compass, alignment, &node_times(track, steady));
-    let doubts = match estimate_with_compass(track, without.by_gps, steady, &headings, without.gyro) {
+    let headings = compass_headings(&compass, alignment, &node_times(path, steady));
+    let doubts = match estimate_with_compass(path, without.by_gps, steady, &headings, without.gyro) {
         Ok(found) => {
             let doubts = after_doubts(without.best, &found, &headings.deviation_std_u);
             if doubts.is_empty() {

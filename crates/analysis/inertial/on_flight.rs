@@ -122,7 +122,7 @@ pub(crate) fn sensor_on_flight(
     };
     let Recording { epoch, health } = recording;
     let (health, aligned) = Aligned::of(&log, health, track, &columns, alignment, by_gps.is_some(), &mut problems);
-    let Part { aligned, part, estimate } = take_part(aligned, track, by_gps, steady);
+    let Part { aligned, part, estimate } = take_part(aligned, &track.path(), by_gps, steady);
     let reached = Reached::Aligned { recording: Recording { epoch, health }, aligned: Box::new(aligned), part };
     let sensor = SensorOnFlight { files: files_given, reached };
     (sensor, estimate, told(log.problems, problems))

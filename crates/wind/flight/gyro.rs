@@ -4,7 +4,7 @@
 use super::{EstimateError, FlightEstimate};
 use driftless_units::Estimate;
 
-/// What a gyro says about the turn between two times, seconds from the track's epoch.
+/// What a gyro says about the turn between two times, seconds from the path's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GyroIncrement {
     /// Start.
