@@ -80,7 +80,7 @@ pub struct Jump {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CompassEstimateError {
     /// No node of the flight has a compass heading.
-    #[error("the compass headings do not lie within this flight")]
+    #[error("no node has a compass heading")]
     NoOverlap,
     /// The gyro beside it cannot be used.
     #[error(transparent)]

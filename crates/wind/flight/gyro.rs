@@ -86,7 +86,7 @@ pub struct GyroErrors {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum GyroEstimateError {
     /// No node of the flight has a gyro heading.
-    #[error("the gyro's turns do not lie within this flight")]
+    #[error("no node has a gyro heading")]
     NoOverlap,
     /// As without a gyro.
     #[error(transparent)]

@@ -82,7 +82,7 @@ pub struct StartGuess {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum EstimateError {
     /// Too few points between take-off and landing.
-    #[error("only {nodes} seconds of flight with positions, at least {needed} are needed")]
+    #[error("{nodes} nodes, {needed} needed")]
     TooShort {
         /// Nodes there are.
         nodes: usize,
@@ -90,10 +90,10 @@ pub enum EstimateError {
         needed: usize,
     },
     /// The log holds no flight.
-    #[error("the log stays on the ground: it holds no flight")]
+    #[error("no flight")]
     OnTheGround,
     /// The iteration ran away.
-    #[error("the estimate did not settle: positions and flight model do not fit together")]
+    #[error("no convergence")]
     Diverged,
 }
 
