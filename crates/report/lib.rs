@@ -13,8 +13,6 @@ mod json;
 mod known;
 mod outlet;
 mod reasons;
-#[cfg(test)]
-mod sample;
 mod text;
 
 pub use self::csv::{CsvHeader, csv};
