@@ -159,3 +159,34 @@ fn every_dependency_has_its_place_and_reason() {
     let page_alone: Names = table("| dependency | why |").iter().map(|row| in_ticks(&row[0])).collect();
     assert_eq!(page_alone, alone, "dependencies of tests alone: docs/architecture.md against the manifests");
 }
+
+/// Who uses the fits and the estimate by themselves needs no calendar and no log format.
+#[test]
+fn the_wind_has_no_clock_and_no_log_behind_it() {
+    let manifests = manifests();
+    let lock: Table = read("Cargo.lock").parse().expect("a lock file");
+    let of_others: BTreeMap<&str, Names> = lock["package"]
+        .as_array()
+        .expect("packages")
+        .iter()
+        .map(|package| {
+            let needs = package.get("dependencies").and_then(|list| list.as_array()).into_iter().flatten();
+            // With its version where a package stands twice.
+            let names = needs.filter_map(|need| need.as_str()?.split(' ').next().map(str::to_owned));
+            (package["name"].as_str().expect("a name"), names.collect())
+        })
+        .collect();
+    let (mut behind, mut open) = (Names::new(), vec!["wind".to_owned()]);
+    while let Some(name) = open.pop() {
+        let next: Names = match manifests.get(&name) {
+            Some(ours) => ours.sees.union(&ours.others).cloned().collect(),
+            None => of_others.get(name.as_str()).cloned().unwrap_or_default(),
+        };
+        open.extend(next.difference(&behind).cloned().collect::<Vec<_>>());
+        behind.extend(next);
+    }
+    assert!(behind.contains("nalgebra") && behind.contains("simba"), "the lock file was not read: {behind:?}");
+    for name in ["track", "formats", "chrono", "time"] {
+        assert!(!behind.contains(name), "`wind` has `{name}` behind it");
+    }
+}

@@ -1,7 +1,9 @@
 //! What an analysis itself has to tell, beside the problems met while reading: data, put into words by reports.
 
-use crate::{CompassAgreement, GyroEstimateError, InertialAnalysis, InertialStatus, NotAligned, WindowMeasurement};
-use driftless_inertial::compass::{CompassDoubt, CompassError};
+use crate::{
+    CompassAgreement, CompassDoubt, GyroEstimateError, InertialAnalysis, InertialStatus, NotAligned, WindowMeasurement,
+};
+use driftless_inertial::compass::CompassError;
 use driftless_segment::{HandsOff, WindUnknown};
 use driftless_track::Severity;
 use driftless_wind::flight::Settling;

@@ -6,12 +6,13 @@
 //! (`consistency`).
 
 mod consistency;
+mod doubt;
 mod log;
 
 pub use consistency::after_doubts;
+pub use doubt::CompassDoubt;
 pub(crate) use log::with_log_compass;
 
-use driftless_inertial::compass::CompassDoubt;
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, Estimate, Neighbours, coverage_factor, wrap_pi_rad};
 use driftless_wind::flight::{FlightEstimate, Node, Observability};

@@ -4,6 +4,7 @@ use crate::start::{Start, start};
 use crate::{Stage, VelocityCircle};
 use driftless_segment::{Limits, MarkedSpan, Signals, WindUnknown, WindowSpan, looks_steady, window_spans};
 use driftless_track::Track;
+use driftless_units::GroundPath;
 use driftless_wind::flight::{
     EstimateError, FlightEstimate, Observability, SteadySpan, estimate, estimate_with_windows,
 };
@@ -40,11 +41,12 @@ impl ByGps {
 /// Finds the first wind, the windows, and the estimate that knows them. `progress` is told of each step as it begins.
 pub(crate) fn by_gps(track: &Track, marked: &[MarkedSpan], limits: &Limits, progress: &mut dyn FnMut(Stage)) -> ByGps {
     progress(Stage::FirstWind);
-    let Start { circle, guesses } = start(track);
+    let path = track.path();
+    let Start { circle, guesses } = start(&path);
 
     progress(Stage::FreeEstimate);
     let without_windows =
-        if track.flights.is_empty() { Err(EstimateError::OnTheGround) } else { estimate(track, &guesses) };
+        if track.flights.is_empty() { Err(EstimateError::OnTheGround) } else { estimate(&path, &guesses) };
 
     progress(Stage::Windows);
     let free = signals_of(track, &without_windows);
@@ -56,12 +58,12 @@ pub(crate) fn by_gps(track: &Track, marked: &[MarkedSpan], limits: &Limits, prog
 
     progress(Stage::Estimate);
     let first = steady_by(&free);
-    let mut estimate = with_windows(track, without_windows, &first);
+    let mut estimate = with_windows(&path, without_windows, &first);
     let mut signals = signals_of(track, &estimate);
     // With some windows known, speeds are known better, and a window may turn out to be steady that did not look it.
     let steady = union(&first, steady_by(&signals));
     if steady.len() > first.len() {
-        estimate = with_windows(track, estimate, &steady);
+        estimate = with_windows(&path, estimate, &steady);
         signals = signals_of(track, &estimate);
     }
     ByGps { circle, free, windows, steady, estimate, signals }
@@ -82,7 +84,7 @@ fn union(first: &[SteadySpan], second: Vec<SteadySpan>) -> Vec<SteadySpan> {
 /// The estimate that knows the windows, from one that knows none or fewer. A flight that could be estimated without
 /// windows is not given up because it cannot be with them.
 fn with_windows(
-    track: &Track,
+    path: &GroundPath,
     earlier: Result<FlightEstimate, EstimateError>,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
@@ -90,5 +92,5 @@ fn with_windows(
     if spans.is_empty() {
         return Ok(earlier);
     }
-    estimate_with_windows(track, &earlier, spans).or(Ok(earlier))
+    estimate_with_windows(path, &earlier, spans).or(Ok(earlier))
 }

@@ -16,8 +16,8 @@ mod windows;
 
 pub use clock::{ClockOffset, ClockTimes};
 pub use fuse::gyro_rates;
-pub use fuse_compass::compass_headings;
 pub(crate) use fuse_compass::least_errors_rad;
+pub use fuse_compass::{SensorCompass, compass_headings};
 pub use headings::{Difference, Headings};
 pub(crate) use on_flight::{SensorOnFlight, sensor_on_flight};
 pub use status::{InertialStatus, NotAligned, NotRead, NotUsed, SensorsUsed};
@@ -26,7 +26,7 @@ pub use windows::InertialWindow;
 use crate::sha256;
 use chrono::{DateTime, Utc};
 use driftless_inertial::align::Alignment;
-use driftless_inertial::compass::{Compass, CompassError};
+use driftless_inertial::compass::CompassError;
 use driftless_inertial::{OwnNoise, RateSeries, SensorHealth};
 use std::sync::Arc;
 
@@ -79,7 +79,7 @@ pub struct InertialAnalysis {
     /// Turn rates between the estimate's nodes.
     pub rates: Option<RateSeries>,
     /// The compass, consistent or not; `None` when there is none.
-    pub compass: Option<Compass>,
+    pub compass: Option<SensorCompass>,
     /// Why a magnetometer could not be made a compass; `None` when it could, or there is none.
     pub not_calibrated: Option<CompassError>,
     /// Period of the pilot's swing over the flight, where one stands out, seconds.

@@ -40,13 +40,13 @@ mod windows;
 pub use air_track::AirTrackPoint;
 pub use alert::FlightAlert;
 pub use combined::{CombinedRate, combined_rates};
-pub use compass::{CompassAgreement, CompassReference, after_doubts};
+pub use compass::{CompassAgreement, CompassDoubt, CompassReference, after_doubts};
 pub use config::FlightConfig;
 pub use dates::DateError;
 pub use door::{Asked, FlightFiles, Refusal, RefusalFault, TextFile, analyse_files, read_log, sha256};
 pub use driftless_inertial::align::{AlignError, Alignment};
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
-pub use driftless_inertial::compass::{Compass, CompassDoubt, CompassError};
+pub use driftless_inertial::compass::{CalibrationDoubt, Compass, CompassError, EarthError};
 pub use driftless_inertial::mounting::DownError;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
 pub use driftless_inertial::{BesideGps, BiasSlope, ImuError, OwnNoise, RateSeries, SensorHealth, TemperatureHealth};
@@ -58,13 +58,13 @@ pub use driftless_track::{
     Airborne, FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, OverLimit, Problem,
     Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint, VelocitySource, prepare, prepare_or_tell,
 };
-pub use driftless_wind::flight::{EstimateError, GyroEstimateError};
+pub use driftless_wind::flight::{CompassEstimateError, EstimateError, GyroEstimateError};
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, Smoothing, UnclearWind};
 pub use flight::{AnalysisError, FlightInput, analyse_flight};
 pub use flights::FlownFlight;
 pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialStatus,
-    InertialWindow, NotAligned, NotRead, NotUsed, SensorsUsed, compass_headings, gyro_rates,
+    InertialWindow, NotAligned, NotRead, NotUsed, SensorCompass, SensorsUsed, compass_headings, gyro_rates,
 };
 pub use result::{FileNotUsed, FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};
 pub use stage::Stage;

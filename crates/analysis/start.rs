@@ -1,8 +1,7 @@
 //! Where the whole-flight estimate starts: winds and airspeeds to try.
 
 use crate::VelocityCircle;
-use driftless_track::Track;
-use driftless_units::Wind;
+use driftless_units::{GroundPath, Wind};
 use driftless_wind::circle::{SpanFit, best_wind_guess};
 use driftless_wind::flight::StartGuess;
 
@@ -18,9 +17,9 @@ pub(crate) struct Start {
 }
 
 /// A first look at the flight: the circles that tell the wind best, else still air.
-pub(crate) fn start(track: &Track) -> Start {
-    let Ok(guess) = best_wind_guess(track) else {
-        return Start { circle: None, guesses: still_air(track).into_iter().collect() };
+pub(crate) fn start(path: &GroundPath) -> Start {
+    let Ok(guess) = best_wind_guess(path) else {
+        return Start { circle: None, guesses: still_air(path).into_iter().collect() };
     };
     let circles = std::iter::once(&guess.best).chain(&guess.others).take(MOST_CIRCLES);
     Start {
@@ -41,9 +40,8 @@ fn velocity_circle(span: &SpanFit) -> VelocityCircle {
 }
 
 /// No wind, and the mean ground speed of the airborne part: the start that is left when no circle fits.
-fn still_air(track: &Track) -> Option<StartGuess> {
-    let airborne = |t_s: f64| track.takeoff_s.is_none_or(|t| t_s >= t) && track.landing_s.is_none_or(|t| t_s <= t);
-    let speeds = track.points.iter().filter(|p| airborne(p.t_s)).map(|p| p.velocity.speed_mps());
+fn still_air(path: &GroundPath) -> Option<StartGuess> {
+    let speeds = path.airborne(0.0).iter().map(|p| p.velocity.speed_mps());
     let (sum, count) = speeds.fold((0.0, 0.0), |(sum, count), v| (sum + v, count + 1.0));
     (count > 0.0).then(|| StartGuess { wind: Wind::default(), airspeed_mps: sum / count })
 }

@@ -24,6 +24,6 @@ mod temperature;
 pub use health::{BesideGps, OwnNoise, SensorHealth, sensor_health};
 pub use log::{ImuLog, Stream, Temperature};
 pub use measure::{RateMeasurement, RateSeries};
-pub use read::{ImuError, ImuMapping, read, read_within};
+pub use read::{ImuError, ImuMapping, impossible_rate, read, read_within};
 pub use still::{StillBias, still_bias};
 pub use temperature::{BiasSlope, TemperatureHealth, temperature_health};

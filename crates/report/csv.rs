@@ -120,7 +120,7 @@ const fn hands_off(hands_off: HandsOff) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample::{flight, flight_without_wind};
+    use driftless_sample::{round_flight as flight, round_flight_without_wind as flight_without_wind};
 
     fn read(text: &str) -> (Vec<String>, Vec<Vec<String>>) {
         let mut reader = csv::Reader::from_reader(text.as_bytes());

@@ -139,7 +139,7 @@ fn sentence(clause: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample::{flight, flight_without_wind};
+    use driftless_sample::{round_flight as flight, round_flight_without_wind as flight_without_wind};
 
     fn plain(sentences: &[Said]) -> String {
         sentences.iter().map(Said::whole).collect::<Vec<_>>().join("\n").replace('\u{a0}', " ")

@@ -14,8 +14,6 @@ mod known;
 mod marks;
 mod outlet;
 mod reasons;
-#[cfg(test)]
-mod sample;
 mod text;
 
 pub use self::csv::{CsvHeader, csv};

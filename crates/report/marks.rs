@@ -44,7 +44,7 @@ fn row(analysis: &FlightAnalysis, measured: &WindowMeasurement) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample::flight;
+    use driftless_sample::round_flight as flight;
 
     #[test]
     fn each_window_has_its_row() {

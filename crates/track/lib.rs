@@ -49,7 +49,7 @@ mod track;
 mod trusted;
 mod velocity;
 
-pub use driftless_units::Scenario;
+pub use driftless_units::{Scenario, VelocitySource};
 pub use flights::Airborne;
 pub use frame::Geodetic;
 
@@ -57,4 +57,4 @@ pub use input_limits::{Grouped, InputLimit, InputLimits, LimitSetting, LimitSett
 pub use log::{Fix, FixQuality, FlightLog, LogFormat, Mark, MarkKind, SourceRef};
 pub use prepare::{NoTrack, TrackConfig, TrackError, prepare, prepare_or_tell};
 pub use problem::{Problem, ProblemCode, Problems, Severity};
-pub use track::{Gap, LocalFrame, Track, TrackPoint, VelocitySource};
+pub use track::{Gap, LocalFrame, Track, TrackPoint};

@@ -2,7 +2,7 @@
 
 use crate::{Airborne, Mark, Problem};
 use chrono::{DateTime, TimeDelta, Utc};
-use driftless_units::{Ground, Position, Velocity, items_between};
+use driftless_units::{Ground, GroundPath, PathPoint, Position, Velocity, VelocitySource, items_between};
 use std::borrow::Cow;
 
 /// A local east-north-up frame on the WGS-84 ellipsoid.
@@ -72,15 +72,6 @@ pub struct TrackPoint {
     pub fix_index: usize,
 }
 
-/// How a velocity was had.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum VelocitySource {
-    /// Recorded speed and course.
-    Recorded,
-    /// From neighbouring positions.
-    Positions,
-}
-
 /// A span of time without data.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {
@@ -107,6 +98,22 @@ impl Track {
     /// The points with times in `[from_s, to_s]`.
     pub fn points_between(&self, from_s: f64, to_s: f64) -> &[TrackPoint] {
         items_between(&self.points, |p| p.t_s, from_s, to_s)
+    }
+    /// The path over the ground by itself: what wind and heading are estimated from.
+    pub fn path(&self) -> GroundPath {
+        let point = |p: &TrackPoint| PathPoint {
+            t_s: p.t_s,
+            position: p.position,
+            altitude_m: p.altitude_m,
+            velocity: p.velocity,
+            velocity_source: p.velocity_source,
+        };
+        GroundPath {
+            points: self.points.iter().map(point).collect(),
+            takeoff_s: self.takeoff_s,
+            landing_s: self.landing_s,
+            rounding_m: self.rounding_m,
+        }
     }
     /// The same track with one of its flights for the only one; by their order.
     pub fn of_flight(&self, number: usize) -> Cow<'_, Self> {

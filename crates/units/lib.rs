@@ -1,6 +1,7 @@
 //! The vocabulary every other crate speaks: angles and how they wrap, turn rates, velocities that know their
 //! frame, the wind, scenarios, and estimates that never travel without their uncertainty. And the few computations that more
-//! than one crate needs: medians and robust weights, things in time order, the standard atmosphere.
+//! than one crate needs: medians and robust weights, things in time order, the path that a flight is estimated from, the
+//! standard atmosphere.
 //!
 //! Conventions, everywhere in the workspace: angles are clockwise from true north, a positive turn is to the
 //! right (clockwise seen from above), the wind is named by where it comes *from*, and values are SI inside.
@@ -19,6 +20,7 @@ pub mod atmosphere;
 mod estimate;
 mod excerpt;
 mod frame;
+mod path;
 mod printable;
 mod robust;
 mod scenario;
@@ -29,6 +31,7 @@ pub use angle::{Angle, wrap_180_deg, wrap_360_deg, wrap_pi_rad};
 pub use estimate::{Estimate, Interval, Quantity, coverage_factor};
 pub use excerpt::excerpt;
 pub use frame::{Air, Frame, Ground, Position, Velocity, Wind};
+pub use path::{GroundPath, PathPoint, VelocitySource};
 pub use printable::{acts_on_display, printable, printable_lines};
 pub use robust::{huber_weight, median, quantile};
 pub use scenario::Scenario;

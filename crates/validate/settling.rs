@@ -54,17 +54,17 @@ fn fly(class: AirClass, seed: u64) -> Result<FlightSettling, ValidateError> {
     let scenario = reference::flight(class, seed, &Variant::Reference.options());
     let flight = simulate(&scenario, seed).map_err(|source| ValidateError::Simulate { seed, source })?;
     let analysis = analyse(&flight, Variant::Reference.config(), Vec::new())?;
-    let track = &analysis.track;
+    let path = analysis.track.path();
     let start = analysis.circle.as_ref().map(|c| StartGuess { wind: c.wind, airspeed_mps: c.airspeed_mps.value });
     let spans: Vec<SteadySpan> =
         analysis.accepted().map(|w| SteadySpan { start_s: w.window.start_s, end_s: w.window.end_s }).collect();
     let failed = |source| ValidateError::Estimate { seed, source };
-    let free = estimate(track, start.as_slice()).map_err(failed)?;
+    let free = estimate(&path, start.as_slice()).map_err(failed)?;
     if spans.is_empty() {
         return Ok(FlightSettling { free: free.settling, with_windows: None, shifts: Vec::new() });
     }
-    let known = estimate_with_windows(track, &free, &spans).map_err(failed)?;
-    let long = estimate_with_windows_after(track, &free, &spans, LONG_PASSES).map_err(failed)?;
+    let known = estimate_with_windows(&path, &free, &spans).map_err(failed)?;
+    let long = estimate_with_windows_after(&path, &free, &spans, LONG_PASSES).map_err(failed)?;
     Ok(FlightSettling { free: free.settling, with_windows: Some(known.settling), shifts: shifts(&known, &long) })
 }
 

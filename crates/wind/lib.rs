@@ -29,22 +29,33 @@
 //! # Ok::<(), driftless_wind::circle::CircleError>(())
 //! ```
 //!
-//! # From a track to the turn of a window
+//! # From a path to the turn of a window
 //!
-//! [`flight::estimate`] takes a track and starts from such fits (each a [`flight::StartGuess`]; an empty list will do, as it
-//! scans for starts of its own) and knows no windows. [`flight::estimate_with_windows`] takes its result and the steady
-//! spans of the windows, and [`flight::FlightEstimate::window_turn`] then gives the turn of each span:
+//! [`flight::estimate`] takes a path over the ground and starts from such fits (each a [`flight::StartGuess`]; an empty list
+//! will do, as it scans for starts of its own) and knows no windows. [`flight::estimate_with_windows`] takes its result and the
+//! steady spans of the windows, and [`flight::FlightEstimate::window_turn`] then gives the turn of each span. A minute of
+//! circles at 6 °/s in a wind of 3 m/s, then hands off with 2 °/s:
 //!
-//! ```no_run
-//! use driftless_wind::flight::{EstimateError, SteadySpan, WindowTurn, estimate, estimate_with_windows};
+//! ```
+//! use driftless_units::{Angle, GroundPath, PathPoint, Position, Velocity, VelocitySource, Wind};
+//! use driftless_wind::flight::{EstimateError, SteadySpan, estimate, estimate_with_windows};
 //!
-//! # fn turn(track: &driftless_track::Track) -> Result<Option<WindowTurn>, EstimateError> {
-//! let free = estimate(track, &[])?;
-//! let span = SteadySpan { start_s: 312.5, end_s: 360.0 };
-//! let known = estimate_with_windows(track, &free, &[span])?;
-//! let turn = known.window_turn(span);
-//! # Ok(turn)
-//! # }
+//! let wind = Wind::new(3.0, 0.0);
+//! let (mut heading, mut here) = (Angle::from_deg(30.0), Position::new(0.0, 0.0));
+//! let points = (0..180).map(|second| {
+//!     let velocity = wind.ground_velocity(Velocity::from_speed_course(10.0, heading));
+//!     let (t_s, position) = (f64::from(second), here);
+//!     here = Position::new(here.east_m + velocity.east_mps, here.north_m + velocity.north_mps);
+//!     heading = Angle::from_deg(heading.deg() + if second < 60 { 6.0 } else { 2.0 });
+//!     PathPoint { t_s, position, altitude_m: None, velocity, velocity_source: VelocitySource::Positions }
+//! });
+//! let path = GroundPath { points: points.collect(), ..GroundPath::default() };
+//!
+//! let free = estimate(&path, &[])?;
+//! let span = SteadySpan { start_s: 70.0, end_s: 170.0 };
+//! let turn = estimate_with_windows(&path, &free, &[span])?.window_turn(span).expect("a span it was told of");
+//! assert!((turn.turn_rate.value.deg_s() - 2.0).abs() < 0.01, "{:?}", turn.turn_rate);
+//! # Ok::<(), EstimateError>(())
 //! ```
 
 pub mod circle;

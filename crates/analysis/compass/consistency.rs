@@ -1,6 +1,6 @@
 //! Whether an estimate made with a compass may stand: what it found about the compass, and how it moved the flight.
 
-use driftless_inertial::compass::CompassDoubt;
+use super::CompassDoubt;
 use driftless_wind::flight::{CompassEstimate, DeviationStdU, FlightEstimate};
 
 /// A coefficient of the deviation may come out this many times its prior standard uncertainty.

@@ -3,9 +3,9 @@
 //! Nothing is known of the instrument: its iron is not calibrated, its axis is that of whatever carried it, and it may lag. So
 //! it must agree well before it is taken, and its errors are open within wide bounds.
 
-use super::{CompassAgreement, CompassReference, after_doubts, agreement, heading_rad_at};
+use super::{CompassAgreement, CompassDoubt, CompassReference, after_doubts, agreement, heading_rad_at};
 use crate::inertial::least_errors_rad;
-use driftless_inertial::compass::{CompassDoubt, earth_field};
+use driftless_inertial::compass::earth_field;
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Neighbours, wrap_180_deg, wrap_360_deg, wrap_pi_rad};
 use driftless_wind::flight::{
@@ -67,14 +67,15 @@ fn fused(
     if !doubts.is_empty() {
         return Err(doubts);
     }
+    let path = track.path();
     let headings = CompassHeadings {
-        readings: readings(track, compass.reference, declination_deg, &node_times(track, spans)),
+        readings: readings(track, compass.reference, declination_deg, &node_times(&path, spans)),
         deviation_std_u: DeviationStdU { coefficients_rad: DEVIATION_DEG.map(f64::to_radians), heeling: HEELING },
         lag_std_u_s: LAG_S,
         least_errors_rad: least_errors_rad(),
     };
-    let found = estimate_with_compass(track, without, spans, &headings, None)
-        .map_err(|error| vec![CompassDoubt::EstimateFailed { why: error.to_string() }])?;
+    let found = estimate_with_compass(&path, without, spans, &headings, None)
+        .map_err(|error| vec![CompassDoubt::EstimateFailed(error)])?;
     let doubts = after_doubts(without, &found, &headings.deviation_std_u);
     if doubts.is_empty() { Ok(found.flight) } else { Err(doubts) }
 }
@@ -82,7 +83,7 @@ fn fused(
 fn declination_deg(track: &Track) -> Result<f64, CompassDoubt> {
     let frame = &track.frame;
     let earth = earth_field(frame.lat_deg, frame.lon_deg, frame.altitude_m, track.epoch);
-    earth.map(|e| e.declination_deg).map_err(|error| CompassDoubt::EarthFieldUnknown { why: Some(error.to_string()) })
+    earth.map(|e| e.declination_deg).map_err(CompassDoubt::DeclinationUnknown)
 }
 
 fn before_doubts(

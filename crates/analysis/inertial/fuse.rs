@@ -5,8 +5,7 @@ use super::on_flight::Aligned;
 use super::{NotUsed, SensorsUsed};
 use driftless_inertial::RateMeasurement;
 use driftless_inertial::align::Alignment;
-use driftless_track::Track;
-use driftless_units::Estimate;
+use driftless_units::{Estimate, GroundPath};
 use driftless_wind::flight::constants::{
     GYRO_CLOCK_STD_U_S, GYRO_END_DOUBT_RAD, GYRO_END_STD_U_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT,
     SENSOR_BIAS_DOUBT_RAD_S, SENSOR_SCALE_DOUBT,
@@ -31,21 +30,21 @@ pub(super) struct Part {
 /// Estimates the flight again with gyro and compass, as far as they can help. `by_gps` is the estimate without.
 pub(super) fn take_part(
     aligned: Aligned,
-    track: &Track,
+    path: &GroundPath,
     by_gps: Option<&FlightEstimate>,
     steady: &[SteadySpan],
 ) -> Part {
     let Some(by_gps) = by_gps else { return Part { aligned, part: Err(NotUsed::NoEstimate), estimate: None } };
     let Aligned { alignment, compass, .. } = aligned;
-    let rates = gyro_rates(&alignment, &node_times(track, steady));
-    let (alignment, by_gyro) = match estimate_with_gyro(track, by_gps, steady, &rates) {
+    let rates = gyro_rates(&alignment, &node_times(path, steady));
+    let (alignment, by_gyro) = match estimate_with_gyro(path, by_gps, steady, &rates) {
         Ok(found) => (refined(alignment, &found.errors), Ok(found.flight)),
         Err(error) => (alignment, Err(error)),
     };
     let without = Without { by_gps, best: by_gyro.as_ref().unwrap_or(by_gps), gyro: by_gyro.is_ok().then_some(&rates) };
     let (compass, by_compass) = match compass {
         Some(Ok(compass)) => {
-            let (compass, flight) = with_compass(compass, &alignment, track, steady, &without);
+            let (compass, flight) = with_compass(compass, &alignment, path, steady, &without);
             (Some(Ok(compass)), flight)
         }
         none => (none, None),

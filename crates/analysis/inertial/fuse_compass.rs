@@ -1,10 +1,10 @@
 //! The compass beside the gyro as the whole-flight estimate takes it, and whether it may stay.
 
 use super::fuse::AVERAGED_S;
-use crate::compass::after_doubts;
+use crate::compass::{CompassDoubt, after_doubts};
 use driftless_inertial::align::Alignment;
-use driftless_inertial::compass::{Compass, CompassDoubt, DeviationPrior};
-use driftless_track::Track;
+use driftless_inertial::compass::{Compass, DeviationPrior};
+use driftless_units::GroundPath;
 use driftless_wind::flight::constants::{COMPASS_LAG_STD_U_S, LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD};
 use driftless_wind::flight::{
     CompassHeadings, CompassReading, DeviationStdU, FlightEstimate, GyroRates, SteadySpan, estimate_with_compass,
@@ -21,19 +21,41 @@ pub(super) struct Without<'a> {
     pub(super) gyro: Option<&'a GyroRates>,
 }
 
+/// A compass made of the magnetometer of an inertial file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SensorCompass {
+    /// The magnetometer made a compass.
+    pub calibrated: Compass,
+    /// Why it is not to be used, by its calibration or by the estimate with it; empty when it proved consistent.
+    pub doubts: Vec<CompassDoubt>,
+}
+
+impl SensorCompass {
+    /// As its calibration has it.
+    pub fn new(calibrated: Compass) -> Self {
+        let doubts = calibrated.doubts.iter().copied().map(CompassDoubt::Calibration).collect();
+        Self { calibrated, doubts }
+    }
+
+    /// Whether it proved consistent.
+    pub fn is_consistent(&self) -> bool {
+        self.doubts.is_empty()
+    }
+}
+
 /// The flight estimated again with a compass; `None`, with its doubts in the compass, when it does not prove consistent.
 pub(super) fn with_compass(
-    compass: Compass,
+    compass: SensorCompass,
     alignment: &Alignment,
-    track: &Track,
+    path: &GroundPath,
     steady: &[SteadySpan],
     without: &Without<'_>,
-) -> (Compass, Option<FlightEstimate>) {
+) -> (SensorCompass, Option<FlightEstimate>) {
     if !compass.is_consistent() {
         return (compass, None);
     }
-    let headings = compass_headings(&compass, alignment, &node_times(track, steady));
-    let doubts = match estimate_with_compass(track, without.by_gps, steady, &headings, without.gyro) {
+    let headings = compass_headings(&compass.calibrated, alignment, &node_times(path, steady));
+    let doubts = match estimate_with_compass(path, without.by_gps, steady, &headings, without.gyro) {
         Ok(found) => {
             let doubts = after_doubts(without.best, &found, &headings.deviation_std_u);
             if doubts.is_empty() {
@@ -41,9 +63,9 @@ pub(super) fn with_compass(
             }
             doubts
         }
-        Err(error) => vec![CompassDoubt::EstimateFailed { why: error.to_string() }],
+        Err(error) => vec![CompassDoubt::EstimateFailed(error)],
     };
-    (Compass { doubts, ..compass }, None)
+    (SensorCompass { doubts, ..compass }, None)
 }
 
 /// The headings of a calibrated compass at the nodes of an estimate, with what is known of its errors. The

@@ -8,15 +8,15 @@ use super::read::read_all;
 use super::temperature::over_flight;
 use super::{
     Headings, InertialAnalysis, InertialFile, InertialSource, InertialStatus, NotAligned, NotRead, NotUsed,
-    SensorsUsed, USUAL_SWING_S,
+    SensorCompass, SensorsUsed, USUAL_SWING_S,
 };
 use crate::gps::ByGps;
 use crate::{Track, VelocityCircle, WindowMeasurement};
 use chrono::{DateTime, Utc};
 use driftless_inertial::align::{AlignError, Alignment, FlightColumns, align};
-use driftless_inertial::compass::{Compass, CompassError, calibrate, earth_field};
+use driftless_inertial::compass::{CompassError, calibrate, earth_field};
 use driftless_inertial::swing::{self, SwingAxis, spectrum};
-use driftless_inertial::{ImuLog, RateSeries, SensorHealth, sensor_health};
+use driftless_inertial::{ImuLog, RateSeries, SensorHealth, impossible_rate, sensor_health};
 use driftless_segment::turn_rate;
 use driftless_track::{InputLimits, Problem, Problems, Severity};
 use driftless_units::{Estimate, TurnRate};
@@ -48,7 +48,7 @@ pub(super) struct Aligned {
     pub(super) rates: RateSeries,
     pub(super) headings: Headings,
     /// Of the magnetometer; `None` without one.
-    pub(super) compass: Option<Result<Compass, CompassError>>,
+    pub(super) compass: Option<Result<SensorCompass, CompassError>>,
 }
 
 impl Aligned {
@@ -80,10 +80,10 @@ impl Aligned {
         let compass = (!log.mag.is_empty()).then(|| {
             let frame = &track.frame;
             let earth = earth_field(frame.lat_deg, frame.lon_deg, frame.altitude_m, track.epoch).ok();
-            calibrate(log, &alignment, &columns.nodes(), earth.as_ref())
+            calibrate(log, &alignment, &columns.nodes(), earth.as_ref()).map(SensorCompass::new)
         });
-        let consistent = compass.as_ref().and_then(|c| c.as_ref().ok());
-        let headings = compare_headings(&alignment, swing_period_s, consistent, columns, by_estimate);
+        let calibrated = compass.as_ref().and_then(|c| c.as_ref().ok()).map(|c| &c.calibrated);
+        let headings = compare_headings(&alignment, swing_period_s, calibrated, columns, by_estimate);
         (health, Self { alignment, swing_period_s, rates, headings, compass })
     }
 }
@@ -122,7 +122,7 @@ pub(crate) fn sensor_on_flight(
     };
     let Recording { epoch, health } = recording;
     let (health, aligned) = Aligned::of(&log, health, track, &columns, alignment, by_gps.is_some(), &mut problems);
-    let Part { aligned, part, estimate } = take_part(aligned, track, by_gps, steady);
+    let Part { aligned, part, estimate } = take_part(aligned, &track.path(), by_gps, steady);
     let reached = Reached::Aligned { recording: Recording { epoch, health }, aligned: Box::new(aligned), part };
     let sensor = SensorOnFlight { files: files_given, reached };
     (sensor, estimate, told(log.problems, problems))
@@ -130,8 +130,13 @@ pub(crate) fn sensor_on_flight(
 
 /// A gyro in the wrong unit turns too fast for anything: then that is the reason, not what came of it.
 fn not_aligned(log: &ImuLog, error: AlignError) -> NotAligned {
-    let unit = log.problems.iter().find(|p| p.code == "imu-gyro-unit").map(|p| p.message.clone());
-    unit.map_or(NotAligned::Align(error), NotAligned::GyroUnit)
+    match impossible_rate(&log.gyro) {
+        // The size of a sensor that is dead says nothing of its unit.
+        Some([fastest_rad_s, limit_rad_s]) if error != AlignError::DeadGyroAxis => {
+            NotAligned::GyroUnit { fastest_rad_s, limit_rad_s }
+        }
+        _ => NotAligned::Align(error),
+    }
 }
 
 fn warn(problems: &mut Problems, code: &'static str, message: &str, help: &str) {

@@ -41,8 +41,13 @@ pub enum NotUsed {
 /// Why a sensor cannot be laid on the flight.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NotAligned {
-    /// Its gyro turns too fast for anything, so that the alignment says nothing: in the words of the reader.
-    GyroUnit(String),
+    /// Its gyro turns faster than any such sensor measures, so that the alignment says nothing.
+    GyroUnit {
+        /// What it reads at the most, rad/s.
+        fastest_rad_s: f64,
+        /// What such sensors measure at the most, rad/s.
+        limit_rad_s: f64,
+    },
     /// The alignment failed.
     Align(AlignError),
 }
@@ -51,7 +56,10 @@ impl NotAligned {
     /// Stable name of the reason, in kebab-case, and the figure that decided, with its limit.
     pub fn reason(&self) -> (&'static str, Measured) {
         match self {
-            Self::GyroUnit(_) => ("gyro-unit", Measured::default()),
+            Self::GyroUnit { fastest_rad_s, limit_rad_s } => {
+                let (value, limit) = (Some(*fastest_rad_s), Some(*limit_rad_s));
+                ("gyro-unit", Measured { value, limit, unit: Some("rad/s") })
+            }
             Self::Align(error) => {
                 let (value, limit, unit) = error.measured();
                 (error.code(), Measured { value, limit, unit })

@@ -43,16 +43,17 @@ fn scores(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> [S
         scenario.sensors.imu = Some(reference::imu(seed));
         let flight = simulate(&scenario, seed).expect("a reference flight flies");
         let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
+        let path = track.path();
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
         let spans = spans(&flight, shift_s);
-        let free = estimate(&track, &[]).expect("an estimate");
-        let alone = estimate_with_windows(&track, &free, &spans).expect("with windows");
+        let free = estimate(&path, &[]).expect("an estimate");
+        let alone = estimate_with_windows(&path, &free, &spans).expect("with windows");
         let Some((alignment, compass)) = aligned(&flight, &track, &alone) else { continue };
-        let times = node_times(&track, &spans);
+        let times = node_times(&path, &spans);
         let (rates, headings) = (gyro_rates(&alignment, &times), compass_headings(&compass, &alignment, &times));
-        let Ok(gyro) = estimate_with_gyro(&track, &alone, &spans, &rates).map(|e| e.flight) else { continue };
+        let Ok(gyro) = estimate_with_gyro(&path, &alone, &spans, &rates).map(|e| e.flight) else { continue };
         let with = |gyro, without: &FlightEstimate| {
-            let fused = estimate_with_compass(&track, &alone, &spans, &headings, gyro).ok();
+            let fused = estimate_with_compass(&path, &alone, &spans, &headings, gyro).ok();
             fused
                 .filter(|e| compass.is_consistent() && after_doubts(without, e, &headings.deviation_std_u).is_empty())
                 .map_or_else(|| without.clone(), |e| e.flight)

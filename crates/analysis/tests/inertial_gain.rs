@@ -26,12 +26,13 @@ fn scores(seeds: std::ops::Range<u64>, window_s: f64) -> ([Score; 2], u32) {
         scenario.sensors.imu = Some(reference::imu(seed));
         let flight = simulate(&scenario, seed).expect("a reference flight flies");
         let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
+        let path = track.path();
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
         let spans = spans(&flight, shift_s);
-        let free = estimate(&track, &[]).expect("an estimate");
-        let alone = estimate_with_windows(&track, &free, &spans).expect("with windows");
+        let free = estimate(&path, &[]).expect("an estimate");
+        let alone = estimate_with_windows(&path, &free, &spans).expect("with windows");
         let found = aligned(&flight, &track, &alone);
-        let Ok(both) = estimate_with_gyro(&track, &alone, &spans, &gyro_rates(&found, &node_times(&track, &spans)))
+        let Ok(both) = estimate_with_gyro(&path, &alone, &spans, &gyro_rates(&found, &node_times(&path, &spans)))
         else {
             refused += 1;
             continue;

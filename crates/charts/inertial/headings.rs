@@ -121,6 +121,7 @@ fn paint_headings(
     let compass: Line = inertial
         .compass
         .iter()
+        .map(|c| &c.calibrated)
         .flat_map(|c| c.t_s.iter().copied().zip(c.heading_rad.iter().map(|h| h.to_degrees())))
         .collect();
     panel.series(canvas, Ink::Air, 2.4, &around(&scene.broken(&timed, |p| p.0, |p| *p)));

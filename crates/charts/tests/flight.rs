@@ -1,12 +1,9 @@
 //! Charts of a flight: well-formed, spoken for, inside their frame, and drawable whatever the data.
 
-#[allow(dead_code, reason = "each test file uses its part")]
-mod common;
-
-use common::{IMPOSSIBLE, flight, flight_at, with_impossible_values, without_wind};
 use driftless_analysis::FlightAnalysis;
 use driftless_charts::{Chart, charts};
 use driftless_display::DisplayUnits;
+use driftless_sample::{IMPOSSIBLE, flight, flight_at, with_impossible_values, without_wind};
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 use std::collections::{HashMap, HashSet};

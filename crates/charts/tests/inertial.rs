@@ -1,13 +1,9 @@
 //! Charts of inertial data: what was found stands in the headline, and any values can be drawn.
 
-#[allow(dead_code, reason = "each test file uses its part")]
-mod common;
-
-use common::IMPOSSIBLE;
-use common::inertial::with_sensor;
 use driftless_analysis::{FlightAnalysis, ImuError, InertialAnalysis, InertialStatus, NotRead, SensorsUsed};
 use driftless_charts::Chart;
 use driftless_display::DisplayUnits;
+use driftless_sample::{IMPOSSIBLE, with_sensor};
 
 fn charts(analysis: &FlightAnalysis) -> Vec<Chart> {
     driftless_charts::charts(analysis, &DisplayUnits::default())

@@ -1,7 +1,7 @@
 //! Why a compass is left out, in words.
 
 use crate::{beside_limit, fixed};
-use driftless_analysis::CompassDoubt;
+use driftless_analysis::{CalibrationDoubt, CompassDoubt, CompassError, CompassEstimateError, EarthError};
 
 /// All of it, as clauses.
 pub fn compass_doubts(doubts: &[CompassDoubt]) -> String {
@@ -12,31 +12,9 @@ pub fn compass_doubts(doubts: &[CompassDoubt]) -> String {
 pub fn compass_doubt(doubt: &CompassDoubt) -> String {
     match doubt {
         CompassDoubt::SensorsInstead => "inertial sensors beside the log took its place".to_owned(),
-        CompassDoubt::EarthFieldUnknown { why: None } => {
-            "the Earth's field of that date is not known, so nothing tests the compass".to_owned()
-        }
-        CompassDoubt::EarthFieldUnknown { why: Some(why) } => format!("its declination is not known: {why}"),
-        CompassDoubt::Strength { found_ut, earth_ut } => {
-            format!("the field is {} µT, the Earth's is {} µT", fixed(*found_ut, 0), fixed(*earth_ut, 0))
-        }
-        CompassDoubt::LevelStrength { found_ut, earth_ut } => {
-            format!(
-                "the level part of the field is {} µT, the Earth's is {} µT",
-                fixed(*found_ut, 0),
-                fixed(*earth_ut, 0)
-            )
-        }
-        CompassDoubt::Dip { found_deg, earth_deg } => {
-            format!("the field dips {}°, the Earth's {}°", fixed(*found_deg, 0), fixed(*earth_deg, 0))
-        }
-        CompassDoubt::Declination { found_deg, earth_deg } => format!(
-            "compass north is {}° from true north on this flight, the declination is {}°",
-            fixed(*found_deg, 0),
-            fixed(*earth_deg, 0)
-        ),
-        CompassDoubt::Spread { spread_deg, limit_deg } => {
-            let (spread, _) = beside_limit(*spread_deg, *limit_deg, 0);
-            format!("its headings differ from the flight's by typically {spread}°")
+        CompassDoubt::Calibration(doubt) => calibration_doubt(doubt),
+        CompassDoubt::DeclinationUnknown(EarthError::Year { year }) => {
+            format!("its declination is not known: the World Magnetic Model at hand does not cover the year {year}")
         }
         CompassDoubt::Offset { offset_deg, limit_deg } => {
             let (offset, limit) = beside_limit(*offset_deg, *limit_deg, 0);
@@ -76,13 +54,60 @@ pub fn compass_doubt(doubt: &CompassDoubt) -> String {
         CompassDoubt::WindMoved { sigmas, limit } => {
             format!("with it the wind changes by {} times its uncertainty without", beside_limit(*sigmas, *limit, 1).0)
         }
-        CompassDoubt::EstimateFailed { why } => why.clone(),
+        CompassDoubt::EstimateFailed(CompassEstimateError::NoOverlap) => {
+            "the compass headings do not lie within this flight".to_owned()
+        }
+        CompassDoubt::EstimateFailed(CompassEstimateError::Gyro(why)) => super::gyro_left_out(why),
+        CompassDoubt::EstimateFailed(CompassEstimateError::Estimate(why)) => super::wind::no_estimate(why),
+    }
+}
+
+/// What speaks against a calibration, as a clause with its figures.
+fn calibration_doubt(doubt: &CalibrationDoubt) -> String {
+    match doubt {
+        CalibrationDoubt::EarthFieldUnknown => {
+            "the Earth's field of that date is not known, so nothing tests the compass".to_owned()
+        }
+        CalibrationDoubt::Strength { found_ut, earth_ut } => {
+            format!("the field is {} µT, the Earth's is {} µT", fixed(*found_ut, 0), fixed(*earth_ut, 0))
+        }
+        CalibrationDoubt::LevelStrength { found_ut, earth_ut } => {
+            format!(
+                "the level part of the field is {} µT, the Earth's is {} µT",
+                fixed(*found_ut, 0),
+                fixed(*earth_ut, 0)
+            )
+        }
+        CalibrationDoubt::Dip { found_deg, earth_deg } => {
+            format!("the field dips {}°, the Earth's {}°", fixed(*found_deg, 0), fixed(*earth_deg, 0))
+        }
+        CalibrationDoubt::Declination { found_deg, earth_deg } => format!(
+            "compass north is {}° from true north on this flight, the declination is {}°",
+            fixed(*found_deg, 0),
+            fixed(*earth_deg, 0)
+        ),
+        CalibrationDoubt::Spread { spread_deg, limit_deg } => {
+            let (spread, _) = beside_limit(*spread_deg, *limit_deg, 0);
+            format!("its headings differ from the flight's by typically {spread}°")
+        }
+    }
+}
+
+/// Why a magnetometer could not be made a compass, as a clause.
+pub fn compass_not_calibrated(why: &CompassError) -> String {
+    match why {
+        CompassError::None => "the log has no usable magnetometer".to_owned(),
+        CompassError::NoTurns { covered_deg } => format!(
+            "the flight points only within {}° of headings; hard iron needs most of a circle",
+            fixed(*covered_deg, 0)
+        ),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use driftless_analysis::{EstimateError, GyroEstimateError};
 
     #[test]
     fn regression_a_compass_off_by_little_more_than_the_limit_says_so() {
@@ -93,5 +118,16 @@ mod tests {
             "it shows −11° from the estimated heading, declination taken off; 10° is the most that is taken; it scatters \
              by 9° about the estimated heading; 8° is the most that is taken"
         );
+    }
+
+    /// What an estimate fails for is said in the same words whichever sensor it was made with.
+    #[test]
+    fn a_failed_estimate_is_said_alike_of_flight_gyro_and_compass() {
+        let of_flight = crate::reasons::wind::no_estimate(&EstimateError::Diverged);
+        let of_gyro = GyroEstimateError::Estimate(EstimateError::Diverged);
+        assert_eq!(crate::reasons::gyro_left_out(&of_gyro), of_flight);
+        for why in [CompassEstimateError::Estimate(EstimateError::Diverged), CompassEstimateError::Gyro(of_gyro)] {
+            assert_eq!(compass_doubt(&CompassDoubt::EstimateFailed(why)), of_flight);
+        }
     }
 }

@@ -44,7 +44,13 @@ pub fn file_not_used(file: &FileNotUsed) -> String {
 /// Why a sensor cannot be laid on the flight, as a clause.
 pub fn not_aligned(why: &NotAligned) -> String {
     match why {
-        NotAligned::GyroUnit(words) => words.clone(),
+        NotAligned::GyroUnit { fastest_rad_s, limit_rad_s } => {
+            let (fastest, limit) = beside_limit(*fastest_rad_s, *limit_rad_s, 0);
+            format!(
+                "the gyro reads up to {fastest} rad/s where such sensors measure {limit} rad/s at the most: is its unit \
+                 deg/s (a factor 57.3)?"
+            )
+        }
         NotAligned::Align(error) => match offset_unknown(error) {
             Some(why) => format!("the clock offset is unknown: {why}"),
             None => unusable(error),

@@ -8,7 +8,7 @@ mod second_opinion;
 mod wind;
 mod window;
 
-pub use compass::{compass_doubt, compass_doubts};
+pub use compass::{compass_doubt, compass_doubts, compass_not_calibrated};
 pub use flight::flight_failure;
 pub use inertial::{file_not_used, gyro_left_out, not_aligned, why_not_aligned, why_not_used};
 pub use second_opinion::disagreement;

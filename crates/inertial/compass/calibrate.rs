@@ -6,7 +6,7 @@
 //! flight; else the compass is shown and left out.
 
 use super::iron::{FieldSample, Iron, find_iron};
-use super::{CompassDoubt, EarthField};
+use super::{CalibrationDoubt, EarthField};
 use crate::align::{Alignment, FlightNodes};
 use crate::log::ImuLog;
 use crate::robust::spread;
@@ -36,7 +36,7 @@ pub struct Compass {
     /// Spread of their differences from the flight's headings, degrees.
     pub spread_deg: f64,
     /// Why it is not to be used; empty when it proved consistent.
-    pub doubts: Vec<CompassDoubt>,
+    pub doubts: Vec<CalibrationDoubt>,
 }
 
 /// Standard uncertainties of what the calibration leaves of the deviation (coefficients as in the trade: see
@@ -85,11 +85,11 @@ impl Compass {
 /// Why there is no compass at all.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CompassError {
-    /// None.
-    #[error("the log has no usable magnetometer")]
+    /// There is no magnetometer that can be used.
+    #[error("no usable magnetometer")]
     None,
     /// Headings flown do not go around.
-    #[error("the flight points only within {covered_deg:.0}° of headings; hard iron needs most of a circle")]
+    #[error("headings within {covered_deg:.0}° only")]
     NoTurns {
         /// Headings covered.
         covered_deg: f64,
@@ -252,36 +252,36 @@ fn deviation(iron: &Iron, alignment: &Alignment, earth: Option<&EarthField>) -> 
     }
 }
 
-fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<CompassDoubt> {
+fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<CalibrationDoubt> {
     let mut doubts = Vec::new();
     match earth {
-        None => doubts.push(CompassDoubt::EarthFieldUnknown { why: None }),
+        None => doubts.push(CalibrationDoubt::EarthFieldUnknown),
         Some(earth) => {
             let (found_ut, earth_ut) = (compass.strength_ut, earth.strength_ut);
             if (found_ut / earth_ut - 1.0).abs() > STRENGTH_SHARE {
-                doubts.push(CompassDoubt::Strength { found_ut, earth_ut });
+                doubts.push(CalibrationDoubt::Strength { found_ut, earth_ut });
             }
             // Turns show the level part by itself, while iron below may hide what is wrong with strength and dip.
             let level_ut = |strength_ut: f64, dip_deg: f64| strength_ut * dip_deg.to_radians().cos();
             let found_ut = level_ut(compass.strength_ut, compass.inclination_deg);
             let earth_ut = level_ut(earth.strength_ut, earth.inclination_deg);
             if (found_ut / earth_ut - 1.0).abs() > LEVEL_SHARE {
-                doubts.push(CompassDoubt::LevelStrength { found_ut, earth_ut });
+                doubts.push(CalibrationDoubt::LevelStrength { found_ut, earth_ut });
             }
             let (found_deg, earth_deg) = (compass.inclination_deg, earth.inclination_deg);
             if (found_deg - earth_deg).abs() > DIP_DEG {
-                doubts.push(CompassDoubt::Dip { found_deg, earth_deg });
+                doubts.push(CalibrationDoubt::Dip { found_deg, earth_deg });
             }
             let allowed_deg = (SIGMAS * compass.deviation.coefficients_rad[0].to_degrees())
                 .clamp(DECLINATION_LEAST_DEG, DECLINATION_MOST_DEG);
             let (found_deg, earth_deg) = (compass.declination_deg, earth.declination_deg);
             if wrap_180_deg(found_deg - earth_deg).abs() > allowed_deg {
-                doubts.push(CompassDoubt::Declination { found_deg, earth_deg });
+                doubts.push(CalibrationDoubt::Declination { found_deg, earth_deg });
             }
         }
     }
     if compass.spread_deg > SPREAD_DEG {
-        doubts.push(CompassDoubt::Spread { spread_deg: compass.spread_deg, limit_deg: SPREAD_DEG });
+        doubts.push(CalibrationDoubt::Spread { spread_deg: compass.spread_deg, limit_deg: SPREAD_DEG });
     }
     doubts
 }

@@ -25,7 +25,7 @@ pub struct EarthField {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum EarthError {
     /// Out of the years of the editions at hand.
-    #[error("the World Magnetic Model at hand does not cover the year {year}")]
+    #[error("no World Magnetic Model for the year {year}")]
     Year {
         /// The year.
         year: i32,

@@ -7,5 +7,5 @@ mod earth;
 mod iron;
 
 pub use calibrate::{Compass, CompassError, DeviationPrior, calibrate};
-pub use doubt::CompassDoubt;
+pub use doubt::CalibrationDoubt;
 pub use earth::{EarthError, EarthField, earth_field};

@@ -31,11 +31,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let bytes = std::fs::read(log)?;
     let flight = driftless_formats::read(&bytes, &driftless_formats::ReadHint::default())?;
     let track = prepare(&flight, &TrackConfig::default())?;
+    let path = track.path();
     let mut starts = vec![StartGuess { wind: Wind::default(), airspeed_mps: 11.0 }];
-    if let Ok(guess) = best_wind_guess(&track) {
+    if let Ok(guess) = best_wind_guess(&path) {
         starts.insert(0, StartGuess { wind: guess.best.fit.wind, airspeed_mps: guess.best.fit.airspeed_mps.value });
     }
-    let columns = match estimate(&track, &starts) {
+    let columns = match estimate(&path, &starts) {
         Ok(free) => {
             let column = |value: fn(&Node) -> f64| free.nodes.iter().map(value).collect::<Vec<_>>();
             FlightColumns {

@@ -16,6 +16,7 @@ pub use error::ImuError;
 pub(crate) use inspect::has_dead_axis;
 pub use mapping::ImuMapping;
 pub(crate) use timing::{gap_s, is_uneven};
+pub use units::impossible_rate;
 
 use crate::log::{ImuLog, Stream};
 use clock::Clock;

@@ -21,15 +21,22 @@ pub(super) fn settle(sensor: Sensor, stream: &mut Stream, open: bool, problems: 
     }
 }
 
-fn gyro(stream: &mut Stream, open: bool, problems: &mut Problems) {
+/// What a gyro reads at the most, and what such sensors measure at the most, rad/s, where the one is above the other: then its
+/// unit is named wrongly.
+pub fn impossible_rate(gyro: &Stream) -> Option<[f64; 2]> {
     // A thousandth may be spikes.
-    let fast = norm_quantile(stream, 0.999);
-    if open && fast > FASTEST_RAD_S {
+    let fast_rad_s = if gyro.is_empty() { 0.0 } else { norm_quantile(gyro, 0.999) };
+    (fast_rad_s > FASTEST_RAD_S).then_some([fast_rad_s, FASTEST_RAD_S])
+}
+
+fn gyro(stream: &mut Stream, open: bool, problems: &mut Problems) {
+    let impossible = impossible_rate(stream);
+    if open && impossible.is_some() {
         scale(stream, 1_f64.to_radians());
         assumed("gyro", "deg/s", problems);
     } else if open {
         assumed("gyro", "rad/s", problems);
-    } else if fast > FASTEST_RAD_S {
+    } else if let Some([fast, _]) = impossible {
         let message = || {
             format!(
                 "the gyro reads up to {fast:.0} rad/s, more than such sensors can: is its unit deg/s (a factor 57.3)?"

@@ -4,7 +4,7 @@ use super::verdict::verdict;
 use crate::json::{RateEntry, utc};
 use crate::known::finite;
 use crate::reasons::FindingEntry;
-use driftless_analysis::{ClockTimes, Compass, FlightAnalysis, HandsHint, InertialAnalysis, InertialWindow};
+use driftless_analysis::{ClockTimes, FlightAnalysis, HandsHint, InertialAnalysis, InertialWindow, SensorCompass};
 use driftless_display::inertial::gain;
 use driftless_display::reasons::{compass_doubt, why_not_aligned, why_not_used};
 use driftless_units::Estimate;
@@ -208,17 +208,18 @@ fn allan(inertial: &InertialAnalysis) -> Vec<AllanEntry> {
 }
 
 impl CompassEntry {
-    fn of(compass: &Compass, used_in_turn_rates: bool) -> Self {
+    fn of(compass: &SensorCompass, used_in_turn_rates: bool) -> Self {
+        let calibrated = &compass.calibrated;
         Self {
             consistent: compass.is_consistent(),
             used_in_turn_rates,
             doubts: compass.doubts.iter().map(compass_doubt).collect(),
             findings: compass.doubts.iter().map(FindingEntry::of_compass).collect(),
-            strength_ut: finite(compass.strength_ut),
-            inclination_deg: finite(compass.inclination_deg),
-            declination_deg: finite(compass.declination_deg),
-            hard_iron_ut: compass.hard_iron_ut,
-            spread_deg: finite(compass.spread_deg),
+            strength_ut: finite(calibrated.strength_ut),
+            inclination_deg: finite(calibrated.inclination_deg),
+            declination_deg: finite(calibrated.declination_deg),
+            hard_iron_ut: calibrated.hard_iron_ut,
+            spread_deg: finite(calibrated.spread_deg),
         }
     }
 }

@@ -107,7 +107,7 @@ fn compass(inertial: &InertialAnalysis) -> String {
             } else {
                 "no part in the turn rates"
             };
-            let spread = fixed(compass.spread_deg, 1);
+            let spread = fixed(compass.calibrated.spread_deg, 1);
             format!("consistent with the Earth's field; headings spread by {spread}°; {part}")
         }
         Some(compass) => format!("left out: {}", compass_doubts(&compass.doubts)),

@@ -1,9 +1,9 @@
 //! The contract, key by key, on an invented flight.
 
 use super::{JsonLayout, json};
-use crate::sample::{flight, flight_without_wind};
 use driftless_analysis::{FlightAlert, FlightAnalysis, Settling};
 use driftless_display::DisplayUnits;
+use driftless_sample::{round_flight as flight, round_flight_without_wind as flight_without_wind};
 use serde_json::Value;
 
 fn document(analysis: &FlightAnalysis) -> Value {

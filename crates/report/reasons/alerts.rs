@@ -2,7 +2,9 @@
 
 use driftless_analysis::{FlightAlert, FlightAnalysis, Problem};
 use driftless_display::DisplayUnits;
-use driftless_display::reasons::{compass_doubts, gyro_left_out, not_aligned, wind_advice, wind_unknown};
+use driftless_display::reasons::{
+    compass_doubts, compass_not_calibrated, gyro_left_out, not_aligned, wind_advice, wind_unknown,
+};
 
 /// Problems of reading first, then the alerts of the analysis in the same form.
 pub(crate) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Problem> {
@@ -45,7 +47,7 @@ fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
         FlightAlert::SensorCompassLeftOut(doubts) => {
             (format!("the compass is not consistent: {}", compass_doubts(doubts)), SENSOR_COMPASS_HELP)
         }
-        FlightAlert::SensorCompassNotCalibrated(error) => (error.to_string(), SENSOR_COMPASS_HELP),
+        FlightAlert::SensorCompassNotCalibrated(why) => (compass_not_calibrated(why), SENSOR_COMPASS_HELP),
     };
     Problem {
         code: alert.code(),

@@ -31,8 +31,7 @@ impl FindingEntry {
 
     /// What speaks against a compass.
     pub(crate) fn of_compass(doubt: &CompassDoubt) -> Self {
-        let (value, limit, unit) = doubt.measured();
-        Self::from(doubt.code(), Measured { value, limit, unit })
+        Self::from(doubt.code(), doubt.measured())
     }
 
     /// Why an inertial sensor came no farther; `None` for one that took part.

@@ -1,12 +1,8 @@
 //! The page: self-contained, complete in words, the same on every machine.
 
-#[allow(dead_code, reason = "each test file uses its part")]
-#[path = "../../charts/tests/common/mod.rs"]
-mod common;
-
-use common::{IMPOSSIBLE, flight, with_impossible_values, without_wind};
 use driftless_display::DisplayUnits;
 use driftless_report::html;
+use driftless_sample::{IMPOSSIBLE, flight, with_impossible_values, without_wind};
 
 fn page() -> String {
     html(&flight(), &DisplayUnits::default())

@@ -1,16 +1,11 @@
 //! Inertial data in the report: what is known is said, what is not is null, and any values can be drawn.
 
-#[allow(dead_code, reason = "each test file uses its part")]
-#[path = "../../charts/tests/common/mod.rs"]
-mod common;
-
-use common::IMPOSSIBLE;
-use common::inertial::with_sensor as analysis;
 use driftless_analysis::{
     AlignError, FlightAnalysis, ImuError, InertialAnalysis, InertialStatus, NotAligned, NotRead, NotUsed, SensorsUsed,
 };
 use driftless_display::DisplayUnits;
 use driftless_report::{JsonLayout, html, json, text};
+use driftless_sample::{IMPOSSIBLE, with_sensor as analysis};
 use serde_json::Value;
 
 fn document(analysis: &FlightAnalysis) -> Value {

@@ -1,6 +1,6 @@
 use super::{layout::WIDTH, text};
-use crate::sample::{flight, flight_without_wind};
 use driftless_display::DisplayUnits;
+use driftless_sample::{round_flight as flight, round_flight_without_wind as flight_without_wind};
 
 #[test]
 fn the_finding_comes_first() {

@@ -5,7 +5,7 @@ use super::study::Kind;
 use crate::ValidateError;
 use crate::score::{DEGREES, Judged, TruthOnTrack, WindowScore, analyse};
 use driftless_analysis::{
-    Compass, CompassDoubt, FlightAnalysis, InertialAnalysis, InertialFile, InertialStatus, SensorsUsed,
+    CompassDoubt, FlightAnalysis, InertialAnalysis, InertialFile, InertialStatus, SensorCompass, SensorsUsed,
 };
 use driftless_display::reasons::{gyro_left_out, why_not_aligned, why_not_used};
 use driftless_sim::reference::AirClass;
@@ -165,16 +165,22 @@ impl Flown {
     }
 }
 
-fn judge_compass(compass: &Compass, in_estimate: bool, imu: &Imu, truth: &TruthOnTrack<'_>) -> Option<CompassScore> {
-    let heading_errors_deg = compass
+fn judge_compass(
+    compass: &SensorCompass,
+    in_estimate: bool,
+    imu: &Imu,
+    truth: &TruthOnTrack<'_>,
+) -> Option<CompassScore> {
+    let calibrated = &compass.calibrated;
+    let heading_errors_deg = calibrated
         .t_s
         .iter()
-        .zip(&compass.heading_rad)
+        .zip(&calibrated.heading_rad)
         .map(|(t, heading)| wrap_180_deg(heading.to_degrees() - truth.truth.heading_at(truth.time_s(*t)).deg()))
         .collect();
     let iron = imu.mag.as_ref()?.hard_iron_ut;
     let down = imu.seen_by_sensor([0.0, 0.0, 1.0]);
-    let error = [0, 1, 2].map(|i| compass.hard_iron_ut[i] - iron[i]);
+    let error = [0, 1, 2].map(|i| calibrated.hard_iron_ut[i] - iron[i]);
     let iron_down_ut: f64 = error.iter().zip(down).map(|(e, d)| e * d).sum();
     let square: f64 = error.iter().map(|e| e * e).sum();
     Some(CompassScore {

@@ -12,6 +12,7 @@ fn whole_flight(c: &mut Criterion) {
     let options = Options { rate_hz: Some(10.0), ..Options::default() };
     let flight = simulate(&reference::flight(AirClass::Light, 1, &options), 1).expect("a reference flight flies");
     let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("it has a track");
+    let path = track.path();
     let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
     let spans: Vec<SteadySpan> = flight
         .truth
@@ -22,11 +23,11 @@ fn whole_flight(c: &mut Criterion) {
     let start = StartGuess { wind: Wind::default(), airspeed_mps: 11.0 };
     let seconds = track.points.last().map_or(0.0, |p| p.t_s);
     c.bench_function(&format!("whole-flight estimate without windows, {seconds:.0} s at 10 Hz"), |b| {
-        b.iter(|| estimate(black_box(&track), &[start]));
+        b.iter(|| estimate(black_box(&path), &[start]));
     });
-    let free = estimate(&track, &[start]).expect("it can be estimated");
+    let free = estimate(&path, &[start]).expect("it can be estimated");
     c.bench_function(&format!("whole-flight estimate with its windows, {seconds:.0} s at 10 Hz"), |b| {
-        b.iter(|| estimate_with_windows(black_box(&track), &free, black_box(&spans)));
+        b.iter(|| estimate_with_windows(black_box(&path), &free, black_box(&spans)));
     });
 }
 

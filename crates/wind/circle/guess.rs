@@ -5,8 +5,7 @@
 //! the residuals that the change leaves widen the covariance of the long one.
 
 use super::{CircleError, CircleFit, fit_circle};
-use driftless_track::Track;
-use driftless_units::{Ground, Velocity};
+use driftless_units::{Ground, GroundPath, Velocity};
 
 /// Lengths of the sliding spans, s; each moves on by half of itself.
 const SPANS_S: [f64; 4] = [60.0, 120.0, 240.0, 480.0];
@@ -31,7 +30,7 @@ const MOST: usize = 4;
 pub struct SpanFit {
     /// The circle.
     pub fit: CircleFit,
-    /// Start of the span, seconds from the track's epoch.
+    /// Start of the span, seconds from the path's epoch.
     pub start_s: f64,
     /// End of it.
     pub end_s: f64,
@@ -82,12 +81,12 @@ impl CircleFit {
     }
 }
 
-/// Looks through the airborne part of a track for the wind.
+/// Looks through the airborne part of a path for the wind.
 ///
 /// # Errors
 /// [`NotObservable`] when no span determines it.
-pub fn best_wind_guess(track: &Track) -> Result<WindGuess, NotObservable> {
-    let (t_s, velocities) = thinned(track);
+pub fn best_wind_guess(path: &GroundPath) -> Result<WindGuess, NotObservable> {
+    let (t_s, velocities) = thinned(path);
     let (Some(&start_s), Some(&end_s)) = (t_s.first(), t_s.last()) else { return Err(NotObservable::NoCircle) };
     let mut found: Vec<SpanFit> = Vec::new();
     let mut try_span = |from_s: f64, to_s: f64| {
@@ -125,13 +124,10 @@ pub fn best_wind_guess(track: &Track) -> Result<WindGuess, NotObservable> {
 }
 
 /// Airborne velocities about a second apart.
-fn thinned(track: &Track) -> (Vec<f64>, Vec<Velocity<Ground>>) {
-    let airborne = |t: f64| track.takeoff_s.is_none_or(|up| t >= up) && track.landing_s.is_none_or(|down| t <= down);
+fn thinned(path: &GroundPath) -> (Vec<f64>, Vec<Velocity<Ground>>) {
     let mut last_s = f64::NEG_INFINITY;
-    track
-        .points
+    path.airborne(0.0)
         .iter()
-        .filter(|p| airborne(p.t_s))
         .filter(|p| {
             let wanted = p.t_s - last_s >= SPACING_S;
             if wanted {

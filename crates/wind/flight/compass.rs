@@ -4,7 +4,7 @@
 use super::{EstimateError, FlightEstimate, GyroErrors, GyroEstimateError};
 use driftless_units::Estimate;
 
-/// What a compass says at one time, seconds from the track's epoch.
+/// What a compass says at one time, seconds from the path's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CompassReading {
     /// Time.
@@ -70,7 +70,7 @@ pub struct CompassErrors {
 /// 377-389; from memory).
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Jump {
-    /// When, seconds from the track's epoch.
+    /// When, seconds from the path's epoch.
     pub t_s: f64,
     /// How many standard deviations, signed: easterly error positive.
     pub sigmas: f64,
@@ -80,7 +80,7 @@ pub struct Jump {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CompassEstimateError {
     /// No node of the flight has a compass heading.
-    #[error("the compass headings do not lie within this flight")]
+    #[error("no node has a compass heading")]
     NoOverlap,
     /// The gyro beside it cannot be used.
     #[error(transparent)]

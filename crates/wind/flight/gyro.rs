@@ -4,7 +4,7 @@
 use super::{EstimateError, FlightEstimate};
 use driftless_units::Estimate;
 
-/// What a gyro says about the turn between two times, seconds from the track's epoch.
+/// What a gyro says about the turn between two times, seconds from the path's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GyroIncrement {
     /// Start.
@@ -86,7 +86,7 @@ pub struct GyroErrors {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum GyroEstimateError {
     /// No node of the flight has a gyro heading.
-    #[error("the gyro's turns do not lie within this flight")]
+    #[error("no node has a gyro heading")]
     NoOverlap,
     /// As without a gyro.
     #[error(transparent)]

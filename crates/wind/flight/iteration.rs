@@ -29,7 +29,7 @@ pub(super) struct Iteration<const N: usize> {
     airspeed_scales: Vec<f64>,
     /// What multiplies the variance of each step's disturbance of the wind; 1 but about a lasting change.
     wind_scales: Vec<f64>,
-    /// When the wind changed, seconds from the track's epoch.
+    /// When the wind changed, seconds from the path's epoch.
     pub(super) wind_changes_s: Vec<f64>,
     /// Where the wind fits its own model worst, by the last pass.
     strangest_wind: StrangeWind,

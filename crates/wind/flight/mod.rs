@@ -5,7 +5,7 @@
 //! window. Gauss-Newton on the whole flight is run as an iterated smoother (Bell, *SIAM J. Optim.* 4 (1994)
 //! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
 //!
-//! The road: `nodes` (track to nodes) → `scan` and `start` (first trajectories) → `setting` and
+//! The road: `nodes` (path to nodes) → `scan` and `start` (first trajectories) → `setting` and
 //! `iteration`: `smoother` (one pass, over the `blocks` that the estimate is composed of) and `level_search` (noise levels)
 //! until nothing changes → `observability` → `result`.
 
@@ -50,8 +50,7 @@ use blocks::compass::CompassStates;
 use blocks::gyro::GyroStates;
 use blocks::{COMPASS_DIM, DIM, GYRO_COMPASS_DIM, GYRO_DIM, Layout};
 use constants::{FEWEST_NODES, FIRST_TWIST_PERIOD_S, PASSES_PER_START, SAME_START_MPS};
-use driftless_track::Track;
-use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
+use driftless_units::{Angle, Estimate, GroundPath, Position, TurnRate, Wind};
 use iteration::Iteration;
 use level_trust::{AtLevels, degrees_of_freedom};
 use noise::{Level, Levels};
@@ -61,7 +60,7 @@ use smoother::Depth;
 use start::StartAir;
 use state::Functional;
 
-/// A span of time within which the turn rate is steady but for turbulence, seconds from the track's epoch.
+/// A span of time within which the turn rate is steady but for turbulence, seconds from the path's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SteadySpan {
     /// Start, after the let-go transient.
@@ -83,7 +82,7 @@ pub struct StartGuess {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum EstimateError {
     /// Too few points between take-off and landing.
-    #[error("only {nodes} seconds of flight with positions, at least {needed} are needed")]
+    #[error("{nodes} nodes, {needed} needed")]
     TooShort {
         /// Nodes there are.
         nodes: usize,
@@ -91,10 +90,10 @@ pub enum EstimateError {
         needed: usize,
     },
     /// The log holds no flight.
-    #[error("the log stays on the ground: it holds no flight")]
+    #[error("no flight")]
     OnTheGround,
     /// The iteration ran away.
-    #[error("the estimate did not settle: positions and flight model do not fit together")]
+    #[error("no convergence")]
     Diverged,
 }
 
@@ -103,13 +102,13 @@ pub enum EstimateError {
 ///
 /// # Errors
 /// [`EstimateError`] when there is too little flight, or no convergence.
-pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, EstimateError> {
-    let nodes = nodes::build(track, &[]);
+pub fn estimate(path: &GroundPath, starts: &[StartGuess]) -> Result<FlightEstimate, EstimateError> {
+    let nodes = nodes::build(path, &[]);
     let needed = FEWEST_NODES.value as usize;
     if nodes.len() < needed {
         return Err(EstimateError::TooShort { nodes: nodes.len(), needed });
     }
-    let setting = Setting::new(nodes, &[], Levels::typical(track.rounding_m), Layout::new(false, false));
+    let setting = Setting::new(nodes, &[], Levels::typical(path.rounding_m), Layout::new(false, false));
     let mut tried: Vec<StartAir> = Vec::new();
     let mut best: Option<Iteration<DIM>> = None;
     let mut scratch = Vec::new();
@@ -132,7 +131,7 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
     }
     let mut best = best.ok_or(EstimateError::Diverged)?;
     best.settle(&setting);
-    match smoothing_search::find(track, &setting, &best) {
+    match smoothing_search::find(path, &setting, &best) {
         Some((setting, iteration)) => Ok(finish(&setting, iteration, &[])?.0),
         None => Ok(finish(&setting, best, &[])?.0),
     }
@@ -144,12 +143,12 @@ pub fn estimate(track: &Track, starts: &[StartGuess]) -> Result<FlightEstimate, 
 /// # Errors
 /// [`EstimateError`] when there is no convergence.
 pub fn estimate_with_windows(
-    track: &Track,
+    path: &GroundPath,
     free: &FlightEstimate,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
-    resumable(track, free, spans)?;
-    let setting = Setting::after(track, free, spans, Layout::new(false, false));
+    resumable(path, free, spans)?;
+    let setting = Setting::after(path, free, spans, Layout::new(false, false));
     let iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free), Vec::new());
     Ok(finish(&setting, iteration, spans)?.0)
 }
@@ -159,13 +158,13 @@ pub fn estimate_with_windows(
 /// # Errors
 /// As there.
 pub fn estimate_with_windows_after(
-    track: &Track,
+    path: &GroundPath,
     free: &FlightEstimate,
     spans: &[SteadySpan],
     passes: usize,
 ) -> Result<FlightEstimate, EstimateError> {
-    resumable(track, free, spans)?;
-    let setting = Setting::after(track, free, spans, Layout::new(false, false));
+    resumable(path, free, spans)?;
+    let setting = Setting::after(path, free, spans, Layout::new(false, false));
     let mut iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free), Vec::new());
     for _ in 0..passes {
         iteration.advance(&setting);
@@ -173,9 +172,9 @@ pub fn estimate_with_windows_after(
     Ok(finish(&setting, iteration, spans)?.0)
 }
 
-/// An earlier estimate can be gone on from only where it and the track hold a flight.
-fn resumable(track: &Track, earlier: &FlightEstimate, spans: &[SteadySpan]) -> Result<(), EstimateError> {
-    let nodes = if earlier.nodes.is_empty() { 0 } else { nodes::build(track, spans).len() };
+/// An earlier estimate can be gone on from only where it and the path hold a flight.
+fn resumable(path: &GroundPath, earlier: &FlightEstimate, spans: &[SteadySpan]) -> Result<(), EstimateError> {
+    let nodes = if earlier.nodes.is_empty() { 0 } else { nodes::build(path, spans).len() };
     let needed = FEWEST_NODES.value as usize;
     if nodes < needed {
         return Err(EstimateError::TooShort { nodes, needed });
@@ -183,9 +182,9 @@ fn resumable(track: &Track, earlier: &FlightEstimate, spans: &[SteadySpan]) -> R
     Ok(())
 }
 
-/// The times at which an estimate with these spans has its nodes, seconds from the track's epoch.
-pub fn node_times(track: &Track, spans: &[SteadySpan]) -> Vec<f64> {
-    nodes::build(track, spans).iter().map(|node| node.t_s).collect()
+/// The times at which an estimate with these spans has its nodes, seconds from the path's epoch.
+pub fn node_times(path: &GroundPath, spans: &[SteadySpan]) -> Vec<f64> {
+    nodes::build(path, spans).iter().map(|node| node.t_s).collect()
 }
 
 /// Estimates the flight again, now with a gyro. `earlier` is an estimate without it, with or without windows; `spans` are
@@ -197,12 +196,12 @@ pub fn node_times(track: &Track, spans: &[SteadySpan]) -> Vec<f64> {
 /// # Errors
 /// [`GyroEstimateError`] when the gyro's turns lie outside the flight, or there is no convergence.
 pub fn estimate_with_gyro(
-    track: &Track,
+    path: &GroundPath,
     earlier: &FlightEstimate,
     spans: &[SteadySpan],
     rates: &GyroRates,
 ) -> Result<GyroEstimate, GyroEstimateError> {
-    let found = estimate_with_sensors::<GYRO_DIM>(track, earlier, spans, Some(rates), None)?;
+    let found = estimate_with_sensors::<GYRO_DIM>(path, earlier, spans, Some(rates), None)?;
     found.gyro.map(|errors| GyroEstimate { flight: found.flight, errors }).ok_or(GyroEstimateError::NoOverlap)
 }
 
@@ -215,15 +214,15 @@ pub fn estimate_with_gyro(
 /// [`CompassEstimateError`] when the compass' headings lie outside the flight, the gyro cannot be used, or there is no
 /// convergence.
 pub fn estimate_with_compass(
-    track: &Track,
+    path: &GroundPath,
     earlier: &FlightEstimate,
     spans: &[SteadySpan],
     compass: &CompassHeadings,
     gyro: Option<&GyroRates>,
 ) -> Result<CompassEstimate, CompassEstimateError> {
     let found = match gyro {
-        Some(_) => estimate_with_sensors::<GYRO_COMPASS_DIM>(track, earlier, spans, gyro, Some(compass)),
-        None => estimate_with_sensors::<COMPASS_DIM>(track, earlier, spans, None, Some(compass)),
+        Some(_) => estimate_with_sensors::<GYRO_COMPASS_DIM>(path, earlier, spans, gyro, Some(compass)),
+        None => estimate_with_sensors::<COMPASS_DIM>(path, earlier, spans, None, Some(compass)),
     }?;
     let errors = found.compass.ok_or(CompassEstimateError::NoOverlap)?;
     Ok(CompassEstimate { flight: found.flight, errors, gyro: found.gyro })
@@ -237,15 +236,15 @@ struct WithSensors {
 }
 
 fn estimate_with_sensors<const N: usize>(
-    track: &Track,
+    path: &GroundPath,
     earlier: &FlightEstimate,
     spans: &[SteadySpan],
     gyro: Option<&GyroRates>,
     compass: Option<&CompassHeadings>,
 ) -> Result<WithSensors, GyroEstimateError> {
-    resumable(track, earlier, spans)?;
+    resumable(path, earlier, spans)?;
     let layout = Layout::new(gyro.is_some(), compass.is_some());
-    let mut setting = Setting::after(track, earlier, spans, layout);
+    let mut setting = Setting::after(path, earlier, spans, layout);
     let trajectory = start::resumed::<N>(&setting.nodes, earlier);
     if let Some(rates) = gyro {
         setting.add_gyro(rates, &trajectory);

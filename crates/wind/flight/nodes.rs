@@ -1,12 +1,12 @@
-//! From a track to the nodes of the estimate, between take-off and landing: at most one measured node a second, extra nodes where a window begins
-//! or ends, and stepping stones across long intervals.
+//! From a path to the nodes of the estimate, between take-off and landing: at most one measured node a second, extra nodes
+//! where a window begins or ends, and stepping stones across long intervals.
 
 use super::SteadySpan;
 use super::constants::{
     BIN_S, BREAK_S, CLIMB_HALF_SPAN_S, GROUND_MARGIN_S, MOST_FREE_BINS, WIDEST_BIN_S, WINDOW_MARGIN_S,
 };
 use super::smoothing::Smoothing;
-use driftless_track::{Track, TrackPoint, VelocitySource};
+use driftless_units::{GroundPath, PathPoint, VelocitySource};
 
 /// Longer intervals are crossed in steps of at most this, so that a step never turns far.
 const LONGEST_STEP_S: f64 = WIDEST_BIN_S.value;
@@ -14,7 +14,7 @@ const LONGEST_STEP_S: f64 = WIDEST_BIN_S.value;
 /// A node before anything is known about it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct NodeInput {
-    /// Seconds from the track's epoch.
+    /// Seconds from the path's epoch.
     pub(super) t_s: f64,
     /// Altitude, m; `None` where the log has none.
     pub(super) altitude_m: Option<f64>,
@@ -36,13 +36,13 @@ pub(super) struct Measured {
 }
 
 /// Builds the nodes of a receiver that writes what it measures. Times rise strictly; the first node is measured.
-pub(super) fn build(track: &Track, spans: &[SteadySpan]) -> Vec<NodeInput> {
-    build_without(track, spans, None)
+pub(super) fn build(path: &GroundPath, spans: &[SteadySpan]) -> Vec<NodeInput> {
+    build_without(path, spans, None)
 }
 
 /// The same with the receiver's smoothing undone.
-pub(super) fn build_without(track: &Track, spans: &[SteadySpan], smoothing: Option<Smoothing>) -> Vec<NodeInput> {
-    let points = airborne(track);
+pub(super) fn build_without(path: &GroundPath, spans: &[SteadySpan], smoothing: Option<Smoothing>) -> Vec<NodeInput> {
+    let points = path.airborne(GROUND_MARGIN_S.value);
     let duration_s = points.first().zip(points.last()).map_or(0.0, |(a, b)| b.t_s - a.t_s);
     let wide_s = (duration_s / MOST_FREE_BINS.value).clamp(BIN_S.value, WIDEST_BIN_S.value);
     let near = |t_s: f64| {
@@ -58,13 +58,7 @@ pub(super) fn build_without(track: &Track, spans: &[SteadySpan], smoothing: Opti
     nodes
 }
 
-fn airborne(track: &Track) -> &[TrackPoint] {
-    let from_s = track.takeoff_s.map_or(f64::NEG_INFINITY, |t| t + GROUND_MARGIN_S.value);
-    let to_s = track.landing_s.map_or(f64::INFINITY, |t| t - GROUND_MARGIN_S.value);
-    track.points_between(from_s, to_s)
-}
-
-fn measured_nodes(points: &[TrackPoint], bin_s: impl Fn(f64) -> f64) -> Vec<NodeInput> {
+fn measured_nodes(points: &[PathPoint], bin_s: impl Fn(f64) -> f64) -> Vec<NodeInput> {
     // Bins are laid on the first fix of each, so that a log of one fix a second keeps every fix on its own.
     points
         .chunk_by({
@@ -85,9 +79,9 @@ fn measured_nodes(points: &[TrackPoint], bin_s: impl Fn(f64) -> f64) -> Vec<Node
         .collect()
 }
 
-fn average(points: &[TrackPoint]) -> NodeInput {
+fn average(points: &[PathPoint]) -> NodeInput {
     let n = points.len() as f64;
-    let mean = |f: fn(&TrackPoint) -> f64| points.iter().map(f).sum::<f64>() / n;
+    let mean = |f: fn(&PathPoint) -> f64| points.iter().map(f).sum::<f64>() / n;
     let doppler = points.iter().all(|p| p.velocity_source == VelocitySource::Recorded);
     NodeInput {
         t_s: mean(|p| p.t_s),

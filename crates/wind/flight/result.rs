@@ -15,7 +15,7 @@ pub struct FlightEstimate {
     pub nodes: Vec<Node>,
     /// What the receiver does to positions before it writes them down, where that shows; undone in the estimate.
     pub smoothing: Option<Smoothing>,
-    /// When the wind changed more than its slow change explains, seconds from the track's epoch, in time order.
+    /// When the wind changed more than its slow change explains, seconds from the path's epoch, in time order.
     pub wind_changes_s: Vec<f64>,
     /// Noise levels estimated from this log.
     pub noise: NoiseLevels,
@@ -73,7 +73,7 @@ pub struct Settling {
 /// State of the flight at one time.
 #[derive(Debug, Clone, Copy)]
 pub struct Node {
-    /// Seconds from the track's epoch.
+    /// Seconds from the path's epoch.
     pub t_s: f64,
     /// Altitude, metres; `None` where the log has none.
     pub altitude_m: Option<f64>,

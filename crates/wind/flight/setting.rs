@@ -17,7 +17,7 @@ use super::result::FlightEstimate;
 use super::smoothing::Smoothing;
 use super::state::Vector;
 use super::step::{Interval, IntervalKind};
-use driftless_track::Track;
+use driftless_units::GroundPath;
 
 /// What does not change during the iteration.
 pub(super) struct Setting {
@@ -54,12 +54,12 @@ impl Setting {
     }
 
     /// With what an earlier estimate tells of the flight.
-    pub(super) fn after(track: &Track, earlier: &FlightEstimate, spans: &[SteadySpan], layout: Layout) -> Self {
-        let mut levels = Levels::typical(track.rounding_m);
+    pub(super) fn after(path: &GroundPath, earlier: &FlightEstimate, spans: &[SteadySpan], layout: Layout) -> Self {
+        let mut levels = Levels::typical(path.rounding_m);
         if !spans.is_empty() {
             levels = levels.between_windows(&earlier.noise);
         }
-        let nodes = nodes::build_without(track, spans, earlier.smoothing);
+        let nodes = nodes::build_without(path, spans, earlier.smoothing);
         Self { smoothing: earlier.smoothing, ..Self::new(nodes, spans, levels, layout) }
     }
 

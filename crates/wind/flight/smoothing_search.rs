@@ -7,7 +7,7 @@ use super::nodes;
 use super::noise::Level;
 use super::setting::Setting;
 use super::smoothing::Smoothing;
-use driftless_track::Track;
+use driftless_units::GroundPath;
 
 /// A flight with a smoothing undone.
 struct Tried {
@@ -20,13 +20,13 @@ struct Tried {
 
 /// The flight with the receiver's smoothing undone, where fixes scatter so little that there may be one and undoing it makes the
 /// flight likelier. `plain` has settled without.
-pub(super) fn find(track: &Track, setting: &Setting, plain: &Iteration<DIM>) -> Option<(Setting, Iteration<DIM>)> {
+pub(super) fn find(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>) -> Option<(Setting, Iteration<DIM>)> {
     let of_node_m = plain.levels.levels[Level::POSITION].sqrt();
     if of_node_m * setting.blocks.receiver.typical_fixes().sqrt() > SMOOTHED_BELOW_M.value {
         return None;
     }
     let try_one = |smoothing: Smoothing, from: &Iteration<DIM>| {
-        let mut nodes = nodes::build(track, &[]);
+        let mut nodes = nodes::build(path, &[]);
         let wider = smoothing.undo(&mut nodes);
         let setting = Setting {
             smoothing: Some(smoothing),

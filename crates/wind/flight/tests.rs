@@ -412,38 +412,18 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, comp
 
 #[test]
 fn a_window_edge_between_fixes_gets_a_node_of_its_own() {
-    use driftless_track::{LocalFrame, Track, TrackPoint, VelocitySource};
-    use driftless_units::{Position, Velocity};
+    use driftless_units::{GroundPath, PathPoint, Position, Velocity, VelocitySource};
     let points = (0..40)
-        .map(|k| TrackPoint {
+        .map(|k| PathPoint {
             t_s: f64::from(k),
             position: Position::new(10.0 * f64::from(k), 0.0),
             altitude_m: Some(500.0 + 2.0 * f64::from(k)),
             velocity: Velocity::new(10.0, 0.0),
             velocity_source: VelocitySource::Positions,
-            heading_true_deg: None,
-            heading_magnetic_deg: None,
-            true_airspeed_mps: None,
-            engine_rpm: None,
-            engine_noise: None,
-            fix_index: 0,
         })
         .collect();
-    let track = Track {
-        epoch: chrono::DateTime::UNIX_EPOCH,
-        frame: LocalFrame { lat_deg: 47.0, lon_deg: 11.0, altitude_m: 0.0 },
-        points,
-        gaps: vec![],
-        marks: vec![],
-        flights: vec![driftless_track::Airborne::default()],
-        takeoff_s: None,
-        landing_s: None,
-        takeoff_altitude_m: None,
-        median_interval_s: 1.0,
-        rounding_m: 0.0,
-        problems: vec![],
-    };
-    let nodes = super::nodes::build(&track, &[SteadySpan { start_s: 10.25, end_s: 30.0 }]);
+    let path = GroundPath { points, ..GroundPath::default() };
+    let nodes = super::nodes::build(&path, &[SteadySpan { start_s: 10.25, end_s: 30.0 }]);
     assert_eq!(nodes.len(), 41);
     let edge = nodes.iter().find(|n| n.t_s == 10.25).expect("an edge node");
     assert!(edge.measured.is_none() && edge.altitude_m.is_some_and(|m| (m - 520.5).abs() < 1e-12));

@@ -5,8 +5,8 @@
 
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::simulate;
-use driftless_track::{Track, TrackConfig, prepare};
-use driftless_units::{Estimate, TurnRate, Wind};
+use driftless_track::{TrackConfig, prepare};
+use driftless_units::{Estimate, GroundPath, TurnRate, Wind};
 use driftless_wind::flight::{
     GyroDoubt, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates, StartGuess, SteadySpan, estimate,
     estimate_with_gyro, estimate_with_windows, node_times,
@@ -77,9 +77,9 @@ fn gyro(times_s: &[f64], heading_rad: impl Fn(f64) -> f64, seed: u64) -> GyroRat
     }
 }
 
-fn still_air(track: &Track) -> StartGuess {
-    let speeds: f64 = track.points.iter().map(|p| p.velocity.speed_mps()).sum();
-    StartGuess { wind: Wind::default(), airspeed_mps: speeds / track.points.len() as f64 }
+fn still_air(path: &GroundPath) -> StartGuess {
+    let speeds: f64 = path.points.iter().map(|p| p.velocity.speed_mps()).sum();
+    StartGuess { wind: Wind::default(), airspeed_mps: speeds / path.points.len() as f64 }
 }
 
 /// Scores of the turn without the gyro, the turn with it, and the steady rate with it.
@@ -89,6 +89,7 @@ fn scores(class: AirClass, seeds: std::ops::Range<u64>, window_s: f64) -> [Score
         let options = Options { window_s: [window_s + 0.5; 2], ..Options::default() };
         let flight = simulate(&reference::flight(class, seed, &options), seed).expect("a reference flight flies");
         let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a reference flight has a track");
+        let path = track.path();
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
         let spans: Vec<SteadySpan> = flight
             .truth
@@ -96,10 +97,10 @@ fn scores(class: AirClass, seeds: std::ops::Range<u64>, window_s: f64) -> [Score
             .iter()
             .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s })
             .collect();
-        let free = estimate(&track, &[still_air(&track)]).expect("a reference flight can be estimated");
-        let alone = estimate_with_windows(&track, &free, &spans).expect("and again with its windows");
-        let rates = gyro(&node_times(&track, &spans), |t_s| flight.truth.heading_at(t_s + shift_s).rad(), seed + 1_000);
-        let both = estimate_with_gyro(&track, &alone, &spans, &rates).expect("and again with a gyro");
+        let free = estimate(&path, &[still_air(&path)]).expect("a reference flight can be estimated");
+        let alone = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
+        let rates = gyro(&node_times(&path, &spans), |t_s| flight.truth.heading_at(t_s + shift_s).rad(), seed + 1_000);
+        let both = estimate_with_gyro(&path, &alone, &spans, &rates).expect("and again with a gyro");
         for (span, window) in spans.iter().zip(&flight.truth.windows) {
             let truth = flight.truth.realised_rate(span.start_s + shift_s, span.end_s + shift_s).deg_s();
             let [without, with] = [&alone, &both.flight].map(|e| e.window_turn(*span).expect("its own span"));
@@ -133,13 +134,13 @@ fn simulated_gyro_brings_the_wished_figures_in_moderate_air() {
     }
 }
 
-fn one_flight() -> (Track, Vec<SteadySpan>, driftless_sim::SimulatedFlight) {
+fn one_flight() -> (GroundPath, Vec<SteadySpan>, f64, driftless_sim::SimulatedFlight) {
     let flight = simulate(&reference::flight(AirClass::Light, 7, &Options::default()), 7).expect("it flies");
     let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
     let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
     let windows = flight.truth.windows.iter();
     let spans = windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s }).collect();
-    (track, spans, flight)
+    (track.path(), spans, shift_s, flight)
 }
 
 /// A gyro whose headings are good to a million radians says nothing, and must change nothing: both estimates settle where
@@ -147,14 +148,14 @@ fn one_flight() -> (Track, Vec<SteadySpan>, driftless_sim::SimulatedFlight) {
 /// knows what a disturbance of the turn does to the path within a step: a seventh of a standard uncertainty at the most.
 #[test]
 fn derived_a_gyro_that_knows_nothing_changes_nothing() {
-    let (track, spans, _) = one_flight();
-    let free = estimate(&track, &[still_air(&track)]).expect("an estimate");
-    let alone = estimate_with_windows(&track, &free, &spans).expect("with windows");
-    let mut rates = gyro(&node_times(&track, &spans), |_| 0.0, 1);
+    let (path, spans, ..) = one_flight();
+    let free = estimate(&path, &[still_air(&path)]).expect("an estimate");
+    let alone = estimate_with_windows(&path, &free, &spans).expect("with windows");
+    let mut rates = gyro(&node_times(&path, &spans), |_| 0.0, 1);
     for increment in &mut rates.increments {
         increment.end_std_u_rad = 1e6;
     }
-    let GyroEstimate { flight: both, errors } = estimate_with_gyro(&track, &free, &spans, &rates).expect("with a gyro");
+    let GyroEstimate { flight: both, errors } = estimate_with_gyro(&path, &free, &spans, &rates).expect("with a gyro");
     assert_eq!(errors.nodes, both.nodes.len());
     for span in spans {
         let [a, b] = [&alone, &both].map(|e| e.window_turn(span).expect("its own span").turn_rate);
@@ -171,11 +172,12 @@ fn simulated_clock_errors_are_found() {
     let found = |seed: u64, late_s: f64| {
         let flight = simulate(&reference::flight(AirClass::Light, seed, &Options::default()), seed).expect("it flies");
         let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
+        let path = track.path();
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
-        let free = estimate(&track, &[still_air(&track)]).expect("an estimate");
+        let free = estimate(&path, &[still_air(&path)]).expect("an estimate");
         let heading_rad = |t_s: f64| flight.truth.heading_at(t_s + shift_s + late_s).rad();
-        let rates = gyro(&node_times(&track, &[]), heading_rad, seed);
-        estimate_with_gyro(&track, &free, &[], &rates).expect("with a gyro").errors.clock_s
+        let rates = gyro(&node_times(&path, &[]), heading_rad, seed);
+        estimate_with_gyro(&path, &free, &[], &rates).expect("with a gyro").errors.clock_s
     };
     for seed in 40..44 {
         let clocks = [-0.15, 0.15].map(|late_s| (late_s, found(seed, late_s)));
@@ -194,13 +196,12 @@ fn simulated_clock_errors_are_found() {
 /// What the gyro was given is found again, also across a gap of a minute; without windows too.
 #[test]
 fn simulated_bias_scale_and_twist_are_found() {
-    let (track, spans, flight) = one_flight();
-    let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
-    let free = estimate(&track, &[still_air(&track)]).expect("an estimate");
+    let (path, spans, shift_s, flight) = one_flight();
+    let free = estimate(&path, &[still_air(&path)]).expect("an estimate");
     for spans in [spans, vec![]] {
-        let mut rates = gyro(&node_times(&track, &spans), |t_s| flight.truth.heading_at(t_s + shift_s).rad(), 2);
+        let mut rates = gyro(&node_times(&path, &spans), |t_s| flight.truth.heading_at(t_s + shift_s).rad(), 2);
         rates.increments.retain(|i| !(200.0..260.0).contains(&i.start_s));
-        let errors = estimate_with_gyro(&track, &free, &spans, &rates).expect("with a gyro").errors;
+        let errors = estimate_with_gyro(&path, &free, &spans, &rates).expect("with a gyro").errors;
         let off = (errors.bias_rad_s.value - 0.3_f64.to_radians()).abs();
         // The bias walked by up to 0.04 °/s (one standard deviation) until the middle.
         assert!(off < 3.0 * errors.bias_rad_s.std_u.hypot(0.04_f64.to_radians()), "{errors:?}");
@@ -212,14 +213,14 @@ fn simulated_bias_scale_and_twist_are_found() {
 
 #[test]
 fn simulated_a_gyro_of_another_time_is_refused() {
-    let (track, spans, _) = one_flight();
-    let free = estimate(&track, &[still_air(&track)]).expect("an estimate");
-    let rates = gyro(&node_times(&track, &spans), |_| 0.0, 1);
+    let (path, spans, ..) = one_flight();
+    let free = estimate(&path, &[still_air(&path)]).expect("an estimate");
+    let rates = gyro(&node_times(&path, &spans), |_| 0.0, 1);
     let mut elsewhere = rates;
     for increment in &mut elsewhere.increments {
         increment.start_s += 1e5;
         increment.end_s += 1e5;
     }
-    let refused = estimate_with_gyro(&track, &free, &spans, &elsewhere).map(|e| e.errors);
+    let refused = estimate_with_gyro(&path, &free, &spans, &elsewhere).map(|e| e.errors);
     assert_eq!(refused, Err(GyroEstimateError::NoOverlap));
 }

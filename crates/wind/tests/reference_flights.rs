@@ -5,8 +5,8 @@
 
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::{STEP_S, simulate};
-use driftless_track::{Track, TrackConfig, prepare};
-use driftless_units::Wind;
+use driftless_track::{TrackConfig, prepare};
+use driftless_units::{GroundPath, Wind};
 use driftless_wind::flight::{
     FlightEstimate, StartGuess, SteadySpan, estimate, estimate_with_windows, estimate_with_windows_after,
 };
@@ -29,9 +29,9 @@ impl Score {
 }
 
 /// A start that knows nothing but the mean ground speed.
-fn still_air(track: &Track) -> StartGuess {
-    let speeds: f64 = track.points.iter().map(|p| p.velocity.speed_mps()).sum();
-    StartGuess { wind: Wind::default(), airspeed_mps: speeds / track.points.len() as f64 }
+fn still_air(path: &GroundPath) -> StartGuess {
+    let speeds: f64 = path.points.iter().map(|p| p.velocity.speed_mps()).sum();
+    StartGuess { wind: Wind::default(), airspeed_mps: speeds / path.points.len() as f64 }
 }
 
 fn score(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> Score {
@@ -39,6 +39,7 @@ fn score(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> Sco
     for seed in seeds {
         let flight = simulate(&reference::flight(class, seed, options), seed).expect("a reference flight flies");
         let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a reference flight has a track");
+        let path = track.path();
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
         let spans: Vec<SteadySpan> = flight
             .truth
@@ -46,12 +47,12 @@ fn score(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> Sco
             .iter()
             .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s })
             .collect();
-        let free = estimate(&track, &[still_air(&track)]).expect("a reference flight can be estimated");
-        let got = estimate_with_windows(&track, &free, &spans).expect("and again with its windows");
+        let free = estimate(&path, &[still_air(&path)]).expect("a reference flight can be estimated");
+        let got = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
         for (span, window) in spans.iter().zip(&flight.truth.windows) {
             let truth = flight.truth.realised_rate(span.start_s + shift_s, span.end_s + shift_s);
             add(&mut score, &got, *span, truth.deg_s(), window.steady_rate.deg_s());
-            score.course_square_deg_s += (course_rate_deg_s(&track, *span) - truth.deg_s()).powi(2);
+            score.course_square_deg_s += (course_rate_deg_s(&path, *span) - truth.deg_s()).powi(2);
             let node = got.node_at(0.5 * (span.start_s + span.end_s)).expect("the window lies inside the flight");
             let air = &flight.truth.steps[((node.t_s + shift_s) / STEP_S).round() as usize];
             score.wind_square_mps +=
@@ -73,8 +74,8 @@ fn add(score: &mut Score, got: &FlightEstimate, span: SteadySpan, realised_deg_s
     score.steady_covered += inside(turn.steady_rate, steady_deg_s);
 }
 
-fn course_rate_deg_s(track: &Track, span: SteadySpan) -> f64 {
-    let courses: Vec<f64> = track
+fn course_rate_deg_s(path: &GroundPath, span: SteadySpan) -> f64 {
+    let courses: Vec<f64> = path
         .points
         .iter()
         .filter(|p| p.t_s >= span.start_s && p.t_s <= span.end_s)
@@ -132,13 +133,14 @@ fn settle(seeds: std::ops::Range<u64>, passes_more: usize) -> (Vec<usize>, Vec<f
     for (class, seed) in seeds.flat_map(|seed| AirClass::ALL.map(|class| (class, seed))) {
         let flight = simulate(&reference::flight(class, seed, &Options::default()), seed).expect("it flies");
         let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("it has a track");
+        let path = track.path();
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
         let windows = flight.truth.windows.iter();
         let spans: Vec<SteadySpan> =
             windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s }).collect();
-        let free = estimate(&track, &[still_air(&track)]).expect("it can be estimated");
-        let known = estimate_with_windows(&track, &free, &spans).expect("and again with its windows");
-        let long = estimate_with_windows_after(&track, &free, &spans, passes_more).expect("and for long");
+        let free = estimate(&path, &[still_air(&path)]).expect("it can be estimated");
+        let known = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
+        let long = estimate_with_windows_after(&path, &free, &spans, passes_more).expect("and for long");
         for estimate in [&free, &known] {
             assert!(estimate.settling.settled, "{} {seed}: {:?}", class.name(), estimate.settling);
             passes.push(estimate.settling.passes);

@@ -24,12 +24,13 @@ pub(crate) struct Flown {
 pub(crate) fn fly(scenario: &Scenario, seed: u64) -> Flown {
     let flight = simulate(scenario, seed).expect("a valid scenario");
     let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
+    let path = track.path();
     let mut starts = vec![StartGuess { wind: Wind::default(), airspeed_mps: 11.0 }];
-    if let Ok(guess) = best_wind_guess(&track) {
+    if let Ok(guess) = best_wind_guess(&path) {
         let circles = std::iter::once(&guess.best).chain(&guess.others).take(2);
         starts.splice(0..0, circles.map(|c| StartGuess { wind: c.fit.wind, airspeed_mps: c.fit.airspeed_mps.value }));
     }
-    let free = estimate(&track, &starts).expect("an estimate");
+    let free = estimate(&path, &starts).expect("an estimate");
     let mut columns = FlightColumns { wind_std_u_mps: 0.5, ..FlightColumns::default() };
     for node in &free.nodes {
         columns.t_s.push(node.t_s);

@@ -1,6 +1,6 @@
-//! The invented flight with an inertial sensor on board.
+//! The flight with an inertial sensor on board.
 
-use super::flight;
+use crate::flight;
 use driftless_analysis::{
     BiasSlope, Difference, FlightAnalysis, GyroEstimateError, HandsHint, Headings, InertialAnalysis, InertialSource,
     InertialStatus, InertialWindow, NotUsed, OwnNoise, SensorHealth, Spectrum, TemperatureHealth,
@@ -9,7 +9,7 @@ use driftless_inertial::allan::{overlapping, read_off};
 use driftless_units::{Angle, Estimate, TurnRate};
 
 /// A sensor that slept for forty seconds and then saw the flight; `odd` stands for a few of its values.
-pub(crate) fn with_sensor(odd: Option<f64>) -> FlightAnalysis {
+pub fn with_sensor(odd: Option<f64>) -> FlightAnalysis {
     let mut analysis = flight();
     // White noise by the generator of NIST SP 1065, section 12.4.
     let mut n = 1_234_567_890_u64;
