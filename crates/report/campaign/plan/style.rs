@@ -13,7 +13,7 @@ pub(super) const CARDS: &str = r"
 .card .boxes div { display: flex; flex-direction: column; } .card .boxes span { white-space: nowrap; }
 .card .boxes b { border: .4mm solid #000; height: 12mm; padding: 1.5mm 2mm; font-size: 15pt; line-height: 1.1; overflow: hidden; }
 .card .notes { flex: 1; min-height: 8mm; margin: 1.5mm 0 0; }
-.order td { text-align: left; white-space: normal; } .order th, td { overflow-wrap: anywhere; }
+.order td { text-align: left; white-space: normal; } .order th { overflow-wrap: break-word; } .order tbody th { white-space: nowrap; }
 @media (max-width: 48rem) { .card .boxes { grid-template-columns: repeat(2, 1fr); } }
 @page { margin: 8mm 10mm; }
 @media print { .cards { break-before: page; } .card { height: 128mm; min-height: 0; max-width: none; width: 100%; margin: 0 0 5mm; overflow: hidden; }
