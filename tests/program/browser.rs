@@ -162,6 +162,7 @@ fn a_campaign_is_short_on_screen_phone_and_paper() {
         let (_, beyond) = framed(browser, &place, &place.read("long.html"), width);
         assert!(beyond.is_empty(), "long names at {width}: {beyond:#?}");
     }
+    nothing_to_complain_of(&place, &place.read("long.html"), 10);
     let sheets = sheets(browser, &place, page);
     assert!((3..=8).contains(&sheets), "{sheets} sheets");
 }

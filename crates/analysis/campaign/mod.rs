@@ -36,7 +36,7 @@ pub use plan::{BlockGain, CampaignPlan, Card, CompensationGain, ExpectedPrecisio
 pub use ranking::Ranking;
 pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint, WhyUnused};
 pub use spread::CampaignSpread;
-pub use students::{Ask, ClassTable, Student};
+pub use students::{ClassTable, Student};
 
 use crate::MadeBy;
 use alerts::Alerts;

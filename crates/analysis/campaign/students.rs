@@ -1,10 +1,9 @@
-//! The class of an instructor: each student against the class, and the change to ask about first.
+//! The class of an instructor: each student against the class.
 
 use super::cells::CellKey;
 use super::runs::{DoublyTimed, Run};
 use super::spread;
 use driftless_campaign::model::{Campaign, PilotId};
-use driftless_statistics::distributions::p_of_zero;
 use driftless_statistics::shrinkage::{AgainstClass, Class, against_class};
 use driftless_track::Scenario;
 use driftless_units::Estimate;
@@ -34,27 +33,6 @@ pub struct Student {
     pub turn_deg_s: Estimate<f64>,
     /// Its size against the class.
     pub against: AgainstClass,
-    /// What to ask first.
-    pub ask: Ask,
-}
-
-/// The change to ask the instructor about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ask {
-    /// No turn is told from zero: nothing to change by these runs.
-    Nothing,
-    /// No torque device, and it turns with the torque: fit one?
-    FitDevice,
-    /// It still turns with the torque: more of the device?
-    MoreOfDevice,
-    /// It turns against the torque under power: less of the device?
-    LessOfDevice,
-    /// It turns in the glide, where there is no torque: is the device too much for it, or something not straight?
-    GlideWithDevice,
-    /// It turns in the glide without any device: is harness or wing not straight?
-    GlideWithoutDevice,
-    /// It turns against the torque without any device: is something not straight, or the marks of another set-up?
-    AgainstTorqueWithoutDevice,
 }
 
 /// A student with his cell, the number of his runs and their mean.
@@ -102,25 +80,8 @@ fn table(campaign: &Campaign, scenario: Scenario, students: &[Mean]) -> Option<C
             runs: *runs,
             turn_deg_s: *turn,
             against: *against,
-            ask: ask(campaign, *key, turn),
         })
         .collect();
     list.sort_by(|a, b| campaign.pilot(a.pilot).name.cmp(&campaign.pilot(b.pilot).name));
     Some(ClassTable { scenario, class, students: list })
-}
-
-fn ask(campaign: &Campaign, key: CellKey, turn: &Estimate<f64>) -> Ask {
-    let setup = campaign.setup(key.setup);
-    if p_of_zero(turn) >= 0.05 {
-        return Ask::Nothing;
-    }
-    let with_torque = turn.value * campaign.power_unit(setup.power_unit).propeller.reaction_sign() > 0.0;
-    match (key.scenario, setup.device.is_some(), with_torque) {
-        (Scenario::PowerOffGlide, true, _) => Ask::GlideWithDevice,
-        (Scenario::PowerOffGlide, false, _) => Ask::GlideWithoutDevice,
-        (_, false, true) => Ask::FitDevice,
-        (_, false, false) => Ask::AgainstTorqueWithoutDevice,
-        (_, true, true) => Ask::MoreOfDevice,
-        (_, true, false) => Ask::LessOfDevice,
-    }
 }

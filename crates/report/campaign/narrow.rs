@@ -11,7 +11,7 @@ pub(crate) const TABLES: &str = r"
   tbody td, .class td:last-child { border: 0; padding: .1rem 0; text-align: left; white-space: normal; overflow-wrap: anywhere; min-width: 0; }
   td[data-head]::before { content: attr(data-head) ': '; color: var(--soft); }
   .class td:nth-child(2), .order td:nth-child(2), .class td:last-child, .verdicts td:last-child, .words td:last-child { grid-column: 1 / -1; min-width: 0; }
-  .matrix tbody tr { grid-template-columns: repeat(auto-fit, minmax(9rem, 1fr)); } .matrix tbody td { text-align: center; border: 2px solid var(--paper); padding: .25rem; }
+  .matrix tbody tr { grid-template-columns: repeat(auto-fit, minmax(8rem, 1fr)); } .matrix tbody td { text-align: center; border: 2px solid var(--paper); padding: .25rem; }
   .matrix .in { display: block; color: var(--soft); }
   .made dl.config { columns: 20rem; } .facts-list { grid-template-columns: 1fr 1fr; }
 }

@@ -145,3 +145,59 @@ fn names_of_any_length_never_look_alike() {
     let cards = plan_html(&analysis, &plan_campaign(&analysis, 1));
     assert!(cards.contains("low bars, 20 mm, washed"), "cards have room for the whole name");
 }
+
+/// A run by hand: scenario, seconds for 90°, side.
+type ByHand = (&'static str, f64, &'static str);
+
+/// The document of a class; each student with the set-up and the runs.
+fn class(students: &[(&str, &str, &[ByHand])]) -> serde_json::Value {
+    let mut text = HEAD.to_owned();
+    text.push_str("[setups.s1]\npower_unit = \"tarn\"\ndevice = \"vanes\"\nsetting = 1\nbaseline = \"bare\"\n");
+    for (name, ..) in students {
+        let _ = write!(text, "[pilots.{name}]\nname = \"{name}\"\nstudent = true\n");
+    }
+    for (name, setup, runs) in students {
+        for (scenario, seconds, turned) in *runs {
+            let _ = write!(
+                text,
+                "[[stopwatch]]\nsetup = \"{setup}\"\npilot = \"{name}\"\nscenario = \"{scenario}\"\nseconds = {seconds}\nturned = \
+                 \"{turned}\"\n"
+            );
+        }
+    }
+    let campaign = read(&text, "class.toml", &AnyFolder).unwrap_or_else(|faults| panic!("{faults}"));
+    let made_by = MadeBy { version: "0".into(), command: "test".into(), input_sha256: "00".into(), config: Vec::new() };
+    let input = CampaignInput { campaign, flights: Vec::new(), made_by, file: "class.toml".into() };
+    serde_json::from_str(&campaign_json(&analyse_campaign(input)).expect("a document")).expect("JSON")
+}
+
+/// A propeller that turns clockwise turns the aircraft to the left. What helps in one scenario and harms in another stands in
+/// one question; no student gets two that contradict.
+#[test]
+fn derived_one_question_a_student_joins_the_scenarios() {
+    let document = class(&[
+        ("zoe", "bare", &[("trim-level", 20.0, "left"), ("full-power-climb", 10.0, "left")]),
+        ("ann", "s1", &[("trim-level", 40.0, "left"), ("power-off-glide", 45.0, "right")]),
+        ("ben", "s1", &[("trim-level", 40.0, "right"), ("power-off-glide", 45.0, "right")]),
+        ("cyd", "s1", &[("full-power-climb", 40.0, "left"), ("trim-level", 40.0, "right")]),
+    ]);
+    let questions = document["class_questions"].as_array().expect("questions");
+    let said: Vec<(&str, &str)> = questions
+        .iter()
+        .map(|of| (of["pilot"].as_str().expect("who"), of["question"].as_str().expect("what")))
+        .collect();
+    let names: Vec<&str> = said.iter().map(|(name, _)| *name).collect();
+    assert_eq!(names, ["ann", "ben", "cyd", "zoe"], "by name, one line each");
+    for ((name, question), words) in said.iter().zip([
+        ["A stronger setting", "worsen the glide, already"],
+        ["A weaker setting", "and the glide too"],
+        ["A stronger setting", "would help the full-power climb"],
+        ["Turns with the torque", "would a device help"],
+    ]) {
+        assert!(words.iter().all(|words| question.contains(words)) && question.ends_with('?'), "{name}: {question}");
+    }
+    for student in document["students"].as_array().expect("students") {
+        let joined = said.iter().find(|(name, _)| student["pilot"] == **name).expect("a question").1;
+        assert_eq!(student["question"], joined, "the same in every scenario");
+    }
+}

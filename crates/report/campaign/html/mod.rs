@@ -92,7 +92,7 @@ fn contents(sections: &Markup) -> Markup {
     markup! {
         nav.contents aria-label="Contents" {
             ul { (list(open)) li { a href="#cautions" { "Cautions" } } }
-            (fold::folded("All that this rests on", &markup! { ul { (list(further)) } }))
+            (fold::folded("Further sections", &markup! { ul { (list(further)) } }))
         }
     }
 }

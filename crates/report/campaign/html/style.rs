@@ -25,14 +25,14 @@ details { margin: .5rem 0; } section > details { border-top: 1px solid var(--edg
 .scale { display: flex; flex-wrap: wrap; gap: .3rem .8rem; font-size: .8rem; margin: .3rem 0; padding: 0; list-style: none; }
 .scale li { margin: 0; padding: 0 .5rem; }
 .class td:last-child { white-space: normal; text-align: left; min-width: 16rem; } .class td:nth-child(2) { white-space: normal; text-align: left; min-width: 7rem; }
-.order td, .order th { text-align: left; white-space: normal; }
+.order td, .order th { text-align: left; white-space: normal; } .order tbody th { white-space: nowrap; }
 @media print {
   table { font-size: 7.5pt; } caption, .scale { font-size: 8pt; } .lead { font-size: 10.5pt; } .contents, details:not(.paper):not([open]) { display: none; } summary { list-style: none; } summary::-webkit-details-marker { display: none; }
   .pair { grid-template-columns: 1fr 1fr; gap: 0 6mm; } .pair figure { margin: 1mm 0 2mm; break-inside: avoid; } .pair svg.chart { max-height: 150mm; }
   section > details { border-top: 0; padding: 0; margin: 0; } summary h2 { display: block; font-size: 12pt; border-top: 1px solid var(--text); padding-top: 1.5mm; margin: 3mm 0 1mm; }
   summary { break-after: avoid; } h2 { margin: 3mm 0 1.5mm; padding-top: 1.5mm; } .t1, .t2, .t3, .t4 { outline: .2mm solid var(--grid); }
   table { break-inside: auto; } tbody tr { break-inside: avoid; } tbody tr:first-child { break-after: avoid; } tbody tr:last-child { break-before: avoid; }
-  .matrix, .class, .order { break-inside: avoid; } .matrix .wing { break-after: avoid; } p, li { orphans: 3; widows: 3; }
+  .matrix, .class, .order { break-inside: avoid; } h2 + p { break-after: avoid; } .matrix .wing { break-after: avoid; } p, li { orphans: 3; widows: 3; }
 }
 @media print { details.paper:not([open]) { display: none; } }
 @supports selector(::details-content) { @media print { details.paper:not([open]) { display: block; }

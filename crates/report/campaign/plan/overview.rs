@@ -2,7 +2,7 @@
 
 use crate::campaign::next;
 use crate::html::parts::{clean, table};
-use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan};
+use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, ExpectedPrecision};
 use driftless_display::campaign::{place_words, points};
 use driftless_display::count_of;
 use maud::{Markup, html as markup};
@@ -41,9 +41,13 @@ fn expected(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
     let campaign = &analysis.campaign;
     let wished = campaign.wished_half_width_percent;
     let half = |half: Option<f64>, none: &str| half.map_or(none.to_owned(), |half| points(Some(half)));
-    let rows: Vec<Vec<String>> = plan
-        .expected
-        .iter()
+    // What is as sure as wished and stays as it is needs no row.
+    let changes =
+        |of: &&ExpectedPrecision| points(of.now) != points(of.after) || of.after.is_none_or(|after| after > wished);
+    let shown: Vec<&ExpectedPrecision> = plan.expected.iter().filter(changes).collect();
+    let same = plan.expected.len() - shown.len();
+    let rows: Vec<Vec<String>> = shown
+        .into_iter()
         .map(|of| {
             vec![
                 format!("{}, {}", clean(&campaign.setup(of.key.setup).name), clean(&place_words(campaign, of.key))),
@@ -69,6 +73,12 @@ fn expected(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
                 &head,
                 &rows
             ))
+            @if same > 0 {
+                p.subtitle {
+                    "Not shown, since within " (points(Some(wished))) " and not narrowed: "
+                    (count_of(same, "compensation", "compensations")) "."
+                }
+            }
             p.subtitle { "What further runs may teach of the spread itself is left out: they may show a larger one, and the interval \
                           would be wider for it." }
         }

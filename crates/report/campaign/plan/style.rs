@@ -13,11 +13,12 @@ pub(super) const CARDS: &str = r"
 .card .boxes div { display: flex; flex-direction: column; } .card .boxes span { white-space: nowrap; }
 .card .boxes b { border: .4mm solid #000; height: 12mm; padding: 1.5mm 2mm; font-size: 15pt; line-height: 1.1; overflow: hidden; }
 .card .notes { flex: 1; min-height: 8mm; margin: 1.5mm 0 0; }
-.order td { text-align: left; white-space: normal; } .order th, td { overflow-wrap: anywhere; }
+.order td, .order th { text-align: left; white-space: normal; } .order th { overflow-wrap: break-word; } .order tbody th { white-space: nowrap; }
 @media (max-width: 48rem) { .card .boxes { grid-template-columns: repeat(2, 1fr); } }
 @page { margin: 8mm 10mm; }
 @media print { .cards { break-before: page; } .card { height: 128mm; min-height: 0; max-width: none; width: 100%; margin: 0 0 5mm; overflow: hidden; }
   .card .boxes { grid-template-columns: 30mm repeat(4, 1fr); }
   .card:nth-child(2n) { break-after: page; margin-bottom: 0; } .card:last-child { break-after: auto; }
-  table { font-size: 8pt; } tbody tr { break-inside: avoid; } tbody tr:first-child { break-after: avoid; } tbody tr:last-child { break-before: avoid; } }
+  .cautions { break-before: avoid; } .cautions ul { columns: 2; margin: 1mm 0; } .cautions li { margin: .3mm 0; font-size: 8.5pt; line-height: 1.25; }
+  .cautions h2 { margin-top: 3mm; } table { font-size: 8pt; } tbody tr { break-inside: avoid; } tbody tr:first-child { break-after: avoid; } tbody tr:last-child { break-before: avoid; } }
 ";

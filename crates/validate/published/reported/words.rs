@@ -55,6 +55,8 @@ const WORDS: &[&str] = &[
     "cells[].run_list[].pilot",
     "cells[].run_list[].date",
     "cells[].run_list[].timed_by",
+    "class_questions[].*",
+    "next_flights[].*",
     "cells[].setup_name",
     "cells[].wing_name",
     "comparisons[].setup_a",
