@@ -14,7 +14,7 @@
 //!    opinion, the raw [`course_rate`] for contrast, and bank, air radius and load factor of the coordinated turn.
 //!    [`judge`] then accepts or refuses the window, with the figure and the limit of each reason: the [`Verdict`].
 //!
-//! All limits are in [`Limits`], each with its default and the reason for it.
+//! All limits are in [`Limits`]; what they are by default, and every other figure, is in [`constants`] with its source.
 //!
 //! ```
 //! use driftless_segment::{Finding, Verdict, marks_file};
@@ -37,6 +37,7 @@
 
 mod candidates;
 mod change_points;
+pub mod constants;
 mod course;
 mod finding;
 mod judge;

@@ -1,6 +1,7 @@
 //! Marks in a log, paired into spans somebody vouched for.
 
 use crate::Origin;
+use crate::constants::SAME_PRESS_S;
 use driftless_track::{Mark, MarkKind, Problems, Scenario, Severity, Track};
 
 /// A span between let-go and take-over, before anything is trimmed. Seconds from the track's epoch.
@@ -20,9 +21,6 @@ pub struct MarkedSpan {
     pub note: Option<String>,
 }
 
-/// Two marks of one kind within this time are one press of a button, or one event written twice.
-const SAME_PRESS_S: f64 = 2.0;
-
 /// Pairs the let-go and take-over marks of a track. Whatever does not pair is reported, never guessed at.
 pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
     let mut spans = Vec::new();
@@ -33,7 +31,7 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
         match (mark.kind, open) {
             (MarkKind::LetGo, None) => open = Some(mark),
             (MarkKind::LetGo, Some(earlier)) => {
-                if seconds_between(earlier, mark) > SAME_PRESS_S {
+                if seconds_between(earlier, mark) > SAME_PRESS_S.value {
                     report_doubled(earlier, mark, problems);
                     // A take-over was probably not marked: only what follows the later let-go is vouched for.
                     open = Some(mark);
@@ -52,8 +50,8 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
                 lone_take_over = None;
             }
             _ => {
-                let repeated = lone_take_over.is_some_and(|m| seconds_between(m, mark) <= SAME_PRESS_S)
-                    || spans.last().is_some_and(|s| track.seconds_of(mark.time) - s.take_over_s <= SAME_PRESS_S);
+                let repeated = lone_take_over.is_some_and(|m| seconds_between(m, mark) <= SAME_PRESS_S.value)
+                    || spans.last().is_some_and(|s| track.seconds_of(mark.time) - s.take_over_s <= SAME_PRESS_S.value);
                 if !repeated {
                     report_lone_take_over(mark, problems);
                 }

@@ -4,6 +4,7 @@
 //! columns may stand in any order; lines that begin with `#` are comments. Spreadsheets that write `;` are understood.
 
 use crate::Origin;
+use crate::constants::FARTHEST_MARK_S;
 use crate::marks::{MarkedSpan, keep_usable};
 use chrono::{DateTime, Utc};
 use driftless_track::{InputLimit, InputLimits, OverLimit, Problems, Scenario, Track};
@@ -225,14 +226,12 @@ impl Columns {
 }
 
 const DAY_S: f64 = 86_400.0;
-/// Seconds beyond this count from somewhere else (1970, most often), or are a slip: logs last hours.
-const FARTHEST_S: f64 = 30.0 * DAY_S;
 
 fn time(column: &'static str, text: &str) -> Result<MarkTime, MarksFault> {
     if let Ok(seconds) = text.parse::<f64>()
         && seconds.is_finite()
     {
-        if seconds.abs() > FARTHEST_S {
+        if seconds.abs() > FARTHEST_MARK_S.value {
             return Err(MarksFault::FarAway { column, text: text.to_owned(), days: seconds.abs() / DAY_S });
         }
         return Ok(MarkTime::FromFirstFix(seconds));

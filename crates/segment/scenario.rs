@@ -1,5 +1,6 @@
 //! Which scenario a window shows: the name given first, else from climb, airspeed and engine.
 
+use crate::constants::{TOP_RPM_SHARE, TRIM_SHARE};
 use crate::series::{AIRSPEED, CLIMB};
 use crate::{Limits, Signals, Window, WindowSpan};
 use driftless_track::{Scenario, Track, TrackPoint};
@@ -90,11 +91,11 @@ fn trim_airspeed_mps(spans: &[WindowSpan], signals: &Signals, limits: &Limits) -
         let climb = signals.mean(CLIMB, w.start_s, w.end_s);
         w.given == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
     });
-    let quarter_s = 0.25 * level.iter().map(|l| l.1).sum::<f64>();
+    let read_at_s = TRIM_SHARE.value * level.iter().map(|l| l.1).sum::<f64>();
     let mut passed_s = 0.0;
     level.iter().find_map(|(airspeed_mps, length_s)| {
         passed_s += length_s;
-        (passed_s >= quarter_s).then_some(*airspeed_mps)
+        (passed_s >= read_at_s).then_some(*airspeed_mps)
     })
 }
 
@@ -110,7 +111,8 @@ impl EngineRecord {
     fn of(track: &Track, limits: &Limits) -> Self {
         let loud = |p: &TrackPoint| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on);
         Self {
-            top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0),
+            top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), TOP_RPM_SHARE.value)
+                .filter(|rpm| *rpm > 0.0),
             registers: track.points.iter().any(loud),
         }
     }

@@ -1,13 +1,10 @@
 //! From marked spans, or from candidates where nothing is marked, to the spans of windows.
 
 use crate::candidates::find_candidates;
+use crate::constants::CANDIDATE_MARGIN_S;
 use crate::transient::{steady_span, time_constant_s};
 use crate::{HandsOff, Limits, MarkedSpan, Origin, Signals, WindowSpan};
 use driftless_track::Scenario;
-
-/// Cut at both ends of a candidate, seconds: the estimate is smoothed over about this time, so a change shows in it
-/// that much early and late.
-const CANDIDATE_MARGIN_S: f64 = 2.0;
 
 /// The spans of the windows of a flight, in time order. `free` is of the estimate that knows of no windows.
 ///
@@ -50,8 +47,8 @@ fn found(signals: &Signals, limits: &Limits) -> Vec<WindowSpan> {
             WindowSpan {
                 let_go_s,
                 take_over_s,
-                start_s: start_s.max(candidate.start_s + CANDIDATE_MARGIN_S),
-                end_s: end_s.min(take_over_s - CANDIDATE_MARGIN_S),
+                start_s: start_s.max(candidate.start_s + CANDIDATE_MARGIN_S.value),
+                end_s: end_s.min(take_over_s - CANDIDATE_MARGIN_S.value),
                 origin: Origin::Found,
                 hands_off: HandsOff::Candidate,
                 given: Scenario::Unclassified,

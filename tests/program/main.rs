@@ -17,7 +17,6 @@ mod golden;
 mod inertial;
 mod inertial_units;
 mod limits;
-mod method;
 mod published_campaigns;
 mod published_flights;
 mod readme;
