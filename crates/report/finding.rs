@@ -100,7 +100,7 @@ fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         );
     }
     if analysis.windows.is_empty() {
-        return "No turn rate: no hands-off window was marked, and no steady stretch was found that could be one."
+        return "No turn rate: no hands-off window was marked, and no steady span was found that could be one."
             .to_owned();
     }
     format!(
@@ -157,6 +157,6 @@ mod tests {
         );
         let mut analysis = flight();
         analysis.windows.clear();
-        assert!(plain(&finding(&analysis, &DisplayUnits::default())).contains("no steady stretch"));
+        assert!(plain(&finding(&analysis, &DisplayUnits::default())).contains("no steady span"));
     }
 }

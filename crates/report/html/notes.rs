@@ -64,7 +64,7 @@ pub(super) fn how_to_read(units: &DisplayUnits) -> Markup {
               wind from the rest of the flight. The " strong { "ground course" } " (cross) is what the log says \
               with the wind left in: it is shown to see the difference, and is not a result." }
         li { strong { "Confirmed" } " means that somebody marked let-go and take-over; a " strong { "candidate" }
-             " is a steady stretch that only looks hands-off." }
+             " is a steady span that only looks hands-off." }
         li { "A window that was refused stays in the report with its reason and counts for nothing." }
         @if units.turn == TurnUnit::SecondsPer90 {
             li { "Turn rates in words are given in seconds per 90°; tables and scales stay in °/s, because no \

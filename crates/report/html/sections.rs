@@ -42,7 +42,7 @@ fn circle(scene: &Scene<'_>) -> Markup {
         ("Air moves north", axis(circle.wind.north_mps, north)),
         ("Airspeed (radius)", units.speed_estimate(&circle.airspeed_mps)),
         ("Scatter about the circle", units.speed(circle.residual_mps)),
-        ("Stretch fitted", duration_words(circle.end_s - circle.start_s)),
+        ("Span fitted", duration_words(circle.end_s - circle.start_s)),
     ])
 }
 
