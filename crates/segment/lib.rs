@@ -63,7 +63,7 @@ pub use course::course_rate;
 pub use finding::{Finding, Measured, SteadySpeed, WindUnknown};
 pub use judge::{Evidence, judge};
 pub use limits::Limits;
-pub use marks::{MarkedSpan, pair_marks};
+pub use marks::{HandsOffSpan, pair_marks};
 pub use measure::{Basis, measure, turn_rate};
 pub use scenario::name_scenarios;
 pub use signals::Signals;

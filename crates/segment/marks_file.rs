@@ -5,7 +5,7 @@
 
 use crate::Origin;
 use crate::constants::FARTHEST_MARK_S;
-use crate::marks::{MarkedSpan, keep_usable};
+use crate::marks::{HandsOffSpan, keep_usable};
 use chrono::{DateTime, Utc};
 use driftless_track::{InputLimit, InputLimits, OverLimit, Problems, Scenario, Track};
 use driftless_units::excerpt;
@@ -144,7 +144,7 @@ pub fn parse(text: &str, limits: &InputLimits) -> Result<Vec<MarksRow>, MarksErr
 /// Places the rows of a marks file on a track.
 ///
 /// `first_fix` is the time of the log's first fix, from which seconds count.
-pub fn place(rows: &[MarksRow], first_fix: DateTime<Utc>, track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
+pub fn place(rows: &[MarksRow], first_fix: DateTime<Utc>, track: &Track, problems: &mut Problems) -> Vec<HandsOffSpan> {
     let offset_s = track.seconds_of(first_fix);
     let seconds = |time: MarkTime| match time {
         MarkTime::Utc(time) => track.seconds_of(time),
@@ -152,7 +152,7 @@ pub fn place(rows: &[MarksRow], first_fix: DateTime<Utc>, track: &Track, problem
     };
     let spans = rows
         .iter()
-        .map(|row| MarkedSpan {
+        .map(|row| HandsOffSpan {
             let_go_s: seconds(row.let_go),
             take_over_s: seconds(row.take_over),
             origin: Origin::Given,

@@ -41,7 +41,7 @@ pub fn name_scenarios(spans: Vec<WindowSpan>, track: &Track, signals: &Signals, 
         Some(classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits))
     };
     let named = |(id, span): (u32, WindowSpan)| {
-        let scenario = match span.given {
+        let scenario = match span.given() {
             Scenario::Unclassified => told(&span).unwrap_or(Scenario::Unclassified),
             given => given,
         };
@@ -82,14 +82,14 @@ fn trim_airspeed_mps(spans: &[WindowSpan], signals: &Signals, limits: &Limits) -
         weighted.sort_by(|a, b| a.0.total_cmp(&b.0));
         weighted
     };
-    let named = airspeeds(&|w| w.given == Scenario::TrimLevel);
+    let named = airspeeds(&|w| w.given() == Scenario::TrimLevel);
     if !named.is_empty() {
         let time_s: f64 = named.iter().map(|n| n.1).sum();
         return Some(named.iter().map(|(v, s)| v * s).sum::<f64>() / time_s);
     }
     let level = airspeeds(&|w| {
         let climb = signals.mean(CLIMB, w.start_s, w.end_s);
-        w.given == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
+        w.given() == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
     });
     let read_at_s = TRIM_SHARE.value * level.iter().map(|l| l.1).sum::<f64>();
     let mut passed_s = 0.0;

@@ -23,7 +23,7 @@ impl From<&Window> for SteadyPart {
 
 impl From<&WindowSpan> for SteadyPart {
     fn from(span: &WindowSpan) -> Self {
-        Self { start_s: span.start_s, end_s: span.end_s, hands_off: span.hands_off }
+        Self { start_s: span.start_s, end_s: span.end_s, hands_off: span.hands_off() }
     }
 }
 

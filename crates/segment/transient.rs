@@ -5,14 +5,14 @@ use crate::constants::{
     TRANSIENT_STEP_S, WIDEST_TRANSIENT_STEP_S,
 };
 use crate::series::TURN;
-use crate::{Limits, MarkedSpan, Signals};
+use crate::{HandsOffSpan, Limits, Signals};
 use driftless_units::median;
 
 /// Time constants tried, seconds.
 const TRIED_S: std::ops::RangeInclusive<f64> = FASTEST_TRANSIENT_S.value..=SLOWEST_TRANSIENT_S.value;
 /// Time constant of the turn rate after let-go, seconds: the median over the windows that show one clearly, else the
 /// default of the limits.
-pub(crate) fn time_constant_s(signals: &Signals, spans: &[MarkedSpan], limits: &Limits) -> f64 {
+pub(crate) fn time_constant_s(signals: &Signals, spans: &[HandsOffSpan], limits: &Limits) -> f64 {
     let shown = spans.iter().filter_map(|s| {
         let until_s = s.take_over_s.min(s.let_go_s + TRANSIENT_LOOK_S.value) - limits.take_over_margin_s;
         decay_constant_s(signals, s.let_go_s, until_s)
