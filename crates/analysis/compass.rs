@@ -13,16 +13,10 @@ pub use consistency::after_doubts;
 pub use doubt::CompassDoubt;
 pub(crate) use log::with_log_compass;
 
+use crate::constants::{FEWEST_COMPARED, WIDEST_STEP_S, WORST_STD_U_DEG};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, Estimate, Neighbours, coverage_factor, wrap_pi_rad};
 use driftless_wind::flight::{FlightEstimate, Node, Observability};
-
-/// Points that are compared at the least: fewer say nothing about an offset.
-const FEWEST: usize = 60;
-/// Headings that the estimate knows worse than this are left out, degrees.
-const WORST_STD_U_DEG: f64 = 15.0;
-/// Furthest that two nodes may lie apart to take a heading between them, seconds.
-const WIDEST_STEP_S: f64 = 2.5;
 
 /// A recorded compass against the estimated heading.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,7 +59,8 @@ fn agreement(track: &Track, estimate: &FlightEstimate) -> Option<CompassAgreemen
     }
     let true_north = (CompassReference::True, differences(track, estimate, |p| p.heading_true_deg));
     let magnetic = (CompassReference::Magnetic, differences(track, estimate, |p| p.heading_magnetic_deg));
-    let compared = [true_north, magnetic].into_iter().find(|(_, differences)| differences.len() >= FEWEST);
+    let compared =
+        [true_north, magnetic].into_iter().find(|(_, differences)| differences.len() >= FEWEST_COMPARED.count());
     compared.map(|(reference, differences)| circular(reference, &differences))
 }
 
@@ -117,8 +112,8 @@ fn circular(reference: CompassReference, differences_rad: &[Estimate<f64>]) -> C
 /// The estimated heading between two nodes, rad, where it is known well enough.
 fn heading_rad_at(nodes: &[Node], t_s: f64) -> Option<Estimate<f64>> {
     let near = Neighbours::of(nodes, |n| n.t_s, t_s)?;
-    let known = |n: &Node| n.heading.std_u.deg() <= WORST_STD_U_DEG;
-    (near.step_s <= WIDEST_STEP_S && known(near.left) && known(near.right))
+    let known = |n: &Node| n.heading.std_u.deg() <= WORST_STD_U_DEG.value;
+    (near.step_s <= WIDEST_STEP_S.value && known(near.left) && known(near.right))
         .then(|| Estimate::new(near.straight(|n| n.heading.value.rad()), near.straight(|n| n.heading.std_u.rad())))
 }
 

@@ -4,7 +4,7 @@ use crate::gps::by_gps;
 use crate::sensors::by_sensors;
 use crate::windows::measured_windows;
 use crate::{CompassAgreement, InertialAnalysis, InertialFile, Stage, VelocityCircle, WindowMeasurement};
-use driftless_segment::{Limits, MarkedSpan, WindUnknown};
+use driftless_segment::{HandsOffSpan, Limits, WindUnknown};
 use driftless_track::{Airborne, InputLimits, Problem, Track};
 use driftless_wind::flight::FlightEstimate;
 use std::borrow::Cow;
@@ -39,7 +39,7 @@ pub(crate) struct Flown {
 /// Takes every flight down the road. An inertial sensor is laid on the longest one: clock and mounting are of one flight.
 pub(crate) fn fly_each(
     track: &Track,
-    marked: &[MarkedSpan],
+    marked: &[HandsOffSpan],
     inertial: &[InertialFile],
     limits: (&Limits, &InputLimits),
     progress: &mut dyn FnMut(Stage),
@@ -91,20 +91,20 @@ pub(crate) fn fly_each(
 /// A flight and what was marked in it.
 struct Part<'a> {
     track: Cow<'a, Track>,
-    marked: Vec<MarkedSpan>,
+    marked: Vec<HandsOffSpan>,
     airborne: Airborne,
 }
 
 /// The track of each flight with the marks nearest to it. A log that stays on the ground is one part, in which nothing is
 /// measured and which is no flight.
-fn parts<'a>(track: &'a Track, marked: &[MarkedSpan]) -> Vec<Part<'a>> {
+fn parts<'a>(track: &'a Track, marked: &[HandsOffSpan]) -> Vec<Part<'a>> {
     let flights = if track.flights.is_empty() { vec![Airborne::default()] } else { track.flights.clone() };
     let off_s = |flight: &Airborne, t_s: f64| {
         let early_s = flight.takeoff_s.map_or(0.0, |takeoff_s| takeoff_s - t_s);
         let late_s = flight.landing_s.map_or(0.0, |landing_s| t_s - landing_s);
         early_s.max(late_s).max(0.0)
     };
-    let nearest = |span: &MarkedSpan| {
+    let nearest = |span: &HandsOffSpan| {
         let middle_s = 0.5 * (span.let_go_s + span.take_over_s);
         let by = |i: &usize| flights.get(*i).map_or(f64::INFINITY, |flight| off_s(flight, middle_s));
         (0..flights.len()).min_by(|a, b| by(a).total_cmp(&by(b)))

@@ -2,7 +2,7 @@
 
 use crate::start::{Start, start};
 use crate::{Stage, VelocityCircle};
-use driftless_segment::{Limits, MarkedSpan, Signals, WindUnknown, WindowSpan, looks_steady, window_spans};
+use driftless_segment::{HandsOffSpan, Limits, Signals, WindUnknown, WindowSpan, looks_steady, window_spans};
 use driftless_track::Track;
 use driftless_units::GroundPath;
 use driftless_wind::flight::{
@@ -39,7 +39,12 @@ impl ByGps {
 }
 
 /// Finds the first wind, the windows, and the estimate that knows them. `progress` is told of each step as it begins.
-pub(crate) fn by_gps(track: &Track, marked: &[MarkedSpan], limits: &Limits, progress: &mut dyn FnMut(Stage)) -> ByGps {
+pub(crate) fn by_gps(
+    track: &Track,
+    marked: &[HandsOffSpan],
+    limits: &Limits,
+    progress: &mut dyn FnMut(Stage),
+) -> ByGps {
     progress(Stage::FirstWind);
     let path = track.path();
     let Start { circle, guesses } = start(&path);

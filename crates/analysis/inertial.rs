@@ -112,8 +112,3 @@ impl InertialAnalysis {
         self.status.takes_part()
     }
 }
-
-/// Swing period taken where none stands out, seconds (2 to 4 are usual; engineering judgement).
-const USUAL_SWING_S: f64 = 3.0;
-/// Clocks that were never set begin long before any inertial logger was built.
-const UNSET_BEFORE_YEAR: i32 = 2005;

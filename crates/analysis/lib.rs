@@ -23,6 +23,7 @@ pub mod campaign;
 mod combined;
 mod compass;
 mod config;
+pub mod constants;
 mod dates;
 mod door;
 mod flight;

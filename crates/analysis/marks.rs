@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Utc};
 use driftless_segment::marks_file::{self, MarksError};
-use driftless_segment::{MarkedSpan, pair_marks};
+use driftless_segment::{HandsOffSpan, pair_marks};
 use driftless_track::{FlightLog, InputLimits, Problems, Severity, Track};
 
 /// What somebody marked: a marks file stands in for the marks of the log.
@@ -15,7 +15,7 @@ pub(crate) fn marked_spans(
     marks_text: Option<&str>,
     limits: &InputLimits,
     problems: &mut Problems,
-) -> Result<Vec<MarkedSpan>, MarksError> {
+) -> Result<Vec<HandsOffSpan>, MarksError> {
     let Some(text) = marks_text else {
         return Ok(pair_marks(track, problems));
     };

@@ -1,12 +1,10 @@
 //! Where the whole-flight estimate starts: winds and airspeeds to try.
 
 use crate::VelocityCircle;
+use crate::constants::MOST_CIRCLES;
 use driftless_units::{GroundPath, Wind};
 use driftless_wind::circle::{SpanFit, best_wind_guess};
 use driftless_wind::flight::StartGuess;
-
-/// Circles tried as starts. Each costs a few passes over the flight; the estimate adds the starts of its own scan.
-const MOST_CIRCLES: usize = 2;
 
 /// What a first look at the ground velocities gives.
 pub(crate) struct Start {
@@ -21,7 +19,7 @@ pub(crate) fn start(path: &GroundPath) -> Start {
     let Ok(guess) = best_wind_guess(path) else {
         return Start { circle: None, guesses: still_air(path).into_iter().collect() };
     };
-    let circles = std::iter::once(&guess.best).chain(&guess.others).take(MOST_CIRCLES);
+    let circles = std::iter::once(&guess.best).chain(&guess.others).take(MOST_CIRCLES.count());
     Start {
         circle: Some(velocity_circle(&guess.best)),
         guesses: circles.map(|c| StartGuess { wind: c.fit.wind, airspeed_mps: c.fit.airspeed_mps.value }).collect(),

@@ -27,7 +27,7 @@ impl LogBuilder {
         Self { limits, problems: Problems::within(&limits), ..Self::default() }
     }
 
-    /// Room for about as many fixes as a file of this size holds.
+    /// Capacity for about as many fixes as a file of this size holds.
     pub(crate) fn expect_fixes(&mut self, count: usize) {
         self.fixes.reserve(count.min(self.limits.of(InputLimit::Fixes)));
     }

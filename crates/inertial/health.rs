@@ -1,6 +1,7 @@
 //! What a gyro is worth, in figures.
 
 use crate::allan::{AllanPoint, GyroNoise, overlapping, read_off};
+use crate::constants::{NOISE_REST_S, QUIET_BESIDE_GPS};
 use crate::log::ImuLog;
 use crate::still::{StillBias, still_bias};
 use crate::temperature::{TemperatureHealth, temperature_health};
@@ -25,9 +26,6 @@ pub struct SensorHealth {
     pub temperature: Option<TemperatureHealth>,
 }
 
-/// Shortest period at rest from which noise is read, seconds.
-const STILL_LEAST_S: f64 = 10.0;
-
 /// Looks a log over.
 pub fn sensor_health(log: &ImuLog) -> SensorHealth {
     let interval_s = log.gyro.mean_interval_s().unwrap_or(f64::INFINITY);
@@ -36,7 +34,7 @@ pub fn sensor_health(log: &ImuLog) -> SensorHealth {
     let (gaps, missing_s) =
         steps.filter(|s| *s > gap_s).fold((0, 0.0), |(n, sum), step| (n + 1, sum + step - interval_s));
     let still = still_bias(log);
-    let span_s = still.map(|s| s.longest_s).filter(|[from, to]| to - from >= STILL_LEAST_S);
+    let span_s = still.map(|s| s.longest_s).filter(|[from, to]| to - from >= NOISE_REST_S.value);
     let allan = [0, 1, 2].map(|axis| {
         let Some([from_s, to_s]) = span_s else { return Vec::new() };
         let rates: Vec<f64> = log.gyro.range(from_s, to_s).map(|i| log.gyro.at(i)[axis]).collect();
@@ -68,7 +66,7 @@ impl SensorHealth {
             Some((minute_rad_s, ten_seconds_rad_s)) => {
                 OwnNoise::Known { minute_rad_s, ten_seconds_rad_s, gps_minute_rad_s: gps_std_u_rad_s }
             }
-            None => OwnNoise::NotKnown { rest_needed_s: STILL_LEAST_S },
+            None => OwnNoise::NotKnown { rest_needed_s: NOISE_REST_S.value },
         }
     }
 }
@@ -108,7 +106,7 @@ impl OwnNoise {
     pub fn beside_gps(&self) -> Option<BesideGps> {
         let Self::Known { minute_rad_s, gps_minute_rad_s: Some(gps_rad_s), .. } = *self else { return None };
         Some(match minute_rad_s {
-            minute if minute < 0.5 * gps_rad_s => BesideGps::Quiet,
+            minute if minute < QUIET_BESIDE_GPS.value * gps_rad_s => BesideGps::Quiet,
             minute if minute < gps_rad_s => BesideGps::Alike,
             _ => BesideGps::Noisy,
         })

@@ -11,6 +11,7 @@ pub mod align;
 pub mod allan;
 pub mod attitude;
 pub mod compass;
+pub mod constants;
 mod health;
 mod log;
 mod measure;

@@ -6,6 +6,9 @@
 use crate::align::Alignment;
 #[cfg(doc)]
 use crate::attitude::AttitudePath;
+use crate::constants::{
+    BIAS_AFTER_STILL_RAD_S, BIAS_OPEN_RAD_S, BIAS_WALK, LEAST_HEADING_RAD, LEFT_SHARE, TWIST_MEAN_S, WALK_OPEN,
+};
 use crate::robust::spread;
 
 /// One measurement: the mean turn rate of the pilot from one node to the next.
@@ -42,18 +45,6 @@ pub struct RateSeries {
     pub swing_period_s: f64,
 }
 
-/// Random walk of the bias of a small sensor, rad/s per √s (0.002 °/s: 0.1 °/s in 40 minutes; common practice, no source).
-pub(crate) const BIAS_WALK: f64 = 3.5e-5;
-/// Angle random walk where none could be read off, rad per √s (0.03 ° per √s; worse than data sheets of such sensors).
-const WALK_OPEN: f64 = 5e-4;
-/// Bias before anything is known, and after a period at rest, rad/s (3 and 0.3 °/s).
-const BIAS_OPEN: f64 = 0.05;
-const BIAS_AFTER_STILL: f64 = 0.005;
-/// Share of the twist that the filter may leave, since swings are not of one period only (by simulation).
-const LEFT_SHARE: f64 = 0.68;
-/// Least uncertainty of a heading, rad (0.25°): so much the attitude leaves without any twist (by simulation).
-const LEAST_RAD: f64 = 0.004_4;
-
 impl Alignment {
     /// Gyro headings at track times, averaged over the swing; `None` where the gyro has a gap. Zero unknown, scale
     /// corrected, bias left in.
@@ -68,8 +59,8 @@ impl Alignment {
     /// known.
     pub fn rate_series(&self, node_s: &[f64], swing_period_s: f64, angle_random_walk: Option<f64>) -> RateSeries {
         let headings = self.headings_rad(node_s, swing_period_s);
-        let end_std_u_rad = (LEFT_SHARE * self.twist_rad(node_s, swing_period_s)).max(LEAST_RAD);
-        let walk = angle_random_walk.unwrap_or(WALK_OPEN);
+        let end_std_u_rad = (LEFT_SHARE.value * self.twist_rad(node_s, swing_period_s)).max(LEAST_HEADING_RAD.value);
+        let walk = angle_random_walk.unwrap_or(WALK_OPEN.value);
         let run = |t_s: f64| self.path.run_at(self.sensor_s(t_s));
         let measurements = node_s
             .windows(2)
@@ -87,11 +78,11 @@ impl Alignment {
                 })
             })
             .collect();
-        let before = if self.still.is_some() { BIAS_AFTER_STILL } else { BIAS_OPEN };
+        let before = if self.still.is_some() { BIAS_AFTER_STILL_RAD_S.value } else { BIAS_OPEN_RAD_S.value };
         RateSeries {
             measurements,
             bias_prior_rad_s: [self.bias_rad_s.value * self.scale.value, before],
-            bias_walk: BIAS_WALK,
+            bias_walk: BIAS_WALK.value,
             scale_std_u: self.scale.std_u,
             swing_period_s,
         }
@@ -103,9 +94,12 @@ impl Alignment {
             .iter()
             .filter_map(|&t| {
                 let sensor_s = self.sensor_s(t);
-                Some(self.path.mean_heading(sensor_s, 0.2)? - self.path.smooth_heading(sensor_s, period_s)?)
+                Some(
+                    self.path.mean_heading(sensor_s, TWIST_MEAN_S.value)?
+                        - self.path.smooth_heading(sensor_s, period_s)?,
+                )
             })
             .collect();
-        if about.is_empty() { LEAST_RAD } else { spread(&about) }
+        if about.is_empty() { LEAST_HEADING_RAD.value } else { spread(&about) }
     }
 }

@@ -1,9 +1,7 @@
 //! The spread and the weights that inertial data is judged by.
 
+use crate::constants::HUBER_LIMIT;
 use driftless_units::{huber_weight, median};
-
-/// Residuals in units of the spread beyond which a weight falls: 2.5 keeps 99 % of the efficiency on Gaussian errors.
-const HUBER_LIMIT: f64 = 2.5;
 
 /// Standard deviation from the median absolute deviation (Gaussian consistency factor 1.4826); NaN when empty.
 pub(crate) fn spread(values: &[f64]) -> f64 {
@@ -13,5 +11,5 @@ pub(crate) fn spread(values: &[f64]) -> f64 {
 
 /// Huber's weight of a residual in units of the spread.
 pub(crate) fn huber(residual: f64) -> f64 {
-    huber_weight(residual, HUBER_LIMIT)
+    huber_weight(residual, HUBER_LIMIT.value)
 }

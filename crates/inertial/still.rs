@@ -1,20 +1,9 @@
 //! Periods in which the sensor lies still: they show the gyro bias outright.
 
+use crate::constants::{BIAS_MOST_RAD_S, FEWEST_REST_SAMPLES, LEAST_REST_S, REST_BLOCK_S, STILL_MPS2, STILL_RAD_S};
 use crate::log::{ImuLog, Stream};
 use driftless_units::median;
 use nalgebra::Vector3;
-
-/// Blocks into which the log is cut, seconds.
-pub(crate) const BLOCK_S: f64 = 1.0;
-/// A block is still when its rates spread less than this about their mean, rad/s (0.3 °/s: a phone on a table shows
-/// 0.05 to 0.2 °/s, a hand some °/s; common practice, no source), ...
-const STILL_RAD_S: f64 = 0.005_2;
-/// ... its mean is within this of nothing, rad/s (biases of such sensors stay below 5 °/s), ...
-const BIAS_MOST_RAD_S: f64 = 0.09;
-/// ... and its specific force does not move more than this, m/s².
-const STILL_MPS2: f64 = 0.15;
-/// Shortest period that counts, seconds.
-const LEAST_S: f64 = 5.0;
 
 /// The gyro bias as periods at rest show it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,7 +22,7 @@ pub struct StillBias {
 pub fn still_bias(log: &ImuLog) -> Option<StillBias> {
     let periods = periods_at_rest(log);
     let (start_s, longest) = periods.iter().max_by_key(|(_, run)| run.len())?;
-    let longest_s = [*start_s, start_s + longest.len() as f64 * BLOCK_S];
+    let longest_s = [*start_s, start_s + longest.len() as f64 * REST_BLOCK_S.value];
     let centre = middle(longest);
     // A slow even turn can look still; it does not show the bias that lying still does.
     let used: Vec<Vector3<f64>> =
@@ -43,20 +32,20 @@ pub fn still_bias(log: &ImuLog) -> Option<StillBias> {
     let squares: f64 = used.iter().map(|b| (b - Vector3::from(rad_s)).norm_squared()).sum();
     // √(π/2): the median of Gaussian blocks is that much less sure than their mean.
     let std_u_rad_s = (std::f64::consts::FRAC_PI_2 * squares / (3.0 * n * (n - 1.0))).sqrt();
-    Some(StillBias { rad_s, std_u_rad_s, seconds: n * BLOCK_S, longest_s })
+    Some(StillBias { rad_s, std_u_rad_s, seconds: n * REST_BLOCK_S.value, longest_s })
 }
 
-/// Mean rates of blocks of [`BLOCK_S`], one behind the other, with the start of the first.
+/// Mean rates of blocks of [`REST_BLOCK_S`], one behind the other, with the start of the first.
 pub(crate) type RestPeriod = (f64, Vec<Vector3<f64>>);
 
 /// Periods of at least five seconds in which nothing moves, in time order.
 pub(crate) fn periods_at_rest(log: &ImuLog) -> Vec<RestPeriod> {
     let Some([from_s, to_s]) = log.gyro.span_s() else { return Vec::new() };
-    let count = ((to_s - from_s) / BLOCK_S).floor() as usize;
+    let count = ((to_s - from_s) / REST_BLOCK_S.value).floor() as usize;
     let blocks: Vec<Option<Vector3<f64>>> = (0..count)
         .map(|k| {
-            let start_s = from_s + k as f64 * BLOCK_S;
-            still_mean(log, start_s, start_s + BLOCK_S)
+            let start_s = from_s + k as f64 * REST_BLOCK_S.value;
+            still_mean(log, start_s, start_s + REST_BLOCK_S.value)
         })
         .collect();
     let mut periods = Vec::new();
@@ -64,8 +53,8 @@ pub(crate) fn periods_at_rest(log: &ImuLog) -> Vec<RestPeriod> {
     while k < blocks.len() {
         let run: Vec<Vector3<f64>> = blocks[k..].iter().map_while(|b| *b).collect();
         let length = run.len();
-        if length as f64 * BLOCK_S >= LEAST_S && agree(&run, &middle(&run)) {
-            periods.push((from_s + k as f64 * BLOCK_S, run));
+        if length as f64 * REST_BLOCK_S.value >= LEAST_REST_S.value && agree(&run, &middle(&run)) {
+            periods.push((from_s + k as f64 * REST_BLOCK_S.value, run));
         }
         k += length.max(1);
     }
@@ -80,17 +69,17 @@ fn middle(blocks: &[Vector3<f64>]) -> Vector3<f64> {
 
 /// Whether all blocks lie as near to a value as the noise within a still block lets them.
 fn agree(blocks: &[Vector3<f64>], centre: &Vector3<f64>) -> bool {
-    blocks.iter().all(|b| (b - centre).amax() < STILL_RAD_S)
+    blocks.iter().all(|b| (b - centre).amax() < STILL_RAD_S.value)
 }
 
 /// The mean rates of a block, if it is still.
 fn still_mean(log: &ImuLog, from_s: f64, to_s: f64) -> Option<Vector3<f64>> {
     let (mean, spread) = mean_and_spread(&log.gyro, from_s, to_s)?;
-    if spread > STILL_RAD_S || mean.norm() > BIAS_MOST_RAD_S {
+    if spread > STILL_RAD_S.value || mean.norm() > BIAS_MOST_RAD_S.value {
         return None;
     }
     match mean_and_spread(&log.accel, from_s, to_s) {
-        Some((_, spread)) => (spread < STILL_MPS2).then_some(mean),
+        Some((_, spread)) => (spread < STILL_MPS2.value).then_some(mean),
         // Without an accelerometer the rates have to do.
         None => log.accel.is_empty().then_some(mean),
     }
@@ -100,7 +89,7 @@ fn still_mean(log: &ImuLog, from_s: f64, to_s: f64) -> Option<Vector3<f64>> {
 fn mean_and_spread(stream: &Stream, from_s: f64, to_s: f64) -> Option<(Vector3<f64>, f64)> {
     let range = stream.range(from_s, to_s);
     let n = range.len() as f64;
-    if n < 5.0 {
+    if n < FEWEST_REST_SAMPLES.value {
         return None;
     }
     let values = || range.clone().map(|i| Vector3::from(stream.at(i)));

@@ -5,9 +5,12 @@
 //! that walk gives the slope and its uncertainty (C. R. Rao, *Linear Statistical Inference and Its Applications*, 2nd
 //! edition, 4a.2). A walk and a slope look alike over one warming, and the uncertainty says so.
 
+use crate::constants::{
+    BIAS_WALK, CLEAR_SLOPE_SIGMAS, FEWEST_TEMPERATURE_PIECES, LEAST_WARMING_K, MOST_TEMPERATURE_PIECES, REST_BLOCK_S,
+    TEMPERATURE_END_S, TEMPERATURE_PIECE_S,
+};
 use crate::log::ImuLog;
-use crate::measure::BIAS_WALK;
-use crate::still::{BLOCK_S, RestPeriod, periods_at_rest};
+use crate::still::{RestPeriod, periods_at_rest};
 use driftless_units::Estimate;
 use nalgebra::{DMatrix, DVector, Matrix2, Matrix2xX, Vector2, Vector3};
 
@@ -35,16 +38,6 @@ pub struct BiasSlope {
     pub seconds: f64,
 }
 
-/// Time at either end over which the temperature is read, seconds.
-const END_S: f64 = 30.0;
-/// Blocks into which periods at rest are cut: this long, and longer where there would be more than this many.
-const PIECE_S: f64 = 10.0;
-const MOST_PIECES: usize = 200;
-/// Least difference of temperature at rest from which a slope is told, K.
-const LEAST_K: f64 = 1.0;
-/// A slope is clear from this many standard uncertainties on: of three axes, one in a hundred without a slope gets there.
-const CLEAR: f64 = 3.0;
-
 /// Looks at the temperature over `flight_s` (first and last second of the flight on the log's clock), or without it over
 /// the whole recording. What looks like rest within the flight is not taken for rest. `None` without temperatures there.
 pub fn temperature_health(log: &ImuLog, flight_s: Option<[f64; 2]>) -> Option<TemperatureHealth> {
@@ -55,11 +48,11 @@ pub fn temperature_health(log: &ImuLog, flight_s: Option<[f64; 2]>) -> Option<Te
     let high = temperature.t_s.partition_point(|&t| t <= to_s);
     let inside = temperature.celsius.get(low..high)?.iter().copied().map(f64::from);
     let range_c = inside.fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], c| [a.min(c), b.max(c)]);
-    let start_c = temperature.median_c(from_s, from_s + END_S)?;
-    let end_c = temperature.median_c(to_s - END_S, to_s + f64::EPSILON * to_s.abs().max(1.0))?;
+    let start_c = temperature.median_c(from_s, from_s + TEMPERATURE_END_S.value)?;
+    let end_c = temperature.median_c(to_s - TEMPERATURE_END_S.value, to_s + f64::EPSILON * to_s.abs().max(1.0))?;
     let at_rest = |(start_s, run): &RestPeriod| {
         // Take-off and landing are known to some seconds.
-        let middle_s = start_s + 0.5 * run.len() as f64 * BLOCK_S;
+        let middle_s = start_s + 0.5 * run.len() as f64 * REST_BLOCK_S.value;
         flight_s.is_none_or(|[from, to]| !(from..=to).contains(&middle_s))
     };
     let periods: Vec<RestPeriod> = periods_at_rest(log).into_iter().filter(at_rest).collect();
@@ -77,12 +70,12 @@ impl TemperatureHealth {
 impl BiasSlope {
     /// Whether the bias of some axis moves with temperature by more than chance explains.
     pub fn is_clear(&self) -> bool {
-        self.rad_s_per_k.iter().any(|slope| slope.value.abs() > CLEAR * slope.std_u)
+        self.rad_s_per_k.iter().any(|slope| slope.value.abs() > CLEAR_SLOPE_SIGMAS.value * slope.std_u)
     }
 
     /// The largest change of bias over a change of temperature among the axes with a clear slope, rad/s; 0 without one.
     pub fn change_rad_s(&self, change_k: f64) -> f64 {
-        let clear = self.rad_s_per_k.iter().filter(|slope| slope.value.abs() > CLEAR * slope.std_u);
+        let clear = self.rad_s_per_k.iter().filter(|slope| slope.value.abs() > CLEAR_SLOPE_SIGMAS.value * slope.std_u);
         clear.map(|slope| (slope.value * change_k).abs()).fold(0.0, f64::max)
     }
 }
@@ -97,18 +90,18 @@ struct Piece {
 
 fn bias_slope(log: &ImuLog, periods: &[RestPeriod]) -> Option<BiasSlope> {
     let blocks: usize = periods.iter().map(|(_, run)| run.len()).sum();
-    let least = (PIECE_S / BLOCK_S).ceil() as usize;
-    let length = least.max(blocks.div_ceil(MOST_PIECES));
+    let least = (TEMPERATURE_PIECE_S.value / REST_BLOCK_S.value).ceil() as usize;
+    let length = least.max(blocks.div_ceil(MOST_TEMPERATURE_PIECES.count()));
     let pieces: Vec<Piece> = periods.iter().flat_map(|period| pieces(log, period, length, least)).collect();
     let range_c =
         pieces.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[a, b], p| [a.min(p.celsius), b.max(p.celsius)]);
-    if pieces.len() < 4 || range_c[1] - range_c[0] < LEAST_K {
+    if pieces.len() < FEWEST_TEMPERATURE_PIECES.count() || range_c[1] - range_c[0] < LEAST_WARMING_K.value {
         return None;
     }
     let white = block_variance(periods)?;
     let start_s = pieces.first()?.at_s;
     let n = pieces.len();
-    let walk = BIAS_WALK * BIAS_WALK;
+    let walk = BIAS_WALK.value * BIAS_WALK.value;
     let covariance = DMatrix::from_fn(n, n, |i, j| {
         let shared = walk * (pieces[i].at_s.min(pieces[j].at_s) - start_s);
         if i == j { shared + white / pieces[i].blocks } else { shared }
@@ -126,14 +119,14 @@ fn bias_slope(log: &ImuLog, periods: &[RestPeriod]) -> Option<BiasSlope> {
         let excess = (left.dot(&factor.solve(&left)) / (n as f64 - 2.0)).max(1.0);
         Estimate::new(found[1], (cofactor[(1, 1)] * excess).sqrt())
     };
-    let seconds = pieces.iter().map(|p| p.blocks).sum::<f64>() * BLOCK_S;
+    let seconds = pieces.iter().map(|p| p.blocks).sum::<f64>() * REST_BLOCK_S.value;
     Some(BiasSlope { rad_s_per_k: [slope(0), slope(1), slope(2)], range_c, seconds })
 }
 
 fn pieces(log: &ImuLog, (start_s, run): &RestPeriod, length: usize, least: usize) -> Vec<Piece> {
     let cut = |(k, blocks): (usize, &[Vector3<f64>])| {
-        let from_s = start_s + (k * length) as f64 * BLOCK_S;
-        let to_s = from_s + blocks.len() as f64 * BLOCK_S;
+        let from_s = start_s + (k * length) as f64 * REST_BLOCK_S.value;
+        let to_s = from_s + blocks.len() as f64 * REST_BLOCK_S.value;
         let at_s = 0.5 * (from_s + to_s);
         // A slow temperature column may have no value within the piece.
         let celsius = log.temperature.median_c(from_s, to_s).or_else(|| log.temperature.at(at_s))?;

@@ -6,14 +6,10 @@
 //! straight flight with the hands off: a candidate is never more than that.
 
 use crate::change_points::{PieceLength, partition};
+use crate::constants::{MAX_PIECE_S, MIN_PIECE_S, SAME_MEAN_SIGMAS};
 use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN, per_channel};
 use crate::trend::trend;
 use crate::{Limits, Signals};
-
-/// Shortest piece between two change points, seconds: rolling into or out of a turn takes about as long.
-const MIN_PIECE_S: f64 = 4.0;
-/// Longest piece, seconds; longer steady spans are joined from several.
-const MAX_PIECE_S: f64 = 240.0;
 
 /// A steady span, seconds from the track's epoch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,7 +27,7 @@ pub(crate) fn find_candidates(signals: &Signals, limits: &Limits) -> Vec<Candida
 
 fn candidates_of_run(run: &Run, signals: &Signals, limits: &Limits) -> Vec<Candidate> {
     let samples = |seconds: f64| ((seconds / run.step_s).round() as usize).max(1);
-    let length = PieceLength { min: samples(MIN_PIECE_S), max: samples(MAX_PIECE_S) };
+    let length = PieceLength { min: samples(MIN_PIECE_S.value), max: samples(MAX_PIECE_S.value) };
     let pieces = partition(run, &signals.wander, length);
     let levels = pieces.iter().map(|p| Level::of(run, p.start, p.end)).collect();
     join(levels, signals.wander[TURN], limits)
@@ -49,9 +45,6 @@ struct Level {
     mean: [f64; CHANNELS],
     std_u: [f64; CHANNELS],
 }
-
-/// Means that differ by less than this many of their standard uncertainties do not differ.
-const SAME_LEVEL: f64 = 2.0;
 
 impl Level {
     fn of(run: &Run, start: usize, end: usize) -> Self {
@@ -76,9 +69,10 @@ impl Level {
     fn distance(&self, next: &Self, turn_wander: f64, limits: &Limits) -> f64 {
         let mut tolerance = [limits.merge_turn_deg_s, limits.merge_airspeed_mps, limits.merge_climb_mps];
         // The free estimate does not know airspeed well, and errs the same way for long: only that channel needs it.
-        tolerance[AIRSPEED] = tolerance[AIRSPEED].max(SAME_LEVEL * self.std_u[AIRSPEED].hypot(next.std_u[AIRSPEED]));
+        tolerance[AIRSPEED] =
+            tolerance[AIRSPEED].max(SAME_MEAN_SIGMAS.value * self.std_u[AIRSPEED].hypot(next.std_u[AIRSPEED]));
         let (a, b) = ((self.end - self.start) as f64, (next.end - next.start) as f64);
-        tolerance[TURN] = tolerance[TURN].max(SAME_LEVEL * (turn_wander * (1.0 / a + 1.0 / b)).sqrt());
+        tolerance[TURN] = tolerance[TURN].max(SAME_MEAN_SIGMAS.value * (turn_wander * (1.0 / a + 1.0 / b)).sqrt());
         let apart = per_channel(&self.mean, &next.mean, |a, b| (a - b).abs());
         per_channel(&apart, &tolerance, |apart, tolerance| apart / tolerance).into_iter().fold(0.0, f64::max)
     }

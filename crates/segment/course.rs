@@ -1,14 +1,8 @@
 //! The raw rate of the ground course, for contrast: what a log shows before the wind is taken out.
 
+use crate::constants::{COURSE_MEAN_S, SLOWEST_COURSE_MPS};
 use driftless_track::Track;
 use driftless_units::{Ground, TurnRate, Velocity, wrap_pi_rad};
-
-/// Ground velocities are averaged over this time before a course is taken, seconds: enough to drown the noise of a
-/// receiver, too little to shorten a hands-off turn.
-const SMOOTHING_S: f64 = 3.0;
-
-/// Below this ground speed a course means nothing, m/s.
-const SLOWEST_MPS: f64 = 1.0;
 
 /// Change of the ground course from `start_s` to `end_s` over the time between; `None` where the aircraft stands
 /// still over the ground on the way or the log has too few fixes.
@@ -20,13 +14,13 @@ pub fn course_rate(track: &Track, start_s: f64, end_s: f64) -> Option<TurnRate> 
     if !steps.is_finite() || steps < 1.0 {
         return None;
     }
-    let half_s = 0.5 * SMOOTHING_S.max(2.0 * track.median_interval_s);
+    let half_s = 0.5 * COURSE_MEAN_S.value.max(2.0 * track.median_interval_s);
     let mut course_rad: Option<f64> = None;
     let mut turned_rad = 0.0;
     for k in 0..=steps as usize {
         let t_s = (start_s + step_s * k as f64).min(end_s);
         let velocity = mean_velocity(track, t_s - half_s, t_s + half_s)?;
-        if velocity.speed_mps() < SLOWEST_MPS {
+        if velocity.speed_mps() < SLOWEST_COURSE_MPS.value {
             return None;
         }
         let now_rad = velocity.direction().rad();

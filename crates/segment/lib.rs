@@ -14,7 +14,7 @@
 //!    opinion, the raw [`course_rate`] for contrast, and bank, air radius and load factor of the coordinated turn.
 //!    [`judge`] then accepts or refuses the window, with the figure and the limit of each reason: the [`Verdict`].
 //!
-//! All limits are in [`Limits`], each with its default and the reason for it.
+//! All limits are in [`Limits`]; what they are by default, and every other figure, is in [`constants`] with its source.
 //!
 //! ```
 //! use driftless_segment::{Finding, Verdict, marks_file};
@@ -37,6 +37,7 @@
 
 mod candidates;
 mod change_points;
+pub mod constants;
 mod course;
 mod finding;
 mod judge;
@@ -63,7 +64,7 @@ pub use course::course_rate;
 pub use finding::{Finding, Measured, SteadySpeed, WindUnknown};
 pub use judge::{Evidence, judge};
 pub use limits::Limits;
-pub use marks::{MarkedSpan, pair_marks};
+pub use marks::{HandsOffSpan, pair_marks};
 pub use measure::{Basis, measure, turn_rate};
 pub use scenario::name_scenarios;
 pub use second_opinion::{CircleOpinion, Favoured, SecondOpinion};

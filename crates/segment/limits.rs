@@ -1,8 +1,10 @@
-//! Every limit of this crate in one place, with its default and where the default comes from.
+//! Every limit of this crate in one place; the defaults, and where they come from, are in the record of constants.
+
+use crate::constants;
 
 /// Limits for finding, trimming, naming and judging windows.
 ///
-/// Where no source is named the default is engineering judgement, tried on simulated flights.
+/// Each default is the constant of the same name in [`constants`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limits {
     /// Shortest steady span that is measured, seconds. Over 20 s a heading known to 1° at both ends gives
@@ -84,38 +86,38 @@ pub struct Limits {
 impl Default for Limits {
     fn default() -> Self {
         Self {
-            min_length_s: 20.0,
-            max_gap_s: 5.0,
-            min_ground_speed_mps: 0.5,
-            max_turn_drift_deg_s: 1.5,
-            max_piece_departure_deg_s: 0.8,
-            max_airspeed_drift_mps: 1.5,
-            max_airspeed_scatter_mps: 1.2,
-            max_climb_drift_mps: 1.2,
-            max_climb_scatter_mps: 1.0,
-            drift_significance: 3.0,
-            max_wind_std_u_mps: 1.0,
-            max_rate_std_u_deg_s: 0.5,
-            max_turn_excursion_deg_s: 6.0,
-            max_candidate_rate_deg_s: 7.5,
-            caution_height_m: 150.0,
-            min_candidate_s: 30.0,
-            merge_turn_deg_s: 1.0,
-            merge_airspeed_mps: 0.8,
-            merge_climb_mps: 0.6,
-            max_jitter_ratio: 3.0,
-            min_candidate_airspeed_mps: 5.0,
-            default_time_constant_s: 2.5,
-            time_constants: 3.0,
-            take_over_margin_s: 1.0,
-            climb_mps: 0.8,
-            glide_mps: -0.8,
-            level_mps: 0.5,
-            trim_ratio: 1.06,
-            accelerated_ratio: 1.10,
-            engine_noise_on: 500.0,
-            full_power_rpm_ratio: 0.85,
-            power_off_rpm_ratio: 0.45,
+            min_length_s: constants::MIN_LENGTH_S.value,
+            max_gap_s: constants::MAX_GAP_S.value,
+            min_ground_speed_mps: constants::MIN_GROUND_SPEED_MPS.value,
+            max_turn_drift_deg_s: constants::MAX_TURN_DRIFT_DEG_S.value,
+            max_piece_departure_deg_s: constants::MAX_PIECE_DEPARTURE_DEG_S.value,
+            max_airspeed_drift_mps: constants::MAX_AIRSPEED_DRIFT_MPS.value,
+            max_airspeed_scatter_mps: constants::MAX_AIRSPEED_SCATTER_MPS.value,
+            max_climb_drift_mps: constants::MAX_CLIMB_DRIFT_MPS.value,
+            max_climb_scatter_mps: constants::MAX_CLIMB_SCATTER_MPS.value,
+            drift_significance: constants::DRIFT_SIGNIFICANCE.value,
+            max_wind_std_u_mps: constants::MAX_WIND_STD_U_MPS.value,
+            max_rate_std_u_deg_s: constants::MAX_RATE_STD_U_DEG_S.value,
+            max_turn_excursion_deg_s: constants::MAX_TURN_EXCURSION_DEG_S.value,
+            max_candidate_rate_deg_s: constants::MAX_CANDIDATE_RATE_DEG_S.value,
+            caution_height_m: constants::CAUTION_HEIGHT_M.value,
+            min_candidate_s: constants::MIN_CANDIDATE_S.value,
+            merge_turn_deg_s: constants::MERGE_TURN_DEG_S.value,
+            merge_airspeed_mps: constants::MERGE_AIRSPEED_MPS.value,
+            merge_climb_mps: constants::MERGE_CLIMB_MPS.value,
+            max_jitter_ratio: constants::MAX_JITTER_RATIO.value,
+            min_candidate_airspeed_mps: constants::MIN_CANDIDATE_AIRSPEED_MPS.value,
+            default_time_constant_s: constants::DEFAULT_TIME_CONSTANT_S.value,
+            time_constants: constants::TIME_CONSTANTS.value,
+            take_over_margin_s: constants::TAKE_OVER_MARGIN_S.value,
+            climb_mps: constants::CLIMB_MPS.value,
+            glide_mps: constants::GLIDE_MPS.value,
+            level_mps: constants::LEVEL_MPS.value,
+            trim_ratio: constants::TRIM_RATIO.value,
+            accelerated_ratio: constants::ACCELERATED_RATIO.value,
+            engine_noise_on: constants::ENGINE_NOISE_ON.value,
+            full_power_rpm_ratio: constants::FULL_POWER_RPM_RATIO.value,
+            power_off_rpm_ratio: constants::POWER_OFF_RPM_RATIO.value,
         }
     }
 }

@@ -1,16 +1,18 @@
 //! Marks in a log, paired into spans somebody vouched for.
 
 use crate::Origin;
+use crate::constants::SAME_PRESS_S;
 use driftless_track::{Mark, MarkKind, Problems, Scenario, Severity, Track};
 
-/// A span between let-go and take-over, before anything is trimmed. Seconds from the track's epoch.
+/// The time between let-go and take-over, marked by somebody or found, before anything is trimmed. Seconds from the track's
+/// epoch.
 #[derive(Debug, Clone, PartialEq)]
-pub struct MarkedSpan {
-    /// Brakes released.
+pub struct HandsOffSpan {
+    /// Brakes released; of a candidate about where they may have been.
     pub let_go_s: f64,
     /// Brakes taken again.
     pub take_over_s: f64,
-    /// Marks of the log, or a marks file.
+    /// Marks of the log, a marks file, or the program.
     pub origin: Origin,
     /// Scenario named with it.
     pub scenario: Option<Scenario>,
@@ -20,11 +22,8 @@ pub struct MarkedSpan {
     pub note: Option<String>,
 }
 
-/// Two marks of one kind within this time are one press of a button, or one event written twice.
-const SAME_PRESS_S: f64 = 2.0;
-
 /// Pairs the let-go and take-over marks of a track. Whatever does not pair is reported, never guessed at.
-pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
+pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<HandsOffSpan> {
     let mut spans = Vec::new();
     let mut open: Option<&Mark> = None;
     let mut lone_take_over: Option<&Mark> = None;
@@ -33,14 +32,14 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
         match (mark.kind, open) {
             (MarkKind::LetGo, None) => open = Some(mark),
             (MarkKind::LetGo, Some(earlier)) => {
-                if seconds_between(earlier, mark) > SAME_PRESS_S {
+                if seconds_between(earlier, mark) > SAME_PRESS_S.value {
                     report_doubled(earlier, mark, problems);
                     // A take-over was probably not marked: only what follows the later let-go is vouched for.
                     open = Some(mark);
                 }
             }
             (MarkKind::TakeOver, Some(let_go)) => {
-                spans.push(MarkedSpan {
+                spans.push(HandsOffSpan {
                     let_go_s: track.seconds_of(let_go.time),
                     take_over_s: track.seconds_of(mark.time),
                     origin: Origin::Marked,
@@ -52,8 +51,8 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
                 lone_take_over = None;
             }
             _ => {
-                let repeated = lone_take_over.is_some_and(|m| seconds_between(m, mark) <= SAME_PRESS_S)
-                    || spans.last().is_some_and(|s| track.seconds_of(mark.time) - s.take_over_s <= SAME_PRESS_S);
+                let repeated = lone_take_over.is_some_and(|m| seconds_between(m, mark) <= SAME_PRESS_S.value)
+                    || spans.last().is_some_and(|s| track.seconds_of(mark.time) - s.take_over_s <= SAME_PRESS_S.value);
                 if !repeated {
                     report_lone_take_over(mark, problems);
                 }
@@ -71,10 +70,10 @@ pub fn pair_marks(track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
 }
 
 /// Puts spans in time order and drops, with a word, those outside the log and those that overlap an earlier one.
-pub(crate) fn keep_usable(mut spans: Vec<MarkedSpan>, track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
+pub(crate) fn keep_usable(mut spans: Vec<HandsOffSpan>, track: &Track, problems: &mut Problems) -> Vec<HandsOffSpan> {
     spans.sort_by(|a, b| a.let_go_s.total_cmp(&b.let_go_s));
     let last_s = track.duration_s();
-    let mut kept: Vec<MarkedSpan> = Vec::with_capacity(spans.len());
+    let mut kept: Vec<HandsOffSpan> = Vec::with_capacity(spans.len());
     for span in spans {
         if span.take_over_s <= 0.0 || span.let_go_s >= last_s {
             problems.add(
@@ -105,7 +104,7 @@ pub(crate) fn keep_usable(mut spans: Vec<MarkedSpan>, track: &Track, problems: &
                 "give each window its own let-go and take-over",
             );
         } else {
-            kept.push(MarkedSpan {
+            kept.push(HandsOffSpan {
                 let_go_s: span.let_go_s.max(0.0),
                 take_over_s: span.take_over_s.min(last_s),
                 ..span

@@ -4,7 +4,8 @@
 //! columns may stand in any order; lines that begin with `#` are comments. Spreadsheets that write `;` are understood.
 
 use crate::Origin;
-use crate::marks::{MarkedSpan, keep_usable};
+use crate::constants::FARTHEST_MARK_S;
+use crate::marks::{HandsOffSpan, keep_usable};
 use chrono::{DateTime, Utc};
 use driftless_track::{InputLimit, InputLimits, OverLimit, Problems, Scenario, Track};
 use driftless_units::excerpt;
@@ -143,7 +144,7 @@ pub fn parse(text: &str, limits: &InputLimits) -> Result<Vec<MarksRow>, MarksErr
 /// Places the rows of a marks file on a track.
 ///
 /// `first_fix` is the time of the log's first fix, from which seconds count.
-pub fn place(rows: &[MarksRow], first_fix: DateTime<Utc>, track: &Track, problems: &mut Problems) -> Vec<MarkedSpan> {
+pub fn place(rows: &[MarksRow], first_fix: DateTime<Utc>, track: &Track, problems: &mut Problems) -> Vec<HandsOffSpan> {
     let offset_s = track.seconds_of(first_fix);
     let seconds = |time: MarkTime| match time {
         MarkTime::Utc(time) => track.seconds_of(time),
@@ -151,7 +152,7 @@ pub fn place(rows: &[MarksRow], first_fix: DateTime<Utc>, track: &Track, problem
     };
     let spans = rows
         .iter()
-        .map(|row| MarkedSpan {
+        .map(|row| HandsOffSpan {
             let_go_s: seconds(row.let_go),
             take_over_s: seconds(row.take_over),
             origin: Origin::Given,
@@ -225,14 +226,12 @@ impl Columns {
 }
 
 const DAY_S: f64 = 86_400.0;
-/// Seconds beyond this count from somewhere else (1970, most often), or are a slip: logs last hours.
-const FARTHEST_S: f64 = 30.0 * DAY_S;
 
 fn time(column: &'static str, text: &str) -> Result<MarkTime, MarksFault> {
     if let Ok(seconds) = text.parse::<f64>()
         && seconds.is_finite()
     {
-        if seconds.abs() > FARTHEST_S {
+        if seconds.abs() > FARTHEST_MARK_S.value {
             return Err(MarksFault::FarAway { column, text: text.to_owned(), days: seconds.abs() / DAY_S });
         }
         return Ok(MarkTime::FromFirstFix(seconds));

@@ -1,5 +1,6 @@
 //! Measuring one window, and judging what came out.
 
+use crate::constants::{NORMAL_95, WIDEST_NODE_STEP_S};
 use crate::course::course_rate;
 use crate::{CircleOpinion, Evidence, Limits, Signals, WindUnknown, Window, WindowRate, judge};
 use driftless_track::{Track, TrackPoint};
@@ -108,9 +109,6 @@ impl Turn {
     }
 }
 
-/// Furthest that two nodes may lie apart to take a heading between them, seconds.
-const WIDEST_NODE_STEP_S: f64 = 10.0;
-
 /// The heading at a time between two nodes.
 fn heading_at(estimate: &FlightEstimate, t_s: f64) -> Option<Estimate<Angle>> {
     let first = estimate.nodes.first()?;
@@ -119,14 +117,11 @@ fn heading_at(estimate: &FlightEstimate, t_s: f64) -> Option<Estimate<Angle>> {
     }
     let near = Neighbours::of(&estimate.nodes, |n| n.t_s, t_s)?;
     let between = |part: fn(&Estimate<Angle>) -> Angle| Angle::from_rad(near.straight(|n| part(&n.heading).rad()));
-    (near.step_s <= WIDEST_NODE_STEP_S).then(|| Estimate::new(between(|h| h.value), between(|h| h.std_u)))
+    (near.step_s <= WIDEST_NODE_STEP_S.value).then(|| Estimate::new(between(|h| h.value), between(|h| h.std_u)))
 }
 
-/// Two-sided 95 % quantile of the normal distribution.
-const NORMAL_95: f64 = 1.959_963_984_540_054;
-
 fn clearly_turns(rate: &Estimate<TurnRate>) -> bool {
-    rate.value.rad_s().abs() > NORMAL_95 * rate.std_u.rad_s()
+    rate.value.rad_s().abs() > NORMAL_95.value * rate.std_u.rad_s()
 }
 
 /// Mean airspeed. Its uncertainty is that of one node: neighbouring nodes err together, so averaging gains nothing

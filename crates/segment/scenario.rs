@@ -1,5 +1,6 @@
 //! Which scenario a window shows: the name given first, else from climb, airspeed and engine.
 
+use crate::constants::{TOP_RPM_SHARE, TRIM_SHARE};
 use crate::series::{AIRSPEED, CLIMB};
 use crate::{Limits, Signals, Window, WindowSpan};
 use driftless_track::{Scenario, Track, TrackPoint};
@@ -40,7 +41,7 @@ pub fn name_scenarios(spans: Vec<WindowSpan>, track: &Track, signals: &Signals, 
         Some(classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits))
     };
     let named = |(id, span): (u32, WindowSpan)| {
-        let scenario = match span.given {
+        let scenario = match span.given() {
             Scenario::Unclassified => told(&span).unwrap_or(Scenario::Unclassified),
             given => given,
         };
@@ -81,20 +82,20 @@ fn trim_airspeed_mps(spans: &[WindowSpan], signals: &Signals, limits: &Limits) -
         weighted.sort_by(|a, b| a.0.total_cmp(&b.0));
         weighted
     };
-    let named = airspeeds(&|w| w.given == Scenario::TrimLevel);
+    let named = airspeeds(&|w| w.given() == Scenario::TrimLevel);
     if !named.is_empty() {
         let time_s: f64 = named.iter().map(|n| n.1).sum();
         return Some(named.iter().map(|(v, s)| v * s).sum::<f64>() / time_s);
     }
     let level = airspeeds(&|w| {
         let climb = signals.mean(CLIMB, w.start_s, w.end_s);
-        w.given == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
+        w.given() == Scenario::Unclassified && climb.is_some_and(|c| c.abs() <= limits.level_mps)
     });
-    let quarter_s = 0.25 * level.iter().map(|l| l.1).sum::<f64>();
+    let read_at_s = TRIM_SHARE.value * level.iter().map(|l| l.1).sum::<f64>();
     let mut passed_s = 0.0;
     level.iter().find_map(|(airspeed_mps, length_s)| {
         passed_s += length_s;
-        (passed_s >= quarter_s).then_some(*airspeed_mps)
+        (passed_s >= read_at_s).then_some(*airspeed_mps)
     })
 }
 
@@ -110,7 +111,8 @@ impl EngineRecord {
     fn of(track: &Track, limits: &Limits) -> Self {
         let loud = |p: &TrackPoint| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on);
         Self {
-            top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), 0.99).filter(|rpm| *rpm > 0.0),
+            top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), TOP_RPM_SHARE.value)
+                .filter(|rpm| *rpm > 0.0),
             registers: track.points.iter().any(loud),
         }
     }

@@ -1,5 +1,9 @@
 //! The whole-flight estimate as evenly spaced series of turn rate, airspeed and climb.
 
+use crate::constants::{
+    BREAK_STEPS, CLIPPED_AT, FEWEST_DIFFERENCES, MOST_CLIPPING_ROUNDS, NORMAL_CLIPPED_VARIANCE,
+    NORMAL_QUIET_DIFFERENCES, QUIET_DIFFERENCES, WANDER_BLOCK_S,
+};
 use driftless_track::Track;
 use driftless_wind::flight::Node;
 
@@ -53,9 +57,6 @@ impl Run {
     }
 }
 
-/// Steps missing in a row that end a run.
-const BREAK_STEPS: f64 = 5.0;
-
 /// The flight between take-off and landing as runs of evenly spaced samples, split where the nodes or the fixes have
 /// a gap. Samples stand one second apart, or one median node interval where that is longer.
 pub(crate) fn airborne_runs(track: &Track, nodes: &[Node]) -> Vec<Run> {
@@ -70,7 +71,7 @@ pub(crate) fn evenly_spaced(nodes: &[Node], gap: impl Fn(f64, f64) -> bool) -> V
     let steps = nodes.iter().zip(nodes.iter().skip(1)).map(|(a, b)| b.t_s - a.t_s);
     let step_s = driftless_units::median(steps).unwrap_or(1.0).max(1.0);
     nodes
-        .chunk_by(|a, b| b.t_s - a.t_s <= BREAK_STEPS * step_s && !gap(a.t_s, b.t_s))
+        .chunk_by(|a, b| b.t_s - a.t_s <= BREAK_STEPS.value * step_s && !gap(a.t_s, b.t_s))
         .filter_map(|run| resample(run, step_s))
         .collect()
 }
@@ -112,17 +113,6 @@ fn uncertainties(node: &Node) -> [f64; CHANNELS] {
     [node.turn_rate.std_u.deg_s(), node.airspeed_mps.std_u, 0.0]
 }
 
-/// Blocks whose means are compared to see how much a channel wanders while nothing changes, seconds: longer than the
-/// correlation of turbulence (3 s in yaw, 8 s in gusts; common practice, no source), shorter than windows.
-const BLOCK_S: f64 = 10.0;
-
-/// The share of differences between blocks that is looked at. Three flights in ten may be nothing but turns and
-/// changes of power and the level still comes from the quiet rest.
-const QUIET_DIFFERENCES: f64 = 0.3;
-
-/// The size below which that share of normal values lies, in standard deviations: Φ⁻¹(1/2 + 0.3/2).
-const NORMAL_QUIET_DIFFERENCES: f64 = 0.385_320_466_407_567;
-
 /// Wander of a channel while nothing changes: its long-run variance, the variance that the mean of n samples would
 /// have times n. It is the one figure that the cost of a mean needs, whatever the correlation in between.
 ///
@@ -133,34 +123,25 @@ pub(crate) fn wander(runs: &[Run], channel: usize, floor: f64) -> f64 {
     let differences: Vec<f64> = runs
         .iter()
         .flat_map(|run| {
-            let block = ((BLOCK_S / run.step_s).round() as usize).max(1);
+            let block = ((WANDER_BLOCK_S.value / run.step_s).round() as usize).max(1);
             let means: Vec<f64> =
                 run.samples(channel).chunks_exact(block).map(|b| b.iter().sum::<f64>() / block as f64).collect();
             let per_sample = (0.5 * block as f64).sqrt();
             means.iter().zip(means.iter().skip(1)).map(|(a, b)| (b - a).abs() * per_sample).collect::<Vec<_>>()
         })
         .collect();
-    let smallest = driftless_units::quantile(differences.iter().copied(), QUIET_DIFFERENCES).unwrap_or(0.0);
-    let mut std = smallest / NORMAL_QUIET_DIFFERENCES;
-    for _ in 0..MOST_ROUNDS {
-        let kept: Vec<f64> = differences.iter().copied().filter(|d| *d <= CLIPPED_AT * std).collect();
-        if kept.len() < FEWEST_KEPT {
+    let smallest = driftless_units::quantile(differences.iter().copied(), QUIET_DIFFERENCES.value).unwrap_or(0.0);
+    let mut std = smallest / NORMAL_QUIET_DIFFERENCES.value;
+    for _ in 0..MOST_CLIPPING_ROUNDS.count() {
+        let kept: Vec<f64> = differences.iter().copied().filter(|d| *d <= CLIPPED_AT.value * std).collect();
+        if kept.len() < FEWEST_DIFFERENCES.count() {
             break;
         }
         let mean_square = kept.iter().map(|d| d * d).sum::<f64>() / kept.len() as f64;
-        std = (mean_square / NORMAL_CLIPPED_VARIANCE).sqrt();
+        std = (mean_square / NORMAL_CLIPPED_VARIANCE.value).sqrt();
     }
     (std * std).max(floor)
 }
-
-/// Differences beyond this many standard deviations are changes.
-const CLIPPED_AT: f64 = 2.0;
-/// Variance of normal values clipped there: 1 - 2·2·φ(2) / (2Φ(2) - 1).
-const NORMAL_CLIPPED_VARIANCE: f64 = 0.773_741_303_5;
-/// Rounds of clipping at the most.
-const MOST_ROUNDS: usize = 10;
-/// Fewest differences that tell a spread.
-const FEWEST_KEPT: usize = 8;
 
 #[cfg(test)]
 mod tests {

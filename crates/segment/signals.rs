@@ -1,23 +1,16 @@
 //! What a whole-flight estimate says, prepared once for finding, trimming, naming and judging windows.
 
+use crate::constants::{
+    AIRSPEED_WANDER_FLOOR, CLIMB_WANDER_FLOOR, JITTER_FLOOR_DEG_S, JITTER_SPAN_S, QUIET_SHARE, TURN_WANDER_FLOOR,
+};
 use crate::series::{AIRSPEED, CHANNELS, CLIMB, Run, TURN, airborne_runs, per_channel, wander};
 use crate::trend::{Trend, trend};
 use driftless_track::Track;
 use driftless_units::quantile;
 use driftless_wind::flight::Node;
 
-/// Long-run variance below which a quieter channel does not count as quieter: turn rate (°/s)², airspeed and climb
-/// (m/s)². The size of what a 1 Hz log without any turbulence still leaves in the estimate.
-const WANDER_FLOOR: [f64; CHANNELS] = [0.3, 0.1, 0.05];
-
-/// Yaw jitter below which a quieter flight does not count as quieter, °/s.
-const JITTER_FLOOR_DEG_S: f64 = 0.3;
-
-/// The length over which yaw jitter is measured, seconds: several swings of pilot under wing (3 to 4 s each).
-const JITTER_SPAN_S: f64 = 20.0;
-
-/// The share of the flight that is taken as its quiet part.
-const QUIET_SHARE: f64 = 0.2;
+/// Long-run variance below which a quieter channel does not count as quieter.
+const WANDER_FLOOR: [f64; CHANNELS] = [TURN_WANDER_FLOOR.value, AIRSPEED_WANDER_FLOOR.value, CLIMB_WANDER_FLOOR.value];
 
 /// Turn rate, airspeed and climb of the airborne part of a flight, with the noise each of them has there.
 #[derive(Debug, Clone)]
@@ -39,10 +32,10 @@ impl Signals {
         let wander =
             per_channel(&[TURN, AIRSPEED, CLIMB], &WANDER_FLOOR, |channel, floor| wander(&runs, *channel, *floor));
         let jitters = runs.iter().flat_map(|run| {
-            let span = ((JITTER_SPAN_S / run.step_s) as usize).max(4);
+            let span = ((JITTER_SPAN_S.value / run.step_s) as usize).max(4);
             run.samples(TURN).chunks_exact(span).filter_map(trend).map(|t| t.scatter)
         });
-        let quiet_jitter_deg_s = quantile(jitters, QUIET_SHARE).unwrap_or(0.0).max(JITTER_FLOOR_DEG_S);
+        let quiet_jitter_deg_s = quantile(jitters, QUIET_SHARE.value).unwrap_or(0.0).max(JITTER_FLOOR_DEG_S.value);
         Self { runs, wander, quiet_jitter_deg_s }
     }
 

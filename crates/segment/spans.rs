@@ -1,38 +1,24 @@
 //! From marked spans, or from candidates where nothing is marked, to the spans of windows.
 
 use crate::candidates::find_candidates;
+use crate::constants::CANDIDATE_MARGIN_S;
 use crate::transient::{steady_span, time_constant_s};
-use crate::{HandsOff, Limits, MarkedSpan, Origin, Signals, WindowSpan};
-use driftless_track::Scenario;
-
-/// Cut at both ends of a candidate, seconds: the estimate is smoothed over about this time, so a change shows in it
-/// that much early and late.
-const CANDIDATE_MARGIN_S: f64 = 2.0;
+use crate::{HandsOffSpan, Limits, Origin, Signals, WindowSpan};
 
 /// The spans of the windows of a flight, in time order. `free` is of the estimate that knows of no windows.
 ///
 /// What somebody marked goes first; only a flight without any usable mark is searched for candidates.
-pub fn window_spans(free: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<WindowSpan> {
+pub fn window_spans(free: &Signals, marked: &[HandsOffSpan], limits: &Limits) -> Vec<WindowSpan> {
     if marked.is_empty() { found(free, limits) } else { confirmed(free, marked, limits) }
 }
 
-fn confirmed(signals: &Signals, marked: &[MarkedSpan], limits: &Limits) -> Vec<WindowSpan> {
+fn confirmed(signals: &Signals, marked: &[HandsOffSpan], limits: &Limits) -> Vec<WindowSpan> {
     let tau_s = time_constant_s(signals, marked, limits);
     marked
         .iter()
         .map(|span| {
             let (start_s, end_s) = steady_span(span.let_go_s, span.take_over_s, tau_s, limits);
-            WindowSpan {
-                let_go_s: span.let_go_s,
-                take_over_s: span.take_over_s,
-                start_s,
-                end_s,
-                origin: span.origin,
-                hands_off: HandsOff::Confirmed,
-                given: span.scenario.unwrap_or(Scenario::Unclassified),
-                setup: span.setup.clone(),
-                note: span.note.clone(),
-            }
+            WindowSpan { whole: span.clone(), start_s, end_s }
         })
         .collect()
 }
@@ -48,15 +34,16 @@ fn found(signals: &Signals, limits: &Limits) -> Vec<WindowSpan> {
             free_from_s = take_over_s;
             let (start_s, end_s) = steady_span(let_go_s, take_over_s, limits.default_time_constant_s, limits);
             WindowSpan {
-                let_go_s,
-                take_over_s,
-                start_s: start_s.max(candidate.start_s + CANDIDATE_MARGIN_S),
-                end_s: end_s.min(take_over_s - CANDIDATE_MARGIN_S),
-                origin: Origin::Found,
-                hands_off: HandsOff::Candidate,
-                given: Scenario::Unclassified,
-                setup: None,
-                note: None,
+                whole: HandsOffSpan {
+                    let_go_s,
+                    take_over_s,
+                    origin: Origin::Found,
+                    scenario: None,
+                    setup: None,
+                    note: None,
+                },
+                start_s: start_s.max(candidate.start_s + CANDIDATE_MARGIN_S.value),
+                end_s: end_s.min(take_over_s - CANDIDATE_MARGIN_S.value),
             }
         })
         .collect()

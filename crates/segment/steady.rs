@@ -1,6 +1,7 @@
 //! Whether a span of flight is steady: the same checks before the whole-flight estimate is told of a window and in its
 //! verdict.
 
+use crate::constants::{EXCURSION_S, MAX_GAP_INTERVALS, PIECE_S, SHORTEST_STEADY_S};
 use crate::series::{AIRSPEED, CLIMB, TURN};
 use crate::trend::Trend;
 use crate::{Finding, HandsOff, Limits, Signals, SteadySpeed, Window, WindowSpan};
@@ -22,7 +23,7 @@ impl From<&Window> for SteadyPart {
 
 impl From<&WindowSpan> for SteadyPart {
     fn from(span: &WindowSpan) -> Self {
-        Self { start_s: span.start_s, end_s: span.end_s, hands_off: span.hands_off }
+        Self { start_s: span.start_s, end_s: span.end_s, hands_off: span.hands_off() }
     }
 }
 
@@ -46,13 +47,10 @@ impl SteadyPart {
     }
 }
 
-/// Shortest span for which a steady turn rate means anything to the whole-flight estimate, seconds.
-const SHORTEST_STEADY_S: f64 = 5.0;
-
 /// Whether a window is steady: only such windows may teach the whole-flight estimate how much turbulence makes the turn
 /// rate wander. Turn rates by the free estimate, speeds by the one that knows them best so far.
 pub fn looks_steady(span: &WindowSpan, track: &Track, free: &Signals, speeds_by: &Signals, limits: &Limits) -> bool {
-    span.end_s - span.start_s >= SHORTEST_STEADY_S
+    span.end_s - span.start_s >= SHORTEST_STEADY_S.value
         && SteadyPart::from(span).speaks_against(track, free, speeds_by, limits).is_empty()
 }
 
@@ -81,7 +79,7 @@ fn stays_put(part: SteadyPart, track: &Track, speeds_by: &Signals, limits: &Limi
 }
 
 fn gap(part: SteadyPart, track: &Track, limits: &Limits) -> Option<Finding> {
-    let limit_s = limits.max_gap_s.max(3.0 * track.median_interval_s);
+    let limit_s = limits.max_gap_s.max(MAX_GAP_INTERVALS.value * track.median_interval_s);
     let inside = track.points_between(part.start_s, part.end_s).iter().map(|p| p.t_s);
     // Both ends count as fixes: a gap that reaches over an end shows as far as it lies inside.
     let times: Vec<f64> = std::iter::once(part.start_s).chain(inside).chain([part.end_s]).collect();
@@ -121,9 +119,6 @@ fn unsteady(part: SteadyPart, free: &Signals, speeds_by: &Signals, limits: &Limi
     findings
 }
 
-/// Length of the pieces of a candidate whose turn rates are compared, seconds.
-const PIECE_S: f64 = 20.0;
-
 /// A candidate whose turn rate is not the same throughout: a piece must depart by more than the limit, and by more than
 /// the wander of this flight explains.
 fn uneven(part: SteadyPart, free: &Signals, limits: &Limits) -> Option<Finding> {
@@ -132,7 +127,7 @@ fn uneven(part: SteadyPart, free: &Signals, limits: &Limits) -> Option<Finding> 
     }
     let samples = free.between(TURN, part.start_s, part.end_s);
     let mean = free.mean(TURN, part.start_s, part.end_s)?;
-    let piece = ((PIECE_S / free.runs.first()?.step_s).round() as usize).max(1);
+    let piece = ((PIECE_S.value / free.runs.first()?.step_s).round() as usize).max(1);
     let chance_deg_s = limits.drift_significance * (free.wander[TURN] / piece as f64).sqrt();
     let departure_deg_s = samples
         .chunks_exact(piece)
@@ -142,7 +137,7 @@ fn uneven(part: SteadyPart, free: &Signals, limits: &Limits) -> Option<Finding> 
     (departure_deg_s.abs() > limit_deg_s.max(chance_deg_s)).then_some(Finding::TurnRateUneven {
         rate_deg_s: mean + departure_deg_s,
         departure_deg_s,
-        piece_s: PIECE_S,
+        piece_s: PIECE_S.value,
         limit_deg_s,
     })
 }
@@ -152,9 +147,6 @@ fn drifts(trend: &Trend, limit: f64, limits: &Limits) -> bool {
     trend.change.abs() > limit && trend.change.abs() > limits.drift_significance * trend.change_std_u
 }
 
-/// Time over which a turn away from the mean must last to be put down to the pilot, seconds.
-const EXCURSION_S: f64 = 3.0;
-
 fn flown(part: SteadyPart, free: &Signals, limits: &Limits) -> Option<Finding> {
     let samples = free.between(TURN, part.start_s, part.end_s);
     let mean = free.mean(TURN, part.start_s, part.end_s)?;
@@ -162,7 +154,7 @@ fn flown(part: SteadyPart, free: &Signals, limits: &Limits) -> Option<Finding> {
         return Some(Finding::CandidateTurnsFast { rate_deg_s: mean, limit_deg_s: limits.max_candidate_rate_deg_s });
     }
     let step_s = free.runs.first()?.step_s;
-    let held = ((EXCURSION_S / step_s).round() as usize).clamp(1, samples.len().max(1));
+    let held = ((EXCURSION_S.value / step_s).round() as usize).clamp(1, samples.len().max(1));
     let departure_deg_s = samples
         .windows(held)
         .map(|w| w.iter().sum::<f64>() / held as f64 - mean)
@@ -171,7 +163,7 @@ fn flown(part: SteadyPart, free: &Signals, limits: &Limits) -> Option<Finding> {
     (departure_deg_s.abs() > limit_deg_s).then_some(Finding::PilotInput {
         rate_deg_s: mean + departure_deg_s,
         departure_deg_s,
-        held_s: EXCURSION_S,
+        held_s: EXCURSION_S.value,
         limit_deg_s,
     })
 }

@@ -1,6 +1,6 @@
 //! Synthetic tracks and estimates for the tests of this crate.
 
-use crate::{HandsOff, Origin, Signals, Window, WindowSpan};
+use crate::{HandsOffSpan, Origin, Signals, Window, WindowSpan};
 use chrono::{DateTime, Utc};
 use driftless_track::{LocalFrame, Mark, Scenario, SourceRef, Track, TrackPoint, VelocitySource};
 use driftless_units::{Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
@@ -86,17 +86,15 @@ pub(crate) fn wiggle(t_s: f64) -> f64 {
 
 /// A marked span whose steady part is `start_s..end_s`.
 pub(crate) fn span(start_s: f64, end_s: f64) -> WindowSpan {
-    WindowSpan {
+    let whole = HandsOffSpan {
         let_go_s: start_s - 8.0,
         take_over_s: end_s + 1.0,
-        start_s,
-        end_s,
         origin: Origin::Marked,
-        hands_off: HandsOff::Confirmed,
-        given: Scenario::Unclassified,
+        scenario: None,
         setup: None,
         note: None,
-    }
+    };
+    WindowSpan { whole, start_s, end_s }
 }
 
 /// The window of it.

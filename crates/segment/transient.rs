@@ -1,22 +1,20 @@
 //! The transient after let-go: how long the turn rate takes to settle, and what is cut for it.
 
+use crate::constants::{
+    FASTEST_TRANSIENT_S, FEWEST_TRANSIENT_SAMPLES, SLOWEST_TRANSIENT_S, TRANSIENT_LOOK_S, TRANSIENT_PRICE,
+    TRANSIENT_STEP_S, WIDEST_TRANSIENT_STEP_S,
+};
 use crate::series::TURN;
-use crate::{Limits, MarkedSpan, Signals};
+use crate::{HandsOffSpan, Limits, Signals};
 use driftless_units::median;
 
-/// How much of a window is looked at for its transient, seconds.
-const LOOK_S: f64 = 30.0;
-/// Time constants tried, seconds. Faster ones cannot be told from the estimate's own smoothing, slower ones not from
-/// a drift of the turn rate.
-const TRIED_S: std::ops::RangeInclusive<f64> = 0.75..=6.0;
-/// Step of the trial, seconds.
-const TRIED_STEP_S: f64 = 0.25;
-
+/// Time constants tried, seconds.
+const TRIED_S: std::ops::RangeInclusive<f64> = FASTEST_TRANSIENT_S.value..=SLOWEST_TRANSIENT_S.value;
 /// Time constant of the turn rate after let-go, seconds: the median over the windows that show one clearly, else the
 /// default of the limits.
-pub(crate) fn time_constant_s(signals: &Signals, spans: &[MarkedSpan], limits: &Limits) -> f64 {
+pub(crate) fn time_constant_s(signals: &Signals, spans: &[HandsOffSpan], limits: &Limits) -> f64 {
     let shown = spans.iter().filter_map(|s| {
-        let until_s = s.take_over_s.min(s.let_go_s + LOOK_S) - limits.take_over_margin_s;
+        let until_s = s.take_over_s.min(s.let_go_s + TRANSIENT_LOOK_S.value) - limits.take_over_margin_s;
         decay_constant_s(signals, s.let_go_s, until_s)
     });
     median(shown).unwrap_or(limits.default_time_constant_s)
@@ -28,19 +26,20 @@ pub(crate) fn time_constant_s(signals: &Signals, spans: &[MarkedSpan], limits: &
 fn decay_constant_s(signals: &Signals, let_go_s: f64, until_s: f64) -> Option<f64> {
     let samples = signals.between(TURN, let_go_s, until_s);
     let step_s = signals.runs.first()?.step_s;
-    if samples.len() < 12 || step_s > 1.5 {
+    if samples.len() < FEWEST_TRANSIENT_SAMPLES.count() || step_s > WIDEST_TRANSIENT_STEP_S.value {
         return None;
     }
     let count = samples.len() as f64;
     let mean = samples.iter().sum::<f64>() / count;
     let constant: f64 = samples.iter().map(|v| (v - mean).powi(2)).sum();
-    let tried = (0..).map(|k| TRIED_S.start() + f64::from(k) * TRIED_STEP_S).take_while(|t| TRIED_S.contains(t));
+    let tried =
+        (0..).map(|k| TRIED_S.start() + f64::from(k) * TRANSIENT_STEP_S.value).take_while(|t| TRIED_S.contains(t));
     let (tau_s, left) =
         tried.map(|tau_s| (tau_s, decay_residual(samples, step_s / tau_s))).min_by(|a, b| a.1.total_cmp(&b.1))?;
-    // Likelihood ratio of the two extra parameters against Schwarz' price for them, twice over.
+    // Likelihood ratio of the two extra parameters against Schwarz' price for them, so many times over.
     let gain = (constant - left) / signals.wander[TURN];
-    let inside = tau_s > *TRIED_S.start() && tau_s + TRIED_STEP_S <= *TRIED_S.end();
-    (inside && gain > 2.0 * 2.0 * count.ln()).then_some(tau_s)
+    let inside = tau_s > *TRIED_S.start() && tau_s + TRANSIENT_STEP_S.value <= *TRIED_S.end();
+    (inside && gain > TRANSIENT_PRICE.value * 2.0 * count.ln()).then_some(tau_s)
 }
 
 /// Sum of squares left by the best level and amplitude for a decay of `rate` per sample.

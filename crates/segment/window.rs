@@ -1,35 +1,39 @@
 //! A hands-off window: when it is, how we know, and what it shows.
 
+use crate::HandsOffSpan;
 use driftless_track::Scenario;
 use serde::Serialize;
 
 /// When a hands-off window is and how we know, before its scenario is told. Times are seconds from the track's epoch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WindowSpan {
-    /// Brakes released (for a found candidate: start of the steady part).
-    pub let_go_s: f64,
-    /// Brakes taken again.
-    pub take_over_s: f64,
+    /// From let-go to take-over, with what was said of it.
+    pub whole: HandsOffSpan,
     /// Start of the steady span: let-go plus the transient.
     pub start_s: f64,
     /// End of the steady span.
     pub end_s: f64,
-    /// Where the window came from.
-    pub origin: Origin,
-    /// Whether somebody vouched for the hands being off.
-    pub hands_off: HandsOff,
-    /// Scenario as given; unclassified where nobody named one.
-    pub given: Scenario,
-    /// Set-up named in the marks file.
-    pub setup: Option<String>,
-    /// Note from the marks file.
-    pub note: Option<String>,
 }
 
 impl WindowSpan {
+    /// Whether somebody vouched for the hands being off.
+    pub(crate) const fn hands_off(&self) -> HandsOff {
+        match self.whole.origin {
+            Origin::Marked | Origin::Given => HandsOff::Confirmed,
+            Origin::Found => HandsOff::Candidate,
+        }
+    }
+
+    /// The scenario that was named with it; unclassified where nobody named one.
+    pub(crate) fn given(&self) -> Scenario {
+        self.whole.scenario.unwrap_or(Scenario::Unclassified)
+    }
+
     /// The window, now that its number and its scenario are known.
     pub(crate) fn into_window(self, id: u32, scenario: Scenario) -> Window {
-        let Self { let_go_s, take_over_s, start_s, end_s, origin, hands_off, given: _, setup, note } = self;
+        let hands_off = self.hands_off();
+        let Self { whole: HandsOffSpan { let_go_s, take_over_s, origin, scenario: _, setup, note }, start_s, end_s } =
+            self;
         Window { id, let_go_s, take_over_s, start_s, end_s, origin, hands_off, scenario, setup, note }
     }
 }

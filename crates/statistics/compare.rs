@@ -116,12 +116,12 @@ fn probability_smaller(a: &Estimate<f64>, b: &Estimate<f64>) -> f64 {
     let (mut inside, mut total) = (0.0, 0.0);
     for step in 0..STEPS {
         let position = -reach + (step as f64 + 0.5) * width;
-        let (z, stretch) = if heavy {
+        let (z, slope) = if heavy {
             (position.tan() * a.dof.sqrt(), a.dof.sqrt() / position.cos().powi(2))
         } else {
             (position, 1.0)
         };
-        let weight = student_pdf(z, a.dof) * stretch;
+        let weight = student_pdf(z, a.dof) * slope;
         let size = (a.value + a.std_u * z).abs();
         let b_within = student_cdf((size - b.value) / b.std_u, b.dof) - student_cdf((-size - b.value) / b.std_u, b.dof);
         total += weight;

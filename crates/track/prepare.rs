@@ -143,7 +143,7 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let rounding_m = rounding::rounding_m(fixes, &path.used);
     drop_stale(&mut path, fixes, rounding_m, problems);
     let jumps = drop_spikes(&mut path, fixes, problems);
-    // The origin is a fix that survived, so that no wrong place stretches the frame of the flight.
+    // The origin is a fix that survived, so that no wrong place carries away the frame of the flight.
     let frame = path::frame_at(origin(fixes, &path.used, &jumps)?);
     let path = Path::new(fixes, path.used, &frame);
     moves(&path)?;

@@ -17,6 +17,7 @@
 
 mod angle;
 pub mod atmosphere;
+pub mod constant;
 mod estimate;
 mod excerpt;
 mod frame;

@@ -1,7 +1,9 @@
-//! The tables of docs/method.md: states and constants of the whole-flight estimate, from the record in the code.
+//! The tables of docs/method.md: the states of the whole-flight estimate, and the constants of it, of windows and of sensors, from
+//! the records in the code.
 
 use crate::tables::Table;
-use driftless_wind::flight::constants::{Constant, GROUPS, Group, Part};
+use driftless_units::constant::{Constant, Group};
+use driftless_wind::flight::constants::{GROUPS, Part};
 use driftless_wind::flight::{parts, sensor_parts};
 
 /// All tables of the method.
@@ -10,7 +12,13 @@ pub fn tables() -> Vec<Table> {
         of_parts("method-states", "The state at each node", parts()),
         of_parts("method-sensor-states", "What sensors add to the state", sensor_parts()),
     ];
-    states.into_iter().chain(GROUPS.iter().map(of_group)).collect()
+    let records = [
+        GROUPS.as_slice(),
+        &driftless_segment::constants::GROUPS,
+        &driftless_inertial::constants::GROUPS,
+        &driftless_analysis::constants::GROUPS,
+    ];
+    states.into_iter().chain(records.into_iter().flatten().map(of_group)).collect()
 }
 
 fn of_parts(name: &'static str, title: &str, parts: impl Iterator<Item = &'static Part>) -> Table {
@@ -42,8 +50,12 @@ fn of_group(group: &Group) -> Table {
 }
 
 fn row(constant: &Constant) -> Vec<String> {
-    // Three figures: constants that are computed have more than they mean.
-    let rounded: f64 = format!("{:.2e}", constant.value).parse().unwrap_or(constant.value);
-    let value = format!("{rounded} {}", constant.unit);
+    // Three figures: constants that are computed have more than they mean. Whole numbers are written out.
+    let rounded = match constant.value {
+        whole if whole.fract() == 0.0 => whole,
+        broken => format!("{broken:.2e}").parse().unwrap_or(broken),
+    };
+    let space = if constant.unit == "°" { "" } else { " " };
+    let value = format!("{rounded}{space}{}", constant.unit);
     vec![constant.what.to_owned(), value.trim_end().to_owned(), constant.source.to_owned()]
 }

@@ -20,7 +20,6 @@ mod guides;
 mod inertial;
 mod inertial_units;
 mod limits;
-mod method;
 mod published_campaigns;
 mod published_flights;
 mod readme;

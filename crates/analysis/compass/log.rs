@@ -4,29 +4,29 @@
 //! it must agree well before it is taken, and its errors are open within wide bounds.
 
 use super::{CompassAgreement, CompassDoubt, CompassReference, after_doubts, agreement, heading_rad_at};
+use crate::constants::{
+    CONSTANT_DEVIATION_DEG, LOG_HEELING, LOG_LAG_S, OFFSET_MOST_DEG, QUADRANTAL_DEVIATION_DEG, SCATTER_MOST_DEG,
+    SEMICIRCULAR_DEVIATION_DEG, WIDEST_STEP_S,
+};
 use crate::inertial::least_errors_rad;
 use driftless_inertial::compass::earth_field;
+use driftless_inertial::constants::{FEWEST_SECTORS, HEADING_SECTORS};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Neighbours, wrap_180_deg, wrap_360_deg, wrap_pi_rad};
 use driftless_wind::flight::{
     CompassHeadings, CompassReading, DeviationStdU, FlightEstimate, SteadySpan, estimate_with_compass, node_times,
 };
 
-/// Scatter about the estimate that is taken at the most, degrees: as for a magnetometer.
-const SCATTER_MOST_DEG: f64 = 8.0;
-/// Offset that is taken at the most once the declination is off, degrees.
-const OFFSET_MOST_DEG: f64 = 10.0;
-/// Headings are counted in this many sectors, of which so many must be flown: else deviation and wind are one.
-const SECTORS: usize = 12;
-const FEWEST_SECTORS: usize = 9;
-/// What nothing calibrates: constant, semicircular, quadrantal, degrees (engineering judgement).
-const DEVIATION_DEG: [f64; 5] = [5.0, 6.0, 6.0, 2.0, 2.0];
-/// Heeling, degrees per degree of bank.
-const HEELING: f64 = 0.3;
-/// Lag of the instrument's own filter, s.
-const LAG_S: f64 = 0.5;
-/// Recorded headings farther apart are not joined, s.
-const WIDEST_STEP_S: f64 = 2.5;
+/// Headings are counted in as many sectors as those of a magnetometer.
+const SECTORS: usize = HEADING_SECTORS.count();
+/// Coefficients A to E of a deviation that nothing calibrates, degrees.
+const DEVIATION_DEG: [f64; 5] = [
+    CONSTANT_DEVIATION_DEG.value,
+    SEMICIRCULAR_DEVIATION_DEG.value,
+    SEMICIRCULAR_DEVIATION_DEG.value,
+    QUADRANTAL_DEVIATION_DEG.value,
+    QUADRANTAL_DEVIATION_DEG.value,
+];
 
 /// The recorded compass against an estimate in which it has no part, and the estimate with it where it may have one.
 /// `sensors`: inertial sensors took part in that estimate already.
@@ -70,8 +70,11 @@ fn fused(
     let path = track.path();
     let headings = CompassHeadings {
         readings: readings(track, compass.reference, declination_deg, &node_times(&path, spans)),
-        deviation_std_u: DeviationStdU { coefficients_rad: DEVIATION_DEG.map(f64::to_radians), heeling: HEELING },
-        lag_std_u_s: LAG_S,
+        deviation_std_u: DeviationStdU {
+            coefficients_rad: DEVIATION_DEG.map(f64::to_radians),
+            heeling: LOG_HEELING.value,
+        },
+        lag_std_u_s: LOG_LAG_S.value,
         least_errors_rad: least_errors_rad(),
     };
     let found = estimate_with_compass(&path, without, spans, &headings, None)
@@ -94,11 +97,11 @@ fn before_doubts(
 ) -> Vec<CompassDoubt> {
     let mut doubts = Vec::new();
     let offset_deg = wrap_180_deg(compass.offset.deg() + declination_deg);
-    if offset_deg.abs() > OFFSET_MOST_DEG {
-        doubts.push(CompassDoubt::Offset { offset_deg, limit_deg: OFFSET_MOST_DEG });
+    if offset_deg.abs() > OFFSET_MOST_DEG.value {
+        doubts.push(CompassDoubt::Offset { offset_deg, limit_deg: OFFSET_MOST_DEG.value });
     }
-    if compass.scatter.deg() > SCATTER_MOST_DEG {
-        doubts.push(CompassDoubt::Scatter { scatter_deg: compass.scatter.deg(), limit_deg: SCATTER_MOST_DEG });
+    if compass.scatter.deg() > SCATTER_MOST_DEG.value {
+        doubts.push(CompassDoubt::Scatter { scatter_deg: compass.scatter.deg(), limit_deg: SCATTER_MOST_DEG.value });
     }
     let mut flown = [false; SECTORS];
     for heading in track.points.iter().filter_map(|p| heading_rad_at(&without.nodes, p.t_s)) {
@@ -106,9 +109,12 @@ fn before_doubts(
         flown[((share * SECTORS as f64) as usize).min(SECTORS - 1)] = true;
     }
     let sectors = flown.iter().filter(|f| **f).count();
-    if sectors < FEWEST_SECTORS {
+    if sectors < FEWEST_SECTORS.count() {
         let degrees = |sectors: usize| 360.0 * sectors as f64 / SECTORS as f64;
-        doubts.push(CompassDoubt::FewHeadings { flown_deg: degrees(sectors), limit_deg: degrees(FEWEST_SECTORS) });
+        doubts.push(CompassDoubt::FewHeadings {
+            flown_deg: degrees(sectors),
+            limit_deg: degrees(FEWEST_SECTORS.count()),
+        });
     }
     doubts
 }
@@ -129,7 +135,7 @@ fn readings(
     let at = |t_s: f64| {
         let near = Neighbours::of(&known, |(t, _)| *t, t_s)?;
         let (from, to) = (near.left.1, near.right.1);
-        (near.step_s <= WIDEST_STEP_S)
+        (near.step_s <= WIDEST_STEP_S.value)
             .then(|| CompassReading { t_s, heading_rad: from + near.share * wrap_pi_rad(to - from) })
     };
     node_times_s.iter().filter_map(|t_s| at(*t_s)).collect()

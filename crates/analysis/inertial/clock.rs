@@ -1,8 +1,9 @@
 //! How the two clocks lie to each other: what is known beforehand, and what the offset found means in the times that
 //! stand in the files.
 
-use super::{InertialAnalysis, UNSET_BEFORE_YEAR};
+use super::InertialAnalysis;
 use crate::Track;
+use crate::constants::UNSET_BEFORE_YEAR;
 use chrono::{DateTime, Datelike, Utc};
 use driftless_inertial::ImuLog;
 use driftless_inertial::align::ClockPrior;
@@ -35,7 +36,7 @@ impl InertialAnalysis {
     pub fn clock_offset(&self, track: &Track) -> Option<ClockOffset> {
         let alignment = self.alignment.as_ref()?;
         // A log whose times count from a start has them from 1970 on; so the sensor's are taken then, too.
-        let from_start = track.epoch.year() < UNSET_BEFORE_YEAR;
+        let from_start = f64::from(track.epoch.year()) < UNSET_BEFORE_YEAR.value;
         let zero = self.sensor_epoch.or(from_start.then_some(DateTime::UNIX_EPOCH));
         let offset = alignment.offset_s;
         let value_s = offset.value - zero.map_or(0.0, |zero| track.seconds_of(zero));
@@ -64,7 +65,7 @@ impl InertialAnalysis {
 
 /// Dates on both sides say about how the clocks lie; a date before its time is a clock that was never set.
 pub(super) fn clock_prior(log: &ImuLog, track: &Track) -> ClockPrior {
-    let set = |time: DateTime<Utc>| time.year() >= UNSET_BEFORE_YEAR;
+    let set = |time: DateTime<Utc>| f64::from(time.year()) >= UNSET_BEFORE_YEAR.value;
     match log.epoch {
         Some(epoch) if set(epoch) && set(track.epoch) => ClockPrior::Near(track.seconds_of(epoch)),
         _ => ClockPrior::Open,

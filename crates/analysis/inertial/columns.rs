@@ -1,13 +1,9 @@
 //! The flight as the alignment wants it: plain columns, of the estimate or, without one, of the velocities.
 
+use crate::constants::{ESTIMATE_WIND_MPS, TRACK_VELOCITY_MPS};
 use crate::{Track, VelocityCircle};
 use driftless_inertial::align::FlightColumns;
 use driftless_wind::flight::{FlightEstimate, Node};
-
-/// How far the wind of an estimate may be off over a whole flight, m/s.
-const ESTIMATE_WIND_MPS: f64 = 0.5;
-/// Velocity error per axis where there is only the track, m/s.
-const TRACK_VELOCITY_MPS: f64 = 0.3;
 
 pub(super) fn from_estimate(estimate: &FlightEstimate) -> FlightColumns {
     let column = |value: fn(&Node) -> f64| estimate.nodes.iter().map(value).collect();
@@ -17,7 +13,7 @@ pub(super) fn from_estimate(estimate: &FlightEstimate) -> FlightColumns {
         turn_rate_rad_s: column(|n| n.turn_rate.value.rad_s()),
         turn_rate_std_u_rad_s: column(|n| n.turn_rate.std_u.rad_s()),
         airspeed_mps: column(|n| n.airspeed_mps.value),
-        wind_std_u_mps: ESTIMATE_WIND_MPS,
+        wind_std_u_mps: ESTIMATE_WIND_MPS.value,
     }
 }
 
@@ -27,5 +23,5 @@ pub(super) fn from_track(track: &Track, circle: Option<&VelocityCircle>) -> Flig
     let t_s: Vec<f64> = airborne().map(|p| p.t_s).collect();
     let velocities: Vec<[f64; 2]> = airborne().map(|p| [p.velocity.east_mps, p.velocity.north_mps]).collect();
     let wind = circle.map_or([0.0; 2], |c| [c.wind.east_mps, c.wind.north_mps]);
-    FlightColumns::from_velocities(&t_s, &velocities, wind, TRACK_VELOCITY_MPS)
+    FlightColumns::from_velocities(&t_s, &velocities, wind, TRACK_VELOCITY_MPS.value)
 }

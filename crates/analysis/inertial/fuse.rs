@@ -3,6 +3,7 @@
 use super::fuse_compass::{Without, with_compass};
 use super::on_flight::Aligned;
 use super::{NotUsed, SensorsUsed};
+use crate::constants::AVERAGED_S;
 use driftless_inertial::RateMeasurement;
 use driftless_inertial::align::Alignment;
 use driftless_units::{Estimate, GroundPath};
@@ -13,9 +14,6 @@ use driftless_wind::flight::constants::{
 use driftless_wind::flight::{
     FlightEstimate, GyroDoubt, GyroErrors, GyroIncrement, GyroRates, SteadySpan, estimate_with_gyro, node_times,
 };
-
-/// Averaging of the gyro's turns, s: hardly any, because the estimate follows the pilot's swing itself.
-pub(super) const AVERAGED_S: f64 = 0.2;
 
 /// What part a sensor has in the estimate.
 pub(super) struct Part {
@@ -73,7 +71,7 @@ fn refined(alignment: Alignment, errors: &GyroErrors) -> Alignment {
 
 /// The turns of an aligned gyro between the nodes of an estimate, with what is known of its errors.
 pub fn gyro_rates(alignment: &Alignment, node_times_s: &[f64]) -> GyroRates {
-    let series = alignment.rate_series(node_times_s, AVERAGED_S, None);
+    let series = alignment.rate_series(node_times_s, AVERAGED_S.value, None);
     let increment = |m: &RateMeasurement| GyroIncrement {
         start_s: m.start_s,
         end_s: m.end_s,

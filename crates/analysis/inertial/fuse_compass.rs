@@ -1,7 +1,7 @@
 //! The compass beside the gyro as the whole-flight estimate takes it, and whether it may stay.
 
-use super::fuse::AVERAGED_S;
 use crate::compass::{CompassDoubt, after_doubts};
+use crate::constants::AVERAGED_S;
 use driftless_inertial::align::Alignment;
 use driftless_inertial::compass::{Compass, DeviationPrior};
 use driftless_units::GroundPath;
@@ -71,7 +71,7 @@ pub(super) fn with_compass(
 /// The headings of a calibrated compass at the nodes of an estimate, with what is known of its errors. The
 /// swing stays in them: the estimate follows it, as that of a gyro.
 pub fn compass_headings(compass: &Compass, alignment: &Alignment, node_times_s: &[f64]) -> CompassHeadings {
-    let headings = compass.headings_rad(alignment, node_times_s, AVERAGED_S);
+    let headings = compass.headings_rad(alignment, node_times_s, AVERAGED_S.value);
     let reading =
         |(t_s, heading_rad): (&f64, Option<f64>)| Some(CompassReading { t_s: *t_s, heading_rad: heading_rad? });
     let DeviationPrior { coefficients_rad, heeling } = compass.deviation;

@@ -1,8 +1,8 @@
 //! Headings of flight, gyro and compass beside each other.
 
-use super::USUAL_SWING_S;
 use driftless_inertial::align::{Alignment, FlightColumns};
 use driftless_inertial::compass::Compass;
+use driftless_inertial::constants::USUAL_SWING_S;
 use driftless_units::wrap_180_deg;
 
 /// Three headings of one flight, and how they differ. All in degrees, true.
@@ -64,7 +64,7 @@ pub(super) fn compare_headings(
     columns: &FlightColumns,
     by_estimate: bool,
 ) -> Headings {
-    let swing_s = swing_period_s.unwrap_or(USUAL_SWING_S);
+    let swing_s = swing_period_s.unwrap_or(USUAL_SWING_S.value);
     let bias_deg_s = (alignment.scale.value * alignment.bias_rad_s.value).to_degrees();
     let flight_deg: Vec<f64> = columns.heading_rad.iter().map(|h| h.to_degrees()).collect();
     let gyro_deg: Vec<Option<f64>> = alignment

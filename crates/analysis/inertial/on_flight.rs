@@ -8,13 +8,14 @@ use super::read::read_all;
 use super::temperature::over_flight;
 use super::{
     Headings, InertialAnalysis, InertialFile, InertialSource, InertialStatus, NotAligned, NotRead, NotUsed,
-    SensorCompass, SensorsUsed, USUAL_SWING_S,
+    SensorCompass, SensorsUsed,
 };
 use crate::gps::ByGps;
 use crate::{Track, VelocityCircle, WindowMeasurement};
 use chrono::{DateTime, Utc};
 use driftless_inertial::align::{AlignError, Alignment, FlightColumns, align};
 use driftless_inertial::compass::{CompassError, calibrate, earth_field};
+use driftless_inertial::constants::USUAL_SWING_S;
 use driftless_inertial::swing::{self, SwingAxis, spectrum};
 use driftless_inertial::{ImuLog, RateSeries, SensorHealth, impossible_rate, sensor_health};
 use driftless_segment::turn_rate;
@@ -76,7 +77,7 @@ impl Aligned {
         let swing_period_s = spectrum(&alignment.path, SwingAxis::Roll, flight[0], flight[1])
             .and_then(|whole| swing::swing_period_s(&whole));
         let walk = health.noise.and_then(|n| n.angle_random_walk);
-        let rates = alignment.rate_series(&columns.t_s, swing_period_s.unwrap_or(USUAL_SWING_S), walk);
+        let rates = alignment.rate_series(&columns.t_s, swing_period_s.unwrap_or(USUAL_SWING_S.value), walk);
         let compass = (!log.mag.is_empty()).then(|| {
             let frame = &track.frame;
             let earth = earth_field(frame.lat_deg, frame.lon_deg, frame.altitude_m, track.epoch).ok();

@@ -1,10 +1,8 @@
 //! The temperature of the sensor over the flight.
 
+use crate::constants::WARMING_RAD_S;
 use driftless_inertial::{ImuLog, SensorHealth, temperature_health};
 use driftless_track::{Problems, Severity};
-
-/// A bias that moves by this much over a flight is worth a word, rad/s (0.1 °/s).
-const WARMING_RAD_S: f64 = 0.001_75;
 
 /// The health of a sensor now that the flight is known on its clock: temperatures over the flight, and rest outside of it
 /// only.
@@ -16,7 +14,7 @@ pub(super) fn over_flight(
 ) -> SensorHealth {
     let Some(found) = temperature_health(log, Some(flight_s)) else { return health };
     let moved_rad_s = found.bias_slope.map_or(0.0, |slope| slope.change_rad_s(found.change_k()));
-    if moved_rad_s > WARMING_RAD_S {
+    if moved_rad_s > WARMING_RAD_S.value {
         let message = || {
             format!(
                 "the sensor changed by {:+.0} K over the flight, which moves the gyro's bias by about {:.2} °/s",

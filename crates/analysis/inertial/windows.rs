@@ -1,8 +1,9 @@
 //! What the sensor saw in each window: heading change, swing, hint at the hands.
 
-use super::USUAL_SWING_S;
 use super::on_flight::Aligned;
 use crate::WindowMeasurement;
+use crate::constants::{FASTEST_SWING_HZ, SLOWEST_SWING_HZ};
+use driftless_inertial::constants::USUAL_SWING_S;
 use driftless_inertial::swing::{HandsHint, Spectrum, SwingAxis, hands_hint, spectrum, swing_period_s};
 use driftless_units::{Angle, Estimate, TurnRate};
 
@@ -26,8 +27,8 @@ pub struct InertialWindow {
     pub hint: HandsHint,
 }
 
-/// Frequencies of swing and twist, Hz: below the motions of steering, above those of the flight.
-const SWING_HZ: [f64; 2] = [0.14, 0.8];
+/// Frequencies of swing and twist, Hz.
+const SWING_HZ: [f64; 2] = [SLOWEST_SWING_HZ.value, FASTEST_SWING_HZ.value];
 
 impl InertialWindow {
     /// Root-mean-square swing in roll, degrees.
@@ -73,7 +74,7 @@ impl Aligned {
 
     /// Turn rate by the gyro about a moment, rad/s, bias left in; 0 in a gap.
     fn turn_rate_at(&self, t_s: f64) -> f64 {
-        let half_s = 0.5 * self.swing_period_s.unwrap_or(USUAL_SWING_S);
+        let half_s = 0.5 * self.swing_period_s.unwrap_or(USUAL_SWING_S.value);
         match self.alignment.headings_rad(&[t_s - half_s, t_s + half_s], 2.0 * half_s)[..] {
             [Some(before), Some(after)] => (after - before) / (2.0 * half_s),
             _ => 0.0,
@@ -88,7 +89,7 @@ impl Aligned {
         if run(from_s)? != run(to_s)? {
             return None;
         }
-        let ends = alignment.headings_rad(&[from_s, to_s], self.swing_period_s.unwrap_or(USUAL_SWING_S));
+        let ends = alignment.headings_rad(&[from_s, to_s], self.swing_period_s.unwrap_or(USUAL_SWING_S.value));
         let [Some(from), Some(to)] = ends[..] else { return None };
         let length_s = to_s - from_s;
         let change = to - from - alignment.scale.value * alignment.bias_rad_s.value * length_s;

@@ -29,7 +29,7 @@ pub(super) fn draw(health: &SensorHealth) -> Option<Chart> {
         id: "allan".to_owned(),
         headline: headline(health),
         subtitle:
-            "Overlapping Allan deviation of the gyro over the longest stretch at rest, with 95 % intervals: how much \
+            "Overlapping Allan deviation of the gyro over the longest period at rest, with 95 % intervals: how much \
              two neighbouring means of that length differ. Dotted, for the noisiest axis: white noise, which falls with slope \
              −1/2, and the lowest level, which is 0.664 times the bias instability."
                 .to_owned(),

@@ -27,7 +27,7 @@ fn main() {
         };
         let (first, last) = (log.fixes.first(), log.fixes.last());
         println!(
-            "  {:?}: {} fixes, {} marks, {} stretches, {:?} to {:?}",
+            "  {:?}: {} fixes, {} marks, {} segments, {:?} to {:?}",
             log.format,
             log.fixes.len(),
             log.marks.len(),

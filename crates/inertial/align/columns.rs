@@ -1,6 +1,7 @@
 //! Columns of a flight, owned: from an estimate, or straight from velocities when there is no estimate.
 
 use super::FlightNodes;
+use crate::constants::{DIRECTION_HALF_S, ROUGH_WIND_MPS, SLOWEST_AIR_MPS};
 use driftless_units::wrap_pi_rad;
 
 /// What [`FlightNodes`] points to.
@@ -20,13 +21,6 @@ pub struct FlightColumns {
     pub wind_std_u_mps: f64,
 }
 
-/// Air velocity below which its direction says nothing, m/s.
-const SLOW_MPS: f64 = 3.0;
-/// How far a single wind for the flight may be off, m/s.
-const ROUGH_WIND_MPS: f64 = 3.0;
-/// Half the span over which the direction's rate is taken, seconds.
-const HALF_S: f64 = 1.0;
-
 impl FlightColumns {
     /// The view that alignment takes.
     pub fn nodes(&self) -> FlightNodes<'_> {
@@ -44,11 +38,11 @@ impl FlightColumns {
     /// made (aerobatics, too short). `velocity_mps` is east and north, with a standard uncertainty per axis; times rise
     /// strictly. Slow moments are left out.
     pub fn from_velocities(t_s: &[f64], velocity_mps: &[[f64; 2]], wind_mps: [f64; 2], std_u_mps: f64) -> Self {
-        let mut columns = Self { wind_std_u_mps: ROUGH_WIND_MPS, ..Self::default() };
+        let mut columns = Self { wind_std_u_mps: ROUGH_WIND_MPS.value, ..Self::default() };
         for (&t, v) in t_s.iter().zip(velocity_mps) {
             let (east, north) = (v[0] - wind_mps[0], v[1] - wind_mps[1]);
             let speed_mps = east.hypot(north);
-            if speed_mps < SLOW_MPS {
+            if speed_mps < SLOWEST_AIR_MPS.value {
                 continue;
             }
             let direction = east.atan2(north);
@@ -59,13 +53,13 @@ impl FlightColumns {
         }
         for i in 0..columns.t_s.len() {
             let (low, high) = (
-                columns.t_s.partition_point(|&t| t < columns.t_s[i] - HALF_S - 1e-6),
-                columns.t_s.partition_point(|&t| t <= columns.t_s[i] + HALF_S + 1e-6) - 1,
+                columns.t_s.partition_point(|&t| t < columns.t_s[i] - DIRECTION_HALF_S.value - 1e-6),
+                columns.t_s.partition_point(|&t| t <= columns.t_s[i] + DIRECTION_HALF_S.value + 1e-6) - 1,
             );
             let length_s = (columns.t_s[high] - columns.t_s[low]).max(1e-3);
             let change = columns.heading_rad[high] - columns.heading_rad[low];
             columns.turn_rate_rad_s.push(if high > low { change / length_s } else { 0.0 });
-            let std_u = std::f64::consts::SQRT_2 * std_u_mps / columns.airspeed_mps[i] / (2.0 * HALF_S);
+            let std_u = std::f64::consts::SQRT_2 * std_u_mps / columns.airspeed_mps[i] / (2.0 * DIRECTION_HALF_S.value);
             columns.turn_rate_std_u_rad_s.push(std_u);
         }
         columns

@@ -1,5 +1,6 @@
 //! The flight as the whole-flight estimate sees it: what inertial data is aligned with.
 
+use crate::constants::JOINED_S;
 use crate::mounting::TurnAt;
 use driftless_units::Neighbours;
 
@@ -19,9 +20,6 @@ pub struct FlightNodes<'a> {
     /// How far the wind behind these headings may be off over the whole flight, m/s per axis.
     pub wind_std_u_mps: f64,
 }
-
-/// Nodes farther apart than this are not joined by a straight line, seconds.
-const JOINED_S: f64 = 5.0;
 
 impl FlightNodes<'_> {
     /// First and last time; `None` when empty.
@@ -48,7 +46,8 @@ impl FlightNodes<'_> {
 
     /// The node before a time, and how far between it and the next the time lies.
     fn between(&self, t_s: f64) -> Option<(usize, f64)> {
-        let near = Neighbours::of(self.t_s, |t| *t, t_s).filter(|near| near.step_s > 0.0 && near.step_s <= JOINED_S)?;
+        let near =
+            Neighbours::of(self.t_s, |t| *t, t_s).filter(|near| near.step_s > 0.0 && near.step_s <= JOINED_S.value)?;
         Some((near.at, near.share))
     }
 }

@@ -2,26 +2,22 @@
 
 use super::FlightNodes;
 use super::coarse::Series;
+use crate::constants::{GRID_MEAN_S, GRID_S};
 use crate::log::Stream;
 use nalgebra::Vector3;
 
-/// Grid step, seconds.
-pub(super) const GRID_S: f64 = 0.25;
-/// The gyro's rates are means over this long, which evens out most of a swing and is as smooth as the estimate, seconds.
-const MEAN_S: f64 = 3.0;
-
-/// Rate about down, mean over [`MEAN_S`], each [`GRID_S`]; and the time of the first.
+/// Rate about down, mean over [`GRID_MEAN_S`], each [`GRID_S`]; and the time of the first.
 pub(super) fn gyro_grid(gyro: &Stream, down: [f64; 3], bias_rad_s: [f64; 3]) -> (Series, f64) {
     let (down, bias) = (Vector3::from(down), Vector3::from(bias_rad_s));
     let [from_s, to_s] = gyro.span_s().unwrap_or_default();
-    let cells = ((to_s - from_s) / GRID_S) as usize + 1;
+    let cells = ((to_s - from_s) / GRID_S.value) as usize + 1;
     let mut sums = vec![(0.0, 0_u32); cells];
     for (i, &t_s) in gyro.t_s.iter().enumerate() {
-        let cell = &mut sums[((t_s - from_s) / GRID_S) as usize];
+        let cell = &mut sums[((t_s - from_s) / GRID_S.value) as usize];
         cell.0 += (Vector3::from(gyro.at(i)) - bias).dot(&down);
         cell.1 += 1;
     }
-    let half = (0.5 * MEAN_S / GRID_S) as usize;
+    let half = (0.5 * GRID_MEAN_S.value / GRID_S.value) as usize;
     let series = (0..cells)
         .map(|k| {
             let span = sums.get(k.checked_sub(half)?..=k + half)?;
@@ -33,12 +29,12 @@ pub(super) fn gyro_grid(gyro: &Stream, down: [f64; 3], bias_rad_s: [f64; 3]) -> 
         })
         .collect();
     // A cell is known by its middle.
-    (series, from_s + 0.5 * GRID_S)
+    (series, from_s + 0.5 * GRID_S.value)
 }
 
 /// The estimate's turn rate each [`GRID_S`], and the time of the first.
 pub(super) fn flight_grid(nodes: &FlightNodes<'_>) -> (Series, f64) {
     let [from_s, to_s] = nodes.span_s().unwrap_or_default();
-    let cells = ((to_s - from_s) / GRID_S) as usize + 1;
-    ((0..cells).map(|k| Some(nodes.turn_at(from_s + k as f64 * GRID_S)?.rate_rad_s)).collect(), from_s)
+    let cells = ((to_s - from_s) / GRID_S.value) as usize + 1;
+    ((0..cells).map(|k| Some(nodes.turn_at(from_s + k as f64 * GRID_S.value)?.rate_rad_s)).collect(), from_s)
 }

@@ -19,13 +19,18 @@ pub use error::AlignError;
 pub use flight::FlightNodes;
 
 use crate::attitude::{AttitudeConfig, AttitudePath, body_axes, follow};
+use crate::constants::{
+    BIAS_AFTER_STILL_RAD_S, BIAS_OPEN_RAD_S, CLOCK_DRIFT, GRID_S, LEAST_CORRELATION, LEAST_FACTOR, LEAST_SHARED_S,
+    LEAST_TURNING_RAD_S, LEAST_TURNING_SIGMAS, LEVEL_RAD, MOST_FACTOR, NEAR_CLOCK_S, OFFSET_MOST_STD_U_S, RIVAL_SHARE,
+    SAME_PEAK_S, SCALE, UNIT_WITHIN, USUAL_SWING_S,
+};
 use crate::log::ImuLog;
 use crate::mounting::{Down, DownError, Forward, find_down, find_forward};
 use crate::read::has_dead_axis;
 use crate::still::{StillBias, still_bias};
 use coarse::{Peak, Search, best_lag};
 use driftless_units::Estimate;
-use grids::{GRID_S, flight_grid, gyro_grid};
+use grids::{flight_grid, gyro_grid};
 use refine::{Priors, Refined, refine, slope};
 
 /// What is known of the clocks beforehand.
@@ -82,35 +87,6 @@ impl Alignment {
     }
 }
 
-/// Search range about a known offset, seconds: phone clocks are right to a few seconds, loggers set by hand to a minute.
-const NEAR_S: f64 = 120.0;
-/// Correlation below which a lag says nothing.
-const LEAST_CORRELATION: f64 = 0.5;
-/// Score of a rival lag that makes the peak ambiguous.
-const RIVAL: f64 = 0.85;
-/// An offset less sure than this is unknown, seconds.
-const OFFSET_MOST_STD_U_S: f64 = 0.5;
-/// Least turning that a lag is told from: root-mean-square of the flight's turn rate, rad/s (1 °/s), and its size over
-/// its own uncertainty.
-const LEAST_TURNING_RAD_S: f64 = 0.0175;
-const LEAST_TURNING_SIGMAS: f64 = 2.0;
-/// Swings have about this period; headings are means over it (it is measured later).
-const SWING_S: f64 = 3.0;
-/// Drift prior.
-const DRIFT: f64 = 50e-6;
-/// Bias left after a period at rest (warming up; common practice, no source) and without one, rad/s: 0.3 and 3 °/s.
-const BIAS_AFTER_STILL_RAD_S: f64 = 0.005;
-const BIAS_OPEN_RAD_S: f64 = 0.05;
-/// How far the mean specific force may lie from across the direction of flight, rad (1.5°: thrust against drag and the
-/// lean of the pilot differ between power settings; common practice, no source).
-const AXIS_RAD: f64 = 0.026;
-/// A gyro that turns less or more than this many times as much as the flight is not the gyro of that flight, or a broken
-/// one: no calibration is so far off (engineering judgement).
-const LEAST_FACTOR: f64 = 0.7;
-const MOST_FACTOR: f64 = 1.4;
-/// Scale prior.
-const SCALE: f64 = 0.02;
-
 /// Aligns inertial data with a flight.
 ///
 /// # Errors
@@ -135,17 +111,17 @@ pub fn align(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Result
     let path = follow(log, &config, |t| Some(nodes.turn_at(t + offset_s)?.airspeed_mps));
     check_unit(nodes, &path, offset_s)?;
     let priors = Priors {
-        drift: DRIFT,
-        bias_rad_s: if still.is_some() { BIAS_AFTER_STILL_RAD_S } else { BIAS_OPEN_RAD_S },
-        scale: SCALE,
+        drift: CLOCK_DRIFT.value,
+        bias_rad_s: if still.is_some() { BIAS_AFTER_STILL_RAD_S.value } else { BIAS_OPEN_RAD_S.value },
+        scale: SCALE.value,
     };
     let mut refined = refined(nodes, &path, offset_s, &priors)?;
     let axis_std_u_s = axis_std_u_s(nodes);
     refined.offset_s.std_u = refined.offset_s.std_u.hypot(axis_std_u_s);
-    if refined.offset_s.std_u > OFFSET_MOST_STD_U_S || refined.correlation < LEAST_CORRELATION {
+    if refined.offset_s.std_u > OFFSET_MOST_STD_U_S.value || refined.correlation < LEAST_CORRELATION.value {
         return Err(AlignError::OffsetUncertain {
             std_u_s: refined.offset_s.std_u,
-            limit_s: OFFSET_MOST_STD_U_S,
+            limit_s: OFFSET_MOST_STD_U_S.value,
             correlation: refined.correlation,
         });
     }
@@ -189,7 +165,7 @@ fn first_down(log: &ImuLog, nodes: &FlightNodes<'_>, clock: ClockPrior) -> Resul
         if apart_s > 0.0 {
             return Err(AlignError::NoOverlap { apart_s });
         }
-        (from_s, to_s) = (from_s.max(first_s - NEAR_S), to_s.min(last_s + NEAR_S));
+        (from_s, to_s) = (from_s.max(first_s - NEAR_CLOCK_S.value), to_s.min(last_s + NEAR_CLOCK_S.value));
     }
     Ok(find_down(log, from_s, to_s)?)
 }
@@ -210,26 +186,28 @@ fn coarse_lag(
     check_turning(nodes)?;
     let (gyro, gyro_from_s) = gyro_grid(&log.gyro, down.axis, bias_rad_s);
     let (flight, flight_from_s) = flight_grid(nodes);
-    let steps = |seconds: f64| (seconds / GRID_S).round() as i64;
+    let steps = |seconds: f64| (seconds / GRID_S.value).round() as i64;
     let known = |series: &coarse::Series| series.iter().flatten().count();
     // Lag of the flight's series behind the gyro's: track time = sensor time + offset.
     let zero_s = flight_from_s - gyro_from_s;
     let lags = match clock {
-        ClockPrior::Near(offset_s) => [steps(offset_s - NEAR_S - zero_s), steps(offset_s + NEAR_S - zero_s)],
+        ClockPrior::Near(offset_s) => {
+            [steps(offset_s - NEAR_CLOCK_S.value - zero_s), steps(offset_s + NEAR_CLOCK_S.value - zero_s)]
+        }
         ClockPrior::Open => [i64::MIN / 4, i64::MAX / 4],
     };
-    let overlap = (known(&gyro).min(known(&flight)) / 3).max(steps(60.0) as usize);
-    let search = Search { lags, overlap, neighbours: steps(8.0), either_sign: true };
+    let overlap = (known(&gyro).min(known(&flight)) / 3).max(steps(LEAST_SHARED_S.value) as usize);
+    let search = Search { lags, overlap, neighbours: steps(SAME_PEAK_S.value), either_sign: true };
     let Some(Peak { lag, correlation, rival }) = best_lag(&gyro, &flight, &search) else {
         return Err(AlignError::NothingInCommon);
     };
-    if correlation.abs() < LEAST_CORRELATION {
-        return Err(AlignError::CorrelationOfChance { correlation, limit: LEAST_CORRELATION });
+    if correlation.abs() < LEAST_CORRELATION.value {
+        return Err(AlignError::CorrelationOfChance { correlation, limit: LEAST_CORRELATION.value });
     }
-    if rival > RIVAL {
-        return Err(AlignError::AnotherOffset { rival, limit: RIVAL });
+    if rival > RIVAL_SHARE.value {
+        return Err(AlignError::AnotherOffset { rival, limit: RIVAL_SHARE.value });
     }
-    Ok(Coarse { offset_s: zero_s + lag as f64 * GRID_S, correlation })
+    Ok(Coarse { offset_s: zero_s + lag as f64 * GRID_S.value, correlation })
 }
 
 fn check_turning(nodes: &FlightNodes<'_>) -> Result<(), AlignError> {
@@ -237,11 +215,11 @@ fn check_turning(nodes: &FlightNodes<'_>) -> Result<(), AlignError> {
     let mean = nodes.turn_rate_rad_s.iter().sum::<f64>() / n;
     let turning = (nodes.turn_rate_rad_s.iter().map(|r| (r - mean).powi(2)).sum::<f64>() / n).sqrt();
     let unsure = (nodes.turn_rate_std_u_rad_s.iter().map(|u| u * u).sum::<f64>() / n).sqrt();
-    if turning < LEAST_TURNING_RAD_S || turning < LEAST_TURNING_SIGMAS * unsure {
+    if turning < LEAST_TURNING_RAD_S.value || turning < LEAST_TURNING_SIGMAS.value * unsure {
         return Err(AlignError::TooLittleTurning {
             turning_rad_s: turning,
             std_u_rad_s: unsure,
-            limit_rad_s: LEAST_TURNING_RAD_S.max(LEAST_TURNING_SIGMAS * unsure),
+            limit_rad_s: LEAST_TURNING_RAD_S.value.max(LEAST_TURNING_SIGMAS.value * unsure),
         });
     }
     Ok(())
@@ -253,29 +231,32 @@ fn refined(
     offset_s: f64,
     priors: &Priors,
 ) -> Result<Refined, AlignError> {
-    refine(nodes, path, SWING_S, offset_s, priors).ok_or(AlignError::TooLittleShared)
+    refine(nodes, path, USUAL_SWING_S.value, offset_s, priors).ok_or(AlignError::TooLittleShared)
 }
 
 /// What an error of the down axis in pitch does to the offset. The heading of an axis that is pitched by ε is off by ε sin φ
 /// in a bank φ; in coordinated turns that is ε V ω / g, the same as a clock that is off by ε V / g.
 fn axis_std_u_s(nodes: &FlightNodes<'_>) -> f64 {
     let n = nodes.airspeed_mps.len().max(1) as f64;
-    AXIS_RAD * nodes.airspeed_mps.iter().sum::<f64>() / n / driftless_units::GRAVITY_MPS2
+    LEVEL_RAD.value * nodes.airspeed_mps.iter().sum::<f64>() / n / driftless_units::GRAVITY_MPS2
 }
 
 /// A factor of 57.3 either way is a unit; any other is not the gyro of this flight, or a broken one.
 fn check_unit(nodes: &FlightNodes<'_>, path: &AttitudePath, offset_s: f64) -> Result<(), AlignError> {
-    let Some((slope, correlation)) = slope(nodes, path, SWING_S, offset_s) else { return Ok(()) };
+    let Some((slope, correlation)) = slope(nodes, path, USUAL_SWING_S.value, offset_s) else { return Ok(()) };
     let factor = 1.0 / slope;
-    let near = |known: f64| (known / 1.4..known * 1.4).contains(&factor);
+    let near = |known: f64| (known / UNIT_WITHIN.value..known * UNIT_WITHIN.value).contains(&factor);
     if near(57.3) {
         return Err(AlignError::GyroUnit { factor });
     }
     if near(1.0 / 57.3) {
         return Err(AlignError::GyroUnit { factor });
     }
-    if !(LEAST_FACTOR..MOST_FACTOR).contains(&factor) && correlation > LEAST_CORRELATION {
-        return Err(AlignError::NotThisGyro { factor, limit: if factor < 1.0 { LEAST_FACTOR } else { MOST_FACTOR } });
+    if !(LEAST_FACTOR.value..MOST_FACTOR.value).contains(&factor) && correlation > LEAST_CORRELATION.value {
+        return Err(AlignError::NotThisGyro {
+            factor,
+            limit: if factor < 1.0 { LEAST_FACTOR.value } else { MOST_FACTOR.value },
+        });
     }
     Ok(())
 }

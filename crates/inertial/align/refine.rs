@@ -8,18 +8,10 @@
 
 use super::FlightNodes;
 use crate::attitude::AttitudePath;
+use crate::constants::{ALIGN_MOST_STEPS, BLOCK_S, CHANGE_S, FEWEST_CHANGES, SLOWEST_AIR_MPS};
 use crate::robust::{huber, spread};
 use driftless_units::Estimate;
 use nalgebra::{SMatrix, SVector};
-
-/// Length over which headings are compared, seconds.
-const CHANGE_S: f64 = 6.0;
-/// Length of the blocks that are left out in turn: longer than errors go together, seconds.
-const BLOCK_S: f64 = 40.0;
-/// Steps of Gauss-Newton at most.
-const MOST_STEPS: usize = 20;
-/// Fewest heading changes.
-const FEWEST: usize = 30;
 
 /// Offset, drift over the half length, bias, scale - 1, error of the estimate's wind (east, north).
 type Vector = SVector<f64, 6>;
@@ -83,7 +75,7 @@ pub(super) fn refine(
         nodes.wind_std_u_mps,
     );
     let mut solved = None;
-    for _ in 0..MOST_STEPS {
+    for _ in 0..ALIGN_MOST_STEPS.count() {
         let step = Step::new(&rows, path, width_s, &x)?;
         let Solved { covariance, dof, change } = step.solve(&x, &prior_std_u)?;
         x += change;
@@ -102,7 +94,7 @@ pub(super) fn refine(
         scale: estimate(3, 1.0 + x[3], 1.0),
         at_s,
         correlation,
-        residual_rad_s: residual / CHANGE_S,
+        residual_rad_s: residual / CHANGE_S.value,
     })
 }
 
@@ -121,7 +113,7 @@ pub(super) fn slope(nodes: &FlightNodes<'_>, path: &AttitudePath, width_s: f64, 
             Some((b? - a?, row.change_rad))
         })
         .collect();
-    if pairs.len() < FEWEST {
+    if pairs.len() < FEWEST_CHANGES.count() {
         return None;
     }
     let n = pairs.len() as f64;
@@ -137,26 +129,26 @@ pub(super) fn slope(nodes: &FlightNodes<'_>, path: &AttitudePath, width_s: f64, 
 fn rows(nodes: &FlightNodes<'_>) -> Option<Vec<Row>> {
     let [from_s, to_s] = nodes.span_s()?;
     let (middle_s, half_s) = (0.5 * (from_s + to_s), 0.5 * (to_s - from_s));
-    let count = ((to_s - from_s - CHANGE_S).max(0.0)) as usize;
+    let count = ((to_s - from_s - CHANGE_S.value).max(0.0)) as usize;
     let rows: Vec<Row> = (0..count)
         .filter_map(|k| {
             let start_s = from_s + k as f64;
-            let end_s = start_s + CHANGE_S;
+            let end_s = start_s + CHANGE_S.value;
             let change_rad = nodes.heading_at(end_s)? - nodes.heading_at(start_s)?;
             let u = (0.5 * (start_s + end_s) - middle_s) / half_s;
             let [a, b] = [wind_slope(nodes, start_s)?, wind_slope(nodes, end_s)?];
             let by_wind = [b[0] - a[0], b[1] - a[1]];
-            Some(Row { u, t_s: [start_s, end_s], change_rad, length_s: CHANGE_S, by_wind })
+            Some(Row { u, t_s: [start_s, end_s], change_rad, length_s: CHANGE_S.value, by_wind })
         })
         .collect();
-    (rows.len() >= FEWEST).then_some(rows)
+    (rows.len() >= FEWEST_CHANGES.count()).then_some(rows)
 }
 
 /// By how much the estimate's heading is off for each metre per second that its wind is off: ψ is the direction of ground
 /// velocity less wind, so dψ = (-cos ψ dw_east + sin ψ dw_north) / V.
 fn wind_slope(nodes: &FlightNodes<'_>, t_s: f64) -> Option<[f64; 2]> {
     let (sin, cos) = nodes.heading_at(t_s)?.sin_cos();
-    let airspeed_mps = nodes.turn_at(t_s)?.airspeed_mps.max(3.0);
+    let airspeed_mps = nodes.turn_at(t_s)?.airspeed_mps.max(SLOWEST_AIR_MPS.value);
     Some([-cos / airspeed_mps, sin / airspeed_mps])
 }
 
@@ -202,7 +194,7 @@ impl Step {
             seen.push(change);
             meant.push(row.change_rad);
         }
-        if linear.len() < FEWEST {
+        if linear.len() < FEWEST_CHANGES.count() {
             return None;
         }
         let spread = spread(&linear.iter().map(|r| r.1).collect::<Vec<_>>()).max(1e-9);
@@ -216,7 +208,7 @@ impl Step {
     /// block at a time (linearised): the mean over the parameters of jackknife over plain variance. One factor for all,
     /// because few blocks turn, and single jackknife variances rest on few of them.
     fn inflation(&self, normal: &Matrix, inverse: &Matrix, variance: f64) -> Option<f64> {
-        let blocks = self.rows.chunks(BLOCK_S as usize);
+        let blocks = self.rows.chunks(BLOCK_S.count());
         let count = blocks.len() as f64;
         let mut sums = Vector::zeros();
         for block in blocks {
@@ -251,7 +243,7 @@ impl Step {
         let covariance = (ridged / variance + Matrix::from_diagonal(&prior)).try_inverse()?;
         let change = covariance * (right / variance - pulled);
         // One factor is estimated, from so many blocks.
-        let dof = (self.rows.len() as f64 / BLOCK_S - 1.0).max(1.0);
+        let dof = (self.rows.len() as f64 / BLOCK_S.value - 1.0).max(1.0);
         // A time step longer than this leaves the range in which the rates are straight lines.
         let damped = (0.5 / change[0].abs().max(0.5)).min(1.0);
         change.iter().all(|c| c.is_finite()).then_some(Solved { covariance, dof, change: change * damped })

@@ -1,5 +1,7 @@
 //! The overlapping Allan deviation of evenly sampled rates.
 
+use crate::constants::{ALLAN_FEWEST_GROUPS, ALLAN_POINTS_PER_DECADE};
+
 /// One point of the curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AllanPoint {
@@ -12,20 +14,15 @@ pub struct AllanPoint {
     pub relative_std_u: f64,
 }
 
-/// Points in a factor of ten of averaging time.
-const POINTS_PER_DECADE: f64 = 8.0;
-/// Groups that must fit into the data: fewer and a point is chance.
-const FEWEST_GROUPS: usize = 9;
-
 /// The curve from one sample to a ninth of the data, logarithmically spaced. `rates` are evenly sampled each
 /// `interval_s`. Empty when there are fewer than nine samples.
 pub fn overlapping(rates: &[f64], interval_s: f64) -> Vec<AllanPoint> {
     let sums = cumulated(rates);
-    let most = rates.len() / FEWEST_GROUPS;
+    let most = rates.len() / ALLAN_FEWEST_GROUPS.count();
     let mut points: Vec<AllanPoint> = Vec::new();
     let mut step = 0.0;
     loop {
-        let m = 10_f64.powf(step / POINTS_PER_DECADE).round() as usize;
+        let m = 10_f64.powf(step / ALLAN_POINTS_PER_DECADE.value).round() as usize;
         step += 1.0;
         if m > most {
             return points;

@@ -1,6 +1,7 @@
 //! Angle random walk and bias instability from an Allan curve.
 
 use super::AllanPoint;
+use crate::constants::{RISE_SIGMAS, SLOPE_TOLERANCE, WHITE_MOST_S};
 use std::f64::consts::{LN_2, PI};
 
 /// What a rate sensor's Allan curve tells.
@@ -36,13 +37,6 @@ fn flicker_floor() -> f64 {
     (2.0 * LN_2 / PI).sqrt()
 }
 
-/// White noise falls with slope -1/2 in the logarithms; taken as such within this.
-const SLOPE_TOLERANCE: f64 = 0.15;
-/// Longest averaging time from which white noise is read off, seconds; beyond, slow errors mix in.
-const WHITE_MOST_S: f64 = 10.0;
-/// A minimum must be this far below the end of the curve, in standard errors of its end, to be one.
-const RISE_SIGMAS: f64 = 1.0;
-
 /// Reads both figures off a curve.
 ///
 /// Angle random walk: the mean of σ √τ over the points with slope about -1/2 (which is the value of the line at τ = 1 s);
@@ -55,7 +49,7 @@ fn angle_random_walk(curve: &[AllanPoint]) -> Option<f64> {
     // Slopes over three points, so that one odd point does not decide.
     let white = curve.windows(3).filter(|w| {
         let slope = (w[2].deviation / w[0].deviation).ln() / (w[2].tau_s / w[0].tau_s).ln();
-        w[1].tau_s <= WHITE_MOST_S && (slope + 0.5).abs() < SLOPE_TOLERANCE
+        w[1].tau_s <= WHITE_MOST_S.value && (slope + 0.5).abs() < SLOPE_TOLERANCE.value
     });
     let logs: Vec<f64> = white.map(|w| (w[1].deviation * w[1].tau_s.sqrt()).ln()).collect();
     (logs.len() >= 2).then(|| (logs.iter().sum::<f64>() / logs.len() as f64).exp())
@@ -65,7 +59,7 @@ fn bias_instability(curve: &[AllanPoint]) -> Option<BiasInstability> {
     let lowest = curve.iter().filter(|p| p.deviation > 0.0).min_by(|a, b| a.deviation.total_cmp(&b.deviation))?;
     let last = curve.last()?;
     let rise = last.deviation - lowest.deviation;
-    let upper_bound = rise <= RISE_SIGMAS * last.relative_std_u * last.deviation;
+    let upper_bound = rise <= RISE_SIGMAS.value * last.relative_std_u * last.deviation;
     Some(BiasInstability { value: lowest.deviation / flicker_floor(), tau_s: lowest.tau_s, upper_bound })
 }
 

@@ -9,6 +9,7 @@
 
 use super::AttitudePath;
 use super::times::smoothed_times;
+use crate::constants::{ATTITUDE_STEP_S, BIAS_SHARE, LEAST_FELT, LEVELLING_S, MOST_FELT, SHAKEN_TAU_S, TILT_TAU_S};
 use crate::log::ImuLog;
 use crate::read::gap_s;
 use driftless_units::GRAVITY_MPS2;
@@ -27,33 +28,20 @@ pub struct AttitudeConfig {
     pub accel_reversed: bool,
 }
 
-/// Time constant of the tilt feedback, seconds: some swing periods (2 to 4 s), so that swings do not tilt the level, and
-/// short against the drift of such gyros (0.1 °/s over 10 s is 1°).
-const TILT_TAU_S: f64 = 10.0;
-/// Gain of the bias feedback over the square of the tilt gain: a damping of 1 (double root).
-const BIAS_SHARE: f64 = 0.25;
-/// Grid step of the result, seconds.
-const STEP_S: f64 = 0.05;
-/// Specific force outside these shares of gravity is left out: landing bumps and aerobatics say nothing about level.
-const FELT: [f64; 2] = [0.6, 1.6];
-/// Specific force and rates are averaged over about so long before they speak of level: the direction of a force that an
-/// engine shakes is not on average that of the force, and the shaking of two axes goes together.
-const SHAKEN_TAU_S: f64 = 0.3;
-/// Specific force over so many seconds sets the first level of a run.
-const LEVELLING_S: f64 = 3.0;
-
 /// Follows the attitude through the log. `airspeed_at` gives the airspeed in m/s at a time of the log's clock, where
 /// the aircraft flies.
 pub fn follow(log: &ImuLog, config: &AttitudeConfig, airspeed_at: impl Fn(f64) -> Option<f64>) -> AttitudePath {
     let gyro = &log.gyro;
-    let Some([first_s, last_s]) = gyro.span_s() else { return AttitudePath::new(0.0, STEP_S, vec![], vec![], vec![]) };
+    let Some([first_s, last_s]) = gyro.span_s() else {
+        return AttitudePath::new(0.0, ATTITUDE_STEP_S.value, vec![], vec![], vec![]);
+    };
     let times_s = smoothed_times(gyro);
-    let gap = gap_s(gyro.interval_s().unwrap_or(STEP_S));
+    let gap = gap_s(gyro.interval_s().unwrap_or(ATTITUDE_STEP_S.value));
     let axes = body_axes(config);
     let sign = if config.accel_reversed { -1.0 } else { 1.0 };
     let rate = |i: usize| axes * (Vector3::from(gyro.at(i)) - Vector3::from(config.bias_rad_s));
     let felt = |i: usize| axes * Vector3::from(log.accel.at(i)) * sign;
-    let mut grid = Grid::new(first_s, ((last_s - first_s) / STEP_S) as usize + 1);
+    let mut grid = Grid::new(first_s, ((last_s - first_s) / ATTITUDE_STEP_S.value) as usize + 1);
     let mut state = State::start(first_felt(log, first_s, felt));
     let mut accel_at = 0;
     grid.begin(first_s, state.heading_rad);
@@ -91,7 +79,7 @@ pub(crate) fn body_axes(config: &AttitudeConfig) -> Matrix3<f64> {
 
 /// Mean specific force over the first seconds from a time, pilot's axes.
 fn first_felt(log: &ImuLog, from_s: f64, felt: impl Fn(usize) -> Vector3<f64>) -> Vector3<f64> {
-    let sum: Vector3<f64> = log.accel.range(from_s, from_s + LEVELLING_S).map(felt).sum();
+    let sum: Vector3<f64> = log.accel.range(from_s, from_s + LEVELLING_S.value).map(felt).sum();
     sum.try_normalize(1e-9).unwrap_or(-Vector3::z())
 }
 
@@ -133,7 +121,7 @@ impl State {
     }
 
     fn calmed(&mut self, now: [Vector3<f64>; 2], dt_s: f64) -> [Vector3<f64>; 2] {
-        let share = (dt_s / SHAKEN_TAU_S).min(1.0);
+        let share = (dt_s / SHAKEN_TAU_S.value).min(1.0);
         let before = self.calm.unwrap_or(now);
         let calm = [0, 1].map(|i: usize| before[i] + (now[i] - before[i]) * share);
         self.calm = Some(calm);
@@ -143,7 +131,7 @@ impl State {
     fn level(&mut self, felt: Vector3<f64>, rate: Vector3<f64>, airspeed_mps: f64, dt_s: f64) {
         let [felt, rate] = self.calmed([felt, rate], dt_s);
         let share = felt.norm() / GRAVITY_MPS2;
-        if !(FELT[0]..FELT[1]).contains(&share) {
+        if !(LEAST_FELT.value..MOST_FELT.value).contains(&share) {
             return;
         }
         // Acceleration of flying along the nose while turning, less gravity: what a level frame would feel.
@@ -152,8 +140,8 @@ impl State {
         let seen = self.attitude * felt;
         let mut error = seen.normalize().cross(&expected.normalize());
         error.z = 0.0;
-        let gain = 1.0 / TILT_TAU_S;
-        let mut bias_step = self.attitude.inverse() * error * (BIAS_SHARE * gain * gain * dt_s);
+        let gain = 1.0 / TILT_TAU_S.value;
+        let mut bias_step = self.attitude.inverse() * error * (BIAS_SHARE.value * gain * gain * dt_s);
         bias_step.z = 0.0;
         self.bias -= bias_step;
         self.attitude = UnitQuaternion::from_scaled_axis(error * gain * dt_s) * self.attitude;
@@ -185,7 +173,7 @@ impl Grid {
     }
 
     fn next_s(&self) -> f64 {
-        self.start_s + self.heading_rad.len() as f64 * STEP_S
+        self.start_s + self.heading_rad.len() as f64 * ATTITUDE_STEP_S.value
     }
 
     /// A new run begins: grid points before it are in a gap.
@@ -213,6 +201,6 @@ impl Grid {
     }
 
     fn finish(self) -> AttitudePath {
-        AttitudePath::new(self.start_s, STEP_S, self.heading_rad, self.attitude, self.run)
+        AttitudePath::new(self.start_s, ATTITUDE_STEP_S.value, self.heading_rad, self.attitude, self.run)
     }
 }

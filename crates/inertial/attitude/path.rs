@@ -1,5 +1,6 @@
 //! Attitude on an even grid.
 
+use crate::constants::{STEEP_COS, STEEP_LOOK_S};
 use nalgebra::{UnitQuaternion, Vector3};
 
 /// Attitude of the pilot on an even time grid.
@@ -73,10 +74,9 @@ impl AttitudePath {
     /// Whether the pilot is far from upright within a span of the log's clock: there, heading is no direction of flight
     /// (aerobatics).
     pub fn is_steep(&self, [from_s, to_s]: [f64; 2]) -> bool {
-        const UPRIGHT: f64 = 0.5;
-        const LOOK_S: f64 = 0.5;
-        let steps = ((to_s - from_s) / LOOK_S) as usize;
-        (0..=steps).any(|k| self.upright_at(from_s + LOOK_S * k as f64).is_some_and(|cos| cos < UPRIGHT))
+        let steps = ((to_s - from_s) / STEEP_LOOK_S.value) as usize;
+        (0..=steps)
+            .any(|k| self.upright_at(from_s + STEEP_LOOK_S.value * k as f64).is_some_and(|cos| cos < STEEP_COS.value))
     }
 
     /// Mean heading over a span `width_s` about a time: a box filter. `None` where the span is not within one run.

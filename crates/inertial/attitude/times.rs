@@ -4,17 +4,15 @@
 //! of an engine for a millisecond more or less, and the sum is a heading that wanders: 10 °/s at 50 Hz by stamps of a
 //! millisecond at 200 Hz make 0.2 ° per √s, ten times the gyro's own noise.
 
+use crate::constants::STAMPS_HALF_S;
 use crate::log::Stream;
 use crate::read::{gap_s, is_uneven};
-
-/// Stamps are averaged over so long on either side, seconds.
-const HALF_S: f64 = 0.5;
 
 /// The times of the samples, each the mean of the stamps about it, as many before as after; within a gap's edges. Those as
 /// written where the sampling itself is uneven.
 pub(super) fn smoothed_times(stream: &Stream) -> Vec<f64> {
     let Some(interval_s) = stream.mean_interval_s().filter(|_| !is_uneven(stream)) else { return stream.t_s.clone() };
-    let (half, gap_s) = ((HALF_S / interval_s) as usize, gap_s(interval_s));
+    let (half, gap_s) = ((STAMPS_HALF_S.value / interval_s) as usize, gap_s(interval_s));
     stream.t_s.chunk_by(|a, b| b - a <= gap_s).flat_map(|run| smoothed_run(run, half)).collect()
 }
 

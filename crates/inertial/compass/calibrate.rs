@@ -8,6 +8,11 @@
 use super::iron::{FieldSample, Iron, find_iron};
 use super::{CalibrationDoubt, EarthField};
 use crate::align::{Alignment, FlightNodes};
+use crate::constants::{
+    DECLINATION_LEAST_DEG, DECLINATION_MOST_DEG, DECLINATION_SIGMAS, DIP_DEG, FEWEST_SECTORS, FIELD_MEAN_S,
+    HEADING_SECTORS, LEAST_HEELING, LEVEL_RAD, LEVEL_SHARE, SOFT_IRON_RAD, SPREAD_DEG, STRENGTH_SHARE, TWISTED_RAD,
+    USUAL_SWING_S,
+};
 use crate::log::ImuLog;
 use crate::robust::spread;
 use driftless_units::median;
@@ -71,8 +76,8 @@ impl Compass {
     fn north_at(&self, alignment: &Alignment, track_s: f64) -> Option<f64> {
         let run = |t_s: f64| alignment.path.run_at(alignment.sensor_s(t_s));
         let here = run(track_s)?;
-        let from = self.t_s.partition_point(|t| *t < track_s - STEP_S);
-        let near = (from..self.t_s.len()).take_while(|i| self.t_s[*i] <= track_s + STEP_S);
+        let from = self.t_s.partition_point(|t| *t < track_s - FIELD_MEAN_S.value);
+        let near = (from..self.t_s.len()).take_while(|i| self.t_s[*i] <= track_s + FIELD_MEAN_S.value);
         let (mut sine, mut cosine, mut count) = (0.0, 0.0, 0);
         for i in near.filter(|i| run(self.t_s[*i]) == Some(here)) {
             let (s, c) = self.north_rad[i].sin_cos();
@@ -95,33 +100,6 @@ pub enum CompassError {
         covered_deg: f64,
     },
 }
-
-/// Time between samples, and over which each is a mean, seconds.
-const STEP_S: f64 = 0.5;
-/// Headings are counted in this many sectors, of which so many must be flown.
-const SECTORS: usize = 12;
-const FEWEST_SECTORS: usize = 9;
-/// Swings have about this period, seconds.
-const SWING_S: f64 = 3.0;
-/// Limits of the consistency test: share of the strength and of its level part, dip and declination in degrees (the latter
-/// so many standard uncertainties of the direction in which the sensor is mounted, within bounds), spread of headings.
-const STRENGTH_SHARE: f64 = 0.15;
-const LEVEL_SHARE: f64 = 0.15;
-const DIP_DEG: f64 = 8.0;
-const DECLINATION_LEAST_DEG: f64 = 6.0;
-const DECLINATION_MOST_DEG: f64 = 15.0;
-const SIGMAS: f64 = 2.5;
-const SPREAD_DEG: f64 = 8.0;
-/// How far a pilot may sit twisted under his wing, rad (3°, common practice, no source).
-const TWISTED_RAD: f64 = 0.052;
-/// How far level of the sensor may be off in flight, rad (1.5°: the same as for the clock offset; an accelerometer's bias is
-/// part of it).
-const LEVEL_RAD: f64 = 0.026;
-/// Soft iron that nothing calibrates, as a deviation, rad (1°, common practice, no source).
-const SOFT_IRON_RAD: f64 = 0.017;
-/// The heeling coefficient is no surer than this, rad per rad: level is off by a tenth of the bank in turns, and the field
-/// dips by about 63° (simulated flights showed 0.2).
-const LEAST_HEELING: f64 = 0.2;
 
 /// One sample.
 struct Sample {
@@ -185,14 +163,14 @@ pub fn calibrate(
 }
 
 fn check_turns(samples: &[Sample]) -> Result<(), CompassError> {
-    let mut flown = [false; SECTORS];
+    let mut flown = [false; HEADING_SECTORS.count()];
     for sample in samples {
         let share = wrap_360_deg(sample.flight_rad.to_degrees()) / 360.0;
-        flown[((share * SECTORS as f64) as usize).min(SECTORS - 1)] = true;
+        flown[((share * HEADING_SECTORS.count() as f64) as usize).min(HEADING_SECTORS.count() - 1)] = true;
     }
     let sectors = flown.iter().filter(|f| **f).count();
-    if sectors < FEWEST_SECTORS {
-        return Err(CompassError::NoTurns { covered_deg: 360.0 * sectors as f64 / SECTORS as f64 });
+    if sectors < FEWEST_SECTORS.count() {
+        return Err(CompassError::NoTurns { covered_deg: 360.0 * sectors as f64 / HEADING_SECTORS.count() as f64 });
     }
     Ok(())
 }
@@ -201,12 +179,12 @@ fn samples(log: &ImuLog, alignment: &Alignment, nodes: &FlightNodes<'_>) -> Vec<
     let Some([from_s, to_s]) = nodes.span_s() else { return Vec::new() };
     let to_pilot = alignment.sensor_to_pilot();
     let path = &alignment.path;
-    let count = ((to_s - from_s) / STEP_S) as usize;
+    let count = ((to_s - from_s) / FIELD_MEAN_S.value) as usize;
     (0..count)
         .filter_map(|k| {
-            let t_s = from_s + (k as f64 + 0.5) * STEP_S;
+            let t_s = from_s + (k as f64 + 0.5) * FIELD_MEAN_S.value;
             let sensor_s = alignment.sensor_s(t_s);
-            let range = log.mag.range(sensor_s - 0.5 * STEP_S, sensor_s + 0.5 * STEP_S);
+            let range = log.mag.range(sensor_s - 0.5 * FIELD_MEAN_S.value, sensor_s + 0.5 * FIELD_MEAN_S.value);
             let (mut field_ut, mut rotation, mut n, mut time_s) = (Vector3::zeros(), Matrix3::zeros(), 0.0, 0.0);
             for i in range {
                 let turn = path.attitude_at(log.mag.t_s[i])?.to_rotation_matrix().into_inner() * to_pilot;
@@ -219,7 +197,7 @@ fn samples(log: &ImuLog, alignment: &Alignment, nodes: &FlightNodes<'_>) -> Vec<
             Some(Sample {
                 t_s,
                 flight_rad: nodes.heading_at(t_s)?,
-                path_rad: path.mean_heading(sensor_s, SWING_S)?,
+                path_rad: path.mean_heading(sensor_s, USUAL_SWING_S.value)?,
                 shift_rad: path.mean_heading(at_s, path.step_s)? - forward.y.atan2(forward.x),
                 field: FieldSample { field_ut: field_ut / n, rotation: rotation / n },
             })
@@ -239,16 +217,16 @@ fn deviation(iron: &Iron, alignment: &Alignment, earth: Option<&EarthField>) -> 
     };
     let forward_rad = alignment.forward.map_or(std::f64::consts::PI, |f| f.std_u_deg.to_radians());
     let model_rad = earth.map_or(0.0, |e| e.declination_std_u_deg.to_radians());
-    let tilted = LEVEL_RAD * slope;
+    let tilted = LEVEL_RAD.value * slope;
     DeviationPrior {
         coefficients_rad: [
-            TWISTED_RAD.hypot(forward_rad).hypot(model_rad),
+            TWISTED_RAD.value.hypot(forward_rad).hypot(model_rad),
             of(0).hypot(tilted),
             of(1).hypot(tilted),
-            SOFT_IRON_RAD,
-            SOFT_IRON_RAD,
+            SOFT_IRON_RAD.value,
+            SOFT_IRON_RAD.value,
         ],
-        heeling: of(2).hypot(LEAST_HEELING),
+        heeling: of(2).hypot(LEAST_HEELING.value),
     }
 }
 
@@ -258,30 +236,30 @@ fn doubts(compass: &Compass, earth: Option<&EarthField>) -> Vec<CalibrationDoubt
         None => doubts.push(CalibrationDoubt::EarthFieldUnknown),
         Some(earth) => {
             let (found_ut, earth_ut) = (compass.strength_ut, earth.strength_ut);
-            if (found_ut / earth_ut - 1.0).abs() > STRENGTH_SHARE {
+            if (found_ut / earth_ut - 1.0).abs() > STRENGTH_SHARE.value {
                 doubts.push(CalibrationDoubt::Strength { found_ut, earth_ut });
             }
             // Turns show the level part by itself, while iron below may hide what is wrong with strength and dip.
             let level_ut = |strength_ut: f64, dip_deg: f64| strength_ut * dip_deg.to_radians().cos();
             let found_ut = level_ut(compass.strength_ut, compass.inclination_deg);
             let earth_ut = level_ut(earth.strength_ut, earth.inclination_deg);
-            if (found_ut / earth_ut - 1.0).abs() > LEVEL_SHARE {
+            if (found_ut / earth_ut - 1.0).abs() > LEVEL_SHARE.value {
                 doubts.push(CalibrationDoubt::LevelStrength { found_ut, earth_ut });
             }
             let (found_deg, earth_deg) = (compass.inclination_deg, earth.inclination_deg);
-            if (found_deg - earth_deg).abs() > DIP_DEG {
+            if (found_deg - earth_deg).abs() > DIP_DEG.value {
                 doubts.push(CalibrationDoubt::Dip { found_deg, earth_deg });
             }
-            let allowed_deg = (SIGMAS * compass.deviation.coefficients_rad[0].to_degrees())
-                .clamp(DECLINATION_LEAST_DEG, DECLINATION_MOST_DEG);
+            let allowed_deg = (DECLINATION_SIGMAS.value * compass.deviation.coefficients_rad[0].to_degrees())
+                .clamp(DECLINATION_LEAST_DEG.value, DECLINATION_MOST_DEG.value);
             let (found_deg, earth_deg) = (compass.declination_deg, earth.declination_deg);
             if wrap_180_deg(found_deg - earth_deg).abs() > allowed_deg {
                 doubts.push(CalibrationDoubt::Declination { found_deg, earth_deg });
             }
         }
     }
-    if compass.spread_deg > SPREAD_DEG {
-        doubts.push(CalibrationDoubt::Spread { spread_deg: compass.spread_deg, limit_deg: SPREAD_DEG });
+    if compass.spread_deg > SPREAD_DEG.value {
+        doubts.push(CalibrationDoubt::Spread { spread_deg: compass.spread_deg, limit_deg: SPREAD_DEG.value });
     }
     doubts
 }

@@ -6,6 +6,10 @@
 //! direction is left for the compass to tell, and the flight's headings are not counted twice.
 
 use super::EarthField;
+use crate::constants::{
+    ANYWHERE_STD_U_UT, ANYWHERE_UT, EARTH_STD_U_UT, FIELD_ERRORS_TOGETHER, FIRST_FIELD_ERROR_UT, IRON_STEPS, IRON_UT,
+    LEAST_FIELD_ERROR_UT,
+};
 use crate::robust::huber;
 use driftless_units::median;
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
@@ -40,20 +44,6 @@ pub(super) struct Iron {
     pub(super) down_ut: f64,
 }
 
-/// How far strength and downward part of the Earth's field may be off as the sensor has them, µT: its own scale (3 % of a
-/// middling field; common practice, no source) far more than the model.
-const EARTH_STD_U_UT: f64 = 1.5;
-/// The same where no model is at hand: anything on Earth (22 to 67 µT).
-const ANYWHERE_UT: [f64; 2] = [45.0, 20.0];
-/// Hard iron may be about this strong, µT (common practice, no source).
-const IRON_UT: f64 = 100.0;
-/// Least error of a sample, µT.
-const LEAST_ERROR_UT: f64 = 0.5;
-/// Errors go together over about so many samples (20 s): that many count as one.
-const TOGETHER: f64 = 40.0;
-/// Steps of Gauss and Newton; they settle within a few.
-const STEPS: usize = 12;
-
 /// Solves for iron, strength and downward part; `None` when the field does not go around.
 pub(super) fn find_iron<'a>(
     samples: impl Iterator<Item = &'a FieldSample>,
@@ -62,38 +52,45 @@ pub(super) fn find_iron<'a>(
     let samples: Vec<&FieldSample> = samples.collect();
     let (meant, known_ut) = match earth {
         Some(earth) => {
-            ([earth.strength_ut, earth.strength_ut * earth.inclination_deg.to_radians().sin()], EARTH_STD_U_UT)
+            ([earth.strength_ut, earth.strength_ut * earth.inclination_deg.to_radians().sin()], EARTH_STD_U_UT.value)
         }
-        None => ([ANYWHERE_UT[0], 0.0], ANYWHERE_UT[1]),
+        None => ([ANYWHERE_UT.value, 0.0], ANYWHERE_STD_U_UT.value),
     };
     let priors = Vector::from([0.0, 0.0, 0.0, meant[0], meant[1]]);
-    let precisions = Vector::from([IRON_UT, IRON_UT, IRON_UT, known_ut, if earth.is_some() { known_ut } else { 1e3 }])
-        .map(|sd| 1.0 / (sd * sd));
+    let precisions = Vector::from([
+        IRON_UT.value,
+        IRON_UT.value,
+        IRON_UT.value,
+        known_ut,
+        if earth.is_some() { known_ut } else { 1e3 },
+    ])
+    .map(|sd| 1.0 / (sd * sd));
     let mut weights = vec![1.0; samples.len()];
-    let mut error_ut = 5.0;
+    let mut error_ut = FIRST_FIELD_ERROR_UT.value;
     let mut found = start(&samples, &priors)?;
-    for _ in 0..STEPS {
+    for _ in 0..IRON_STEPS.count() {
         let mut normal = Matrix::from_diagonal(&precisions);
         let mut right = precisions.component_mul(&(priors - found));
         for (sample, weight) in samples.iter().zip(&weights) {
-            let share = weight / (error_ut * error_ut * TOGETHER);
-            let (residuals, rows) = look(sample, &found)?;
+            let share = weight / (error_ut * error_ut * FIELD_ERRORS_TOGETHER.value);
+            let (residuals, rows) = residuals_and_rows(sample, &found)?;
             for (residual, row) in residuals.into_iter().zip(rows) {
                 normal += row * row.transpose() * share;
                 right += row * residual * share;
             }
         }
         found += normal.try_inverse()? * right;
-        let sizes: Option<Vec<f64>> = samples.iter().map(|s| look(s, &found).map(|([a, b], _)| a.hypot(b))).collect();
+        let sizes: Option<Vec<f64>> =
+            samples.iter().map(|s| residuals_and_rows(s, &found).map(|([a, b], _)| a.hypot(b))).collect();
         let sizes = sizes?;
-        error_ut = median(sizes.iter().copied()).unwrap_or(f64::NAN).max(LEAST_ERROR_UT);
+        error_ut = median(sizes.iter().copied()).unwrap_or(f64::NAN).max(LEAST_FIELD_ERROR_UT.value);
         weights = sizes.iter().map(|size| huber(size / error_ut)).collect();
     }
     let mut normal = Matrix::from_diagonal(&precisions);
     for (sample, weight) in samples.iter().zip(&weights) {
-        let (_, rows) = look(sample, &found)?;
+        let (_, rows) = residuals_and_rows(sample, &found)?;
         for row in rows {
-            normal += row * row.transpose() * (weight / (error_ut * error_ut * TOGETHER));
+            normal += row * row.transpose() * (weight / (error_ut * error_ut * FIELD_ERRORS_TOGETHER.value));
         }
     }
     let covariance = normal.try_inverse()?;
@@ -106,7 +103,7 @@ pub(super) fn find_iron<'a>(
 }
 
 /// Strength and downward part of a sample over those supposed, and how the suppositions move them.
-fn look(sample: &FieldSample, supposed: &Vector) -> Option<([f64; 2], [Vector; 2])> {
+fn residuals_and_rows(sample: &FieldSample, supposed: &Vector) -> Option<([f64; 2], [Vector; 2])> {
     let field = sample.without(&supposed.fixed_rows::<3>(0).into_owned());
     let strength = field.norm();
     let across = sample.rotation.transpose() * field / (strength > 0.0).then_some(strength)?;

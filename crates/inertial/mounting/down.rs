@@ -1,17 +1,9 @@
 //! Down, by the specific force over the flight: what hangs under a wing feels gravity and turn along one axis.
 
+use crate::constants::{FEWEST_DOWN_MEANS, LOOSE_DEG, MOUNTING_MEAN_S, MOVED_DEG};
 use crate::log::ImuLog;
 use driftless_units::median;
 use nalgebra::{Unit, Vector3};
-
-/// Means are taken over this long, which averages swings, seconds.
-const BLOCK_S: f64 = 3.0;
-/// Fewest blocks.
-const FEWEST_BLOCKS: usize = 10;
-/// Blocks that point farther than this from the common axis, typically: the sensor does not sit still, degrees.
-const LOOSE_DEG: f64 = 25.0;
-/// A change of the axis between the parts of the flight that says the sensor was moved, degrees.
-const MOVED_DEG: f64 = 15.0;
 
 /// The sensor's down axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,7 +19,7 @@ pub struct Down {
 impl Down {
     /// Whether the sensor was turned on the pilot during the flight. Tilt is followed, so rates stay right.
     pub fn was_moved(&self) -> bool {
-        self.moved_deg > MOVED_DEG
+        self.moved_deg > MOVED_DEG.value
     }
 }
 
@@ -64,25 +56,25 @@ pub fn find_down(log: &ImuLog, from_s: f64, to_s: f64) -> Result<Down, DownError
     }
     let [first_s, last_s] = log.accel.span_s().unwrap_or_default();
     let (from_s, to_s) = (from_s.max(first_s), to_s.min(last_s));
-    let count = ((to_s - from_s) / BLOCK_S).max(0.0) as usize;
+    let count = ((to_s - from_s) / MOUNTING_MEAN_S.value).max(0.0) as usize;
     let blocks: Vec<Vector3<f64>> = (0..count)
         .filter_map(|k| {
-            let start_s = from_s + k as f64 * BLOCK_S;
-            let range = log.accel.range(start_s, start_s + BLOCK_S);
+            let start_s = from_s + k as f64 * MOUNTING_MEAN_S.value;
+            let range = log.accel.range(start_s, start_s + MOUNTING_MEAN_S.value);
             let n = range.len();
             let sum: Vector3<f64> = range.map(|i| Vector3::from(log.accel.at(i))).sum();
             // Specific force points up; down is against it.
             (n >= 3).then(|| -sum / n as f64).and_then(|v| v.try_normalize(1e-9))
         })
         .collect();
-    if blocks.len() < FEWEST_BLOCKS {
-        return Err(DownError::TooShort { blocks: blocks.len(), needed: FEWEST_BLOCKS });
+    if blocks.len() < FEWEST_DOWN_MEANS.count() {
+        return Err(DownError::TooShort { blocks: blocks.len(), needed: FEWEST_DOWN_MEANS.count() });
     }
     let axis = geometric_median(&blocks);
     let angles = blocks.iter().map(|b| b.dot(&axis).clamp(-1.0, 1.0).acos().to_degrees());
     let spread_deg = median(angles).unwrap_or(f64::NAN);
-    if spread_deg > LOOSE_DEG {
-        return Err(DownError::Loose { spread_deg, limit_deg: LOOSE_DEG });
+    if spread_deg > LOOSE_DEG.value {
+        return Err(DownError::Loose { spread_deg, limit_deg: LOOSE_DEG.value });
     }
     let thirds: Vec<Unit<Vector3<f64>>> = blocks.chunks(blocks.len().div_ceil(3)).map(geometric_median).collect();
     let moved_deg = thirds

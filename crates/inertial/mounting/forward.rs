@@ -4,16 +4,10 @@
 //! right axis (positive in left and right turns alike). Seen in the plane across down, as complex numbers, the rates
 //! are e^(iα) (dφ/dt + i ω sin φ) with one unknown angle α, and least squares give it in closed form.
 
+use crate::constants::{FEWEST_FORWARD_MEANS, FORWARD_LEAST_CORRELATION, MOUNTING_MEAN_S};
 use crate::log::Stream;
 use driftless_units::GRAVITY_MPS2;
 use nalgebra::{Complex, Vector3};
-
-/// Means are taken over this long, which evens out swings, seconds.
-const BLOCK_S: f64 = 3.0;
-/// Below this correlation forward is left open.
-const LEAST_CORRELATION: f64 = 0.3;
-/// Fewest blocks.
-const FEWEST_BLOCKS: usize = 20;
 
 /// The turn of the flight at a moment of the sensor's clock.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,8 +43,8 @@ pub fn find_forward(gyro: &Stream, down: [f64; 3], turn_at: impl Fn(f64) -> Opti
     let [from_s, to_s] = gyro.span_s()?;
     let mut pairs: Vec<(Complex<f64>, Complex<f64>)> = Vec::new();
     let mut start_s = from_s;
-    while start_s + BLOCK_S <= to_s {
-        let end_s = start_s + BLOCK_S;
+    while start_s + MOUNTING_MEAN_S.value <= to_s {
+        let end_s = start_s + MOUNTING_MEAN_S.value;
         let range = gyro.range(start_s, end_s);
         let n = range.len() as f64;
         if let (Some(a), Some(b), Some(m)) = (turn_at(start_s), turn_at(end_s), turn_at(0.5 * (start_s + end_s)))
@@ -58,13 +52,13 @@ pub fn find_forward(gyro: &Stream, down: [f64; 3], turn_at: impl Fn(f64) -> Opti
         {
             let sum: Vector3<f64> = range.map(|i| Vector3::from(gyro.at(i))).sum();
             let mean = sum / n;
-            let roll_rad_s = (b.bank_rad() - a.bank_rad()) / BLOCK_S;
+            let roll_rad_s = (b.bank_rad() - a.bank_rad()) / MOUNTING_MEAN_S.value;
             let expected = Complex::new(roll_rad_s, m.rate_rad_s * m.bank_rad().sin());
             pairs.push((Complex::new(mean.dot(&first), mean.dot(&second)), expected));
         }
         start_s = end_s;
     }
-    if pairs.len() < FEWEST_BLOCKS {
+    if pairs.len() < FEWEST_FORWARD_MEANS.count() {
         return None;
     }
     // A constant bias is in the rates: both sides without their mean.
@@ -80,7 +74,7 @@ pub fn find_forward(gyro: &Stream, down: [f64; 3], turn_at: impl Fn(f64) -> Opti
         power_meant += expected.norm_sqr();
     }
     let correlation = cross.norm() / (power_seen * power_meant).sqrt();
-    if !correlation.is_finite() || correlation < LEAST_CORRELATION {
+    if !correlation.is_finite() || correlation < FORWARD_LEAST_CORRELATION.value {
         return None;
     }
     let axis = first * cross.arg().cos() + second * cross.arg().sin();

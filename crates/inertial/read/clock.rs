@@ -2,23 +2,18 @@
 
 use super::rows::{RawTable, Samples};
 use super::{ImuError, recording};
+use crate::constants::{FASTEST_GOOD_STEP_S, FASTEST_STEP_S, LONGEST_STEP_S, SLOWEST_STEP_S, UNSET_CLOCK_S};
 use crate::log::Stream;
 use chrono::{DateTime, TimeDelta, Utc};
 use driftless_formats::table::{TIME_UNITS, median_step, unit_of_step, unit_since_1970};
 use driftless_track::{Problems, Severity};
 
-/// Steps between rows that a sampling clock can have, seconds. Rows of several sensors may interleave, so rows may
-/// come faster than samples. The range spans less than a factor of 1000, so that only one unit can fit.
-const STEP_S: [f64; 2] = [0.000_8, 0.11];
-/// Steps of a sensor that is fit for this work (10 to 400 Hz), with some room, seconds.
-const GOOD_STEP_S: [f64; 2] = [0.002_4, 0.11];
+/// Steps between rows that a sampling clock can have, seconds.
+const STEP_S: [f64; 2] = [FASTEST_STEP_S.value, LONGEST_STEP_S.value];
+/// Steps of a sensor by itself, seconds.
+const GOOD_STEP_S: [f64; 2] = [FASTEST_GOOD_STEP_S.value, LONGEST_STEP_S.value];
 /// A number of seconds beyond this is a date: 2000-01-01 to 2200-01-01.
 const DATES_S: [f64; 2] = [946_684_800.0, 7_258_118_400.0];
-/// Steps longer than this are no sampling, whatever the unit that is named, seconds.
-const SLOWEST_STEP_S: f64 = 10.0;
-/// A first stamp this far from the middle one is of a clock that was not set yet, seconds.
-const UNSET_S: f64 = 12.0 * 3600.0;
-
 /// How a time as written becomes seconds: `(raw - zero) * factor`.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Clock {
@@ -48,9 +43,9 @@ impl Clock {
             (None, named) => named.unwrap_or(1.0),
             // Temperatures alone may be minutes apart: only the size of a date tells a unit.
             (Some(_), named) if alone => named.or_else(|| unit_since_1970(raw.anchor(1.0))).unwrap_or(1.0),
-            (Some(step), Some(named)) if step * named > SLOWEST_STEP_S => {
+            (Some(step), Some(named)) if step * named > SLOWEST_STEP_S.value => {
                 let factor = believed(step, named, problems);
-                if step * factor > SLOWEST_STEP_S {
+                if step * factor > SLOWEST_STEP_S.value {
                     return Err(ImuError::NoRate { step });
                 }
                 factor
@@ -120,7 +115,7 @@ impl RawTable {
         let first = self.first_times.first().copied().unwrap_or(0.0);
         let longest = self.sensors.iter().map(|s| &s.time).max_by_key(|time| time.len());
         let middle = longest.and_then(|time| time.get(time.len() / 2)).copied().unwrap_or(first);
-        if (middle - first).abs() * factor > UNSET_S { middle } else { first }
+        if (middle - first).abs() * factor > UNSET_CLOCK_S.value { middle } else { first }
     }
 }
 

@@ -1,19 +1,12 @@
 //! The values of a sensor: dead axes, a frozen sensor, saturation.
 
 use super::columns::Sensor;
+use crate::constants::{FEWEST_TO_INSPECT, FROZEN_S, SATURATED_RUN, SATURATED_SAMPLES};
 use crate::log::{ImuLog, Stream};
 use driftless_track::{Problems, Severity};
 
-/// All three axes unchanged for longer than this: frozen, seconds. (Magnetometers often run slower than the log.)
-const FROZEN_S: f64 = 1.0;
-/// So many samples in a row at the very end of the scale, on at least so many occasions or samples, are saturation.
-const SATURATED_RUN: usize = 3;
-const SATURATED_SAMPLES: usize = 6;
-/// A constant stream this short tells nothing.
-const FEWEST: usize = 20;
-
 pub(super) fn inspect(sensor: Sensor, stream: &mut Stream, problems: &mut Problems) {
-    if stream.len() < FEWEST {
+    if stream.len() < FEWEST_TO_INSPECT.count() {
         return;
     }
     drop_frozen(sensor, stream, problems);
@@ -22,7 +15,7 @@ pub(super) fn inspect(sensor: Sensor, stream: &mut Stream, problems: &mut Proble
 
 /// Whether there are axes that never change. The code tells later steps not to use the sensor.
 pub(super) fn dead_axes(sensor: Sensor, stream: &Stream, problems: &mut Problems) -> bool {
-    let Some(&first) = stream.xyz.first().filter(|_| stream.len() >= FEWEST) else { return false };
+    let Some(&first) = stream.xyz.first().filter(|_| stream.len() >= FEWEST_TO_INSPECT.count()) else { return false };
     let dead: Vec<&str> = ["x", "y", "z"]
         .into_iter()
         .enumerate()
@@ -69,7 +62,7 @@ fn drop_frozen(sensor: Sensor, stream: &mut Stream, problems: &mut Problems) {
             continue;
         }
         let length_s = stream.t_s[i - 1] - stream.t_s[from];
-        if length_s > FROZEN_S {
+        if length_s > FROZEN_S.value {
             count += 1;
             seconds += length_s;
             keep[from + 1..i].fill(false);
@@ -77,7 +70,7 @@ fn drop_frozen(sensor: Sensor, stream: &mut Stream, problems: &mut Problems) {
         from = i;
     }
     // A sensor that is dead as a whole has been told already.
-    if count == 0 || keep.iter().filter(|k| **k).count() < FEWEST {
+    if count == 0 || keep.iter().filter(|k| **k).count() < FEWEST_TO_INSPECT.count() {
         return;
     }
     let code = match sensor {
@@ -107,7 +100,7 @@ fn saturation(sensor: Sensor, stream: &Stream, problems: &mut Problems) {
         for end in [low, high] {
             let count = longest_and_count(stream, axis, end);
             // At the end of the scale means far from the middle of what was seen, too.
-            if count >= SATURATED_SAMPLES && (end - middle).abs() > 0.25 * end.abs() {
+            if count >= SATURATED_SAMPLES.count() && (end - middle).abs() > 0.25 * end.abs() {
                 clipped += count;
                 limit = limit.max(end.abs());
             }
@@ -133,7 +126,7 @@ fn longest_and_count(stream: &Stream, axis: usize, end: f32) -> usize {
             run += 1;
             continue;
         }
-        if run >= SATURATED_RUN {
+        if run >= SATURATED_RUN.count() {
             count += run;
         }
         run = 0;

@@ -18,6 +18,7 @@ pub use mapping::ImuMapping;
 pub(crate) use timing::{gap_s, is_uneven};
 pub use units::impossible_rate;
 
+use crate::constants::LONGEST_RECORDING_S;
 use crate::log::{ImuLog, Stream};
 use clock::Clock;
 use columns::{Quantity, Sensor};
@@ -68,14 +69,11 @@ pub fn read_within(bytes: &[u8], mapping: Option<&ImuMapping>, limits: &InputLim
     Ok(ImuLog { epoch: clock.epoch, gyro, accel, mag, temperature, problems })
 }
 
-/// No flight of such an aircraft lasts longer, seconds. Whatever is laid on an even grid later is bounded by this.
-const LONGEST_S: f64 = 24.0 * 3600.0;
-
 /// # Errors
 /// [`ImuError::TooLong`] when the samples span more than any flight.
 fn bounded(stream: &Stream) -> Result<(), ImuError> {
     let span_s = stream.span_s().map_or(0.0, |[from_s, to_s]| to_s - from_s);
-    if span_s > LONGEST_S {
+    if span_s > LONGEST_RECORDING_S.value {
         return Err(ImuError::TooLong { hours: span_s / 3600.0, samples: stream.len() });
     }
     Ok(())

@@ -1,18 +1,9 @@
 //! Which samples of a file are one recording: stray time stamps out, of several recordings the longest.
 
+use crate::constants::{FAR_APART_S, LEAP_S, LEAP_STEPS, SHORT_RUN_SHARE};
 use driftless_track::{Problems, Severity};
 use driftless_units::median;
 use std::ops::Range;
-
-/// A clock that leaps by more than this went wrong, was set, began anew or paused, seconds.
-const LEAP_S: f64 = 10.0;
-/// The same in steps of the file, for slow columns (a temperature a minute).
-const LEAP_STEPS: f64 = 20.0;
-/// Times farther apart than this are not of one recording, seconds.
-const FAR_S: f64 = 12.0 * 3600.0;
-/// A run of samples between two leaps that has less than this share of the longest may be wrong stamps; longer runs are
-/// recordings (engineering judgement).
-const SHORT_SHARE: f64 = 0.05;
 
 /// Samples between two leaps of the clock, in file order.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,7 +21,7 @@ impl Run {
 
     /// Whether `next` goes on after this one, be it with a pause.
     fn goes_on(&self, next: &Self) -> bool {
-        (-LEAP_S..=FAR_S).contains(&(next.first_s - self.last_s))
+        (-LEAP_S.value..=FAR_APART_S.value).contains(&(next.first_s - self.last_s))
     }
 }
 
@@ -49,7 +40,8 @@ pub(super) fn longest(t_s: &[f64], problems: &mut Problems) -> Option<Vec<Range<
     let longest = recordings.iter().copied().max_by_key(|r| samples(r)).unwrap_or_default();
     let start = |recording: &[Run]| recording.first().map(|run| run.from);
     let elsewhere: Vec<&[Run]> = recordings.iter().copied().filter(|r| start(r) != start(longest)).collect();
-    let (dated, anew): (Vec<&[Run]>, Vec<&[Run]>) = elsewhere.into_iter().partition(|r| apart_s(r, longest) > FAR_S);
+    let (dated, anew): (Vec<&[Run]>, Vec<&[Run]>) =
+        elsewhere.into_iter().partition(|r| apart_s(r, longest) > FAR_APART_S.value);
     note_strays(strays + dated.iter().map(|r| samples(r)).sum::<usize>(), t_s.len(), problems);
     if !anew.is_empty() {
         let count = anew.len() + 1;
@@ -70,7 +62,7 @@ fn note_strays(strays: usize, total: usize, problems: &mut Problems) {
 
 fn runs(t_s: &[f64]) -> Vec<Run> {
     let typical_s = median(t_s.windows(2).map(|w| (w[1] - w[0]).abs())).unwrap_or(0.0);
-    let leap_s = LEAP_S.max(LEAP_STEPS * typical_s).min(FAR_S);
+    let leap_s = LEAP_S.value.max(LEAP_STEPS.value * typical_s).min(FAR_APART_S.value);
     let mut runs = Vec::new();
     let mut from = 0;
     for to in 1..=t_s.len() {
@@ -87,7 +79,7 @@ fn runs(t_s: &[f64]) -> Vec<Run> {
 /// Short runs that fit between the long ones about them are pauses of the logger and stay; how many samples the others have.
 fn without_strays(runs: &[Run]) -> (Vec<Run>, usize) {
     let longest = runs.iter().map(Run::len).max().unwrap_or(0);
-    let is_short = |run: &Run| (run.len() as f64) < SHORT_SHARE * longest as f64;
+    let is_short = |run: &Run| (run.len() as f64) < SHORT_RUN_SHARE.value * longest as f64;
     // The next long run after each, found from behind.
     let mut next_long: Vec<Option<Run>> = vec![None; runs.len()];
     let mut next = None;

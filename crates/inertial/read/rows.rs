@@ -3,6 +3,7 @@
 use super::ImuError;
 use super::columns::{Quantity, Sensor};
 use super::header;
+use crate::constants::FEWEST_ROWS;
 use chrono::{DateTime, Utc};
 use driftless_formats::table::{
     Layout, NextRow, Row, Rows, Scale, TableLines, TableTime, TimeReader, excerpt, is_no_number,
@@ -41,8 +42,6 @@ pub(super) struct FirstMoment {
 const SHORT_ROW: usize = 80;
 /// No sensor says more in any unit.
 const LARGEST: f64 = 1e9;
-/// A table with fewer samples of every sensor tells nothing.
-const FEWEST: usize = 5;
 /// No sensor works at such a temperature on any scale.
 const HOTTEST: f64 = 1000.0;
 /// Times of the first rows that are kept, to tell the unit from their steps.
@@ -95,7 +94,7 @@ impl RawTable {
         }
         let raw = reader.raw;
         let most = raw.sensors.iter().map(|s| s.time.len()).max().unwrap_or(0);
-        if most < FEWEST && raw.temperature.0.len() <= most {
+        if most < FEWEST_ROWS.count() && raw.temperature.0.len() <= most {
             return Err(match first_row {
                 None => ImuError::HeaderOnly { line: layout.header.line },
                 Some(first) if most == 0 => ImuError::NoSamples { first },

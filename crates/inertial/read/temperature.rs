@@ -3,17 +3,11 @@
 use super::clock::Clock;
 use super::columns::Quantity;
 use super::rows::Samples;
+use crate::constants::{COLDEST_C, HOTTEST_C, KELVIN_FROM, WARM_C};
 use crate::log::Temperature;
 use driftless_formats::table::{Dimension, Layout};
 use driftless_track::{Problems, Severity};
 use driftless_units::median;
-
-/// Small sensors work between these, °C (-40 to 85 on data sheets, with room for a hot box).
-const POSSIBLE_C: [f32; 2] = [-60.0, 130.0];
-/// A typical value above this, without a unit, is in kelvin (-73 °C, or 200 °C).
-const KELVIN_FROM: f64 = 200.0;
-/// A typical value above this, without a unit, may as well be in °F.
-const WARM_C: f64 = 55.0;
 
 /// Brings raw temperatures to °C and to the clock.
 pub(super) fn settle(
@@ -35,7 +29,7 @@ pub(super) fn settle(
         .t_s
         .into_iter()
         .zip(stream.xyz.into_iter().map(|[c, ..]| c))
-        .filter(|(_, c)| (POSSIBLE_C[0]..=POSSIBLE_C[1]).contains(c))
+        .filter(|(_, c)| (COLDEST_C.value..=HOTTEST_C.value).contains(&f64::from(*c)))
         .unzip();
     let found = Temperature { t_s, celsius };
     let impossible = rows - found.celsius.len();
@@ -63,13 +57,13 @@ pub(super) fn settle(
 fn to_celsius(values: &mut [f32], problems: &mut Problems) {
     let step = values.len().div_ceil(20_000);
     let typical = median(values.iter().step_by(step).copied().map(f64::from)).unwrap_or(f64::NAN);
-    let scale = Dimension::Temperature.scale("k").filter(|_| typical > KELVIN_FROM);
+    let scale = Dimension::Temperature.scale("k").filter(|_| typical > KELVIN_FROM.value);
     let kelvin = scale.is_some();
     if let Some(scale) = scale {
         values.iter_mut().for_each(|v| *v = scale.si(f64::from(*v)) as f32);
     }
     let message = || {
-        let doubt = if typical > WARM_C && !kelvin { "; or is it °F?" } else { "" };
+        let doubt = if typical > WARM_C.value && !kelvin { "; or is it °F?" } else { "" };
         let unit = if kelvin { "kelvin" } else { "°C" };
         format!("the temperature column names no unit; {typical:.0} was taken as {unit}{doubt}")
     };

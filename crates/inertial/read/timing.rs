@@ -1,27 +1,20 @@
 //! The sampling of a sensor: rate, gaps, unevenness.
 
 use super::columns::Sensor;
+use crate::constants::{GAP_INTERVALS, GAP_LEAST_S, LEAST_RATE_HZ, MOST_RATE_HZ, RATE_SLACK, UNEVEN};
 use crate::log::Stream;
 use driftless_track::{Problems, Severity};
 
-/// A step of this many intervals, and of this many seconds, is a gap.
-pub(crate) const GAP_INTERVALS: f64 = 5.0;
-pub(crate) const GAP_LEAST_S: f64 = 0.25;
-/// Rates that do for this work, Hz.
-const RATES_HZ: [f64; 2] = [10.0, 400.0];
-/// Steps this uneven (spread of the middle 90 % over the mean) are told.
-const UNEVEN: f64 = 1.0;
-
 /// The shortest step that is a gap.
 pub(crate) fn gap_s(interval_s: f64) -> f64 {
-    (GAP_INTERVALS * interval_s).max(GAP_LEAST_S)
+    (GAP_INTERVALS.value * interval_s).max(GAP_LEAST_S.value)
 }
 
 /// Whether the sampling itself is uneven, and not only the stamps of an even sampling.
 pub(crate) fn is_uneven(stream: &Stream) -> bool {
     let Some(interval_s) = stream.mean_interval_s() else { return false };
     let mut steps: Vec<f64> = stream.t_s.windows(2).map(|w| w[1] - w[0]).collect();
-    unevenness(&mut steps, interval_s) > UNEVEN
+    unevenness(&mut steps, interval_s) > UNEVEN.value
 }
 
 /// Spread of the middle 90 % of the steps over their mean; the steps are put into another order.
@@ -38,8 +31,8 @@ pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) 
     let Some(interval_s) = stream.mean_interval_s() else { return };
     let word = sensor.word();
     let rate_hz = 1.0 / interval_s;
-    // Half a percent of room: a sensor set to 10 Hz may run at 9.97.
-    if sensor != Sensor::Mag && !(0.995 * RATES_HZ[0]..1.005 * RATES_HZ[1]).contains(&rate_hz) {
+    let rates_hz = (1.0 - RATE_SLACK.value) * LEAST_RATE_HZ.value..(1.0 + RATE_SLACK.value) * MOST_RATE_HZ.value;
+    if sensor != Sensor::Mag && !rates_hz.contains(&rate_hz) {
         let code = if sensor == Sensor::Gyro { "imu-gyro-rate" } else { "imu-accel-rate" };
         let message = || format!("the {word} gives {rate_hz:.1} samples a second; 10 to 400 are meant");
         problems.add(code, Severity::Warning, None, message, "set the logger to 50 or 100 Hz");
@@ -67,7 +60,7 @@ pub(super) fn inspect(sensor: Sensor, stream: &Stream, problems: &mut Problems) 
         problems.add(code, Severity::Warning, None, message, "no heading is carried across a gap");
     }
     let spread = unevenness(&mut steps, interval_s);
-    if sensor == Sensor::Gyro && spread > UNEVEN {
+    if sensor == Sensor::Gyro && spread > UNEVEN.value {
         let message = || {
             format!(
                 "the gyro is sampled unevenly: 90 % of the steps spread over {:.0} % of {:.1} ms",

@@ -1,16 +1,10 @@
 //! Units that the header does not name, and named ones that cannot be right: recognised, and asked about.
 
 use super::columns::Sensor;
+use crate::constants::{FASTEST_RAD_S, STRONGEST_FIELD_UT, UNIT_NEAR, WEAKEST_FIELD_UT};
 use crate::log::Stream;
 use driftless_track::{Problems, Severity};
 use driftless_units::GRAVITY_MPS2;
-
-/// A ratio counts as a known one within this factor.
-const NEAR: f64 = 1.25;
-/// No rate sensor of this kind measures more, rad/s (2000 °/s full scale).
-const FASTEST_RAD_S: f64 = 36.0;
-/// The strength of the Earth's field lies between these, µT (22 to 67: NOAA, World Magnetic Model 2025 report).
-const EARTH_FIELD_UT: [f64; 2] = [15.0, 100.0];
 
 /// Brings a stream to SI where its unit was open, and says what was assumed or looks wrong.
 pub(super) fn settle(sensor: Sensor, stream: &mut Stream, open: bool, problems: &mut Problems) {
@@ -26,7 +20,7 @@ pub(super) fn settle(sensor: Sensor, stream: &mut Stream, open: bool, problems: 
 pub fn impossible_rate(gyro: &Stream) -> Option<[f64; 2]> {
     // A thousandth may be spikes.
     let fast_rad_s = if gyro.is_empty() { 0.0 } else { norm_quantile(gyro, 0.999) };
-    (fast_rad_s > FASTEST_RAD_S).then_some([fast_rad_s, FASTEST_RAD_S])
+    (fast_rad_s > FASTEST_RAD_S.value).then_some([fast_rad_s, FASTEST_RAD_S.value])
 }
 
 fn gyro(stream: &mut Stream, open: bool, problems: &mut Problems) {
@@ -77,7 +71,7 @@ fn accel(stream: &mut Stream, open: bool, problems: &mut Problems) {
 fn mag(stream: &mut Stream, open: bool, problems: &mut Problems) {
     let typical = norm_quantile(stream, 0.5);
     let known = [("µT", 1.0), ("G", 100.0), ("mG", 0.1), ("nT", 1e-3)];
-    let earthly = |field_ut: f64| (EARTH_FIELD_UT[0]..EARTH_FIELD_UT[1]).contains(&field_ut);
+    let earthly = |field_ut: f64| (WEAKEST_FIELD_UT.value..STRONGEST_FIELD_UT.value).contains(&field_ut);
     match known.into_iter().find(|(_, factor)| earthly(typical * factor)) {
         Some((unit, factor)) if open => {
             scale(stream, factor);
@@ -117,7 +111,7 @@ fn doubtful(code: &'static str, message: impl FnOnce() -> String, problems: &mut
 }
 
 fn near(ratio: f64) -> bool {
-    (1.0 / NEAR..NEAR).contains(&ratio)
+    (1.0 / UNIT_NEAR.value..UNIT_NEAR.value).contains(&ratio)
 }
 
 fn scale(stream: &mut Stream, factor: f64) {

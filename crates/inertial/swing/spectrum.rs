@@ -1,6 +1,7 @@
 //! Spectrum of roll and yaw by Welch's method: P. D. Welch, IEEE Trans. Audio Electroacoustics 15 (1967) 70-73.
 
 use crate::attitude::AttitudePath;
+use crate::constants::{FASTEST_SWING_HZ, PEAK_OVER_MEDIAN, SEGMENT_S, SLOWEST_SWING_HZ};
 use driftless_units::median;
 use nalgebra::Vector3;
 use rustfft::{FftPlanner, num_complex::Complex};
@@ -26,19 +27,12 @@ pub struct Spectrum {
     pub deg2_per_hz: Vec<f64>,
 }
 
-/// Length of a segment, seconds: fine enough to tell 2 s from 4 s, short enough for a window of a minute.
-const SEGMENT_S: f64 = 20.0;
-/// Swing periods are looked for between these, Hz (1.4 to 7 s).
-const SWING_HZ: [f64; 2] = [0.14, 0.7];
-/// A peak must stand this far above the middle of its band to be a swing.
-const PEAK_OVER_MEDIAN: f64 = 4.0;
-
 /// Spectrum of an axis within `[from_s, to_s]` of the path's clock; `None` where it is shorter than one segment or broken
 /// by a gap. Segments of twenty seconds overlap by half, under a Hann window, each without its mean and trend.
 pub fn spectrum(path: &AttitudePath, axis: SwingAxis, from_s: f64, to_s: f64) -> Option<Spectrum> {
     let first = ((from_s - path.start_s) / path.step_s).ceil().max(0.0) as usize;
     let last = (((to_s - path.start_s) / path.step_s).floor().max(0.0) as usize).min(path.len().checked_sub(1)?);
-    let length = (SEGMENT_S / path.step_s).round() as usize;
+    let length = (SEGMENT_S.value / path.step_s).round() as usize;
     if last < first + length || path.run[first] == 0 || path.run[first] != path.run[last] {
         return None;
     }
@@ -74,12 +68,12 @@ pub fn swing_period_s(spectrum: &Spectrum) -> Option<f64> {
         .iter()
         .copied()
         .zip(spectrum.deg2_per_hz.iter().copied())
-        .filter(|(hz, _)| (SWING_HZ[0]..=SWING_HZ[1]).contains(hz))
+        .filter(|(hz, _)| (SLOWEST_SWING_HZ.value..=FASTEST_SWING_HZ.value).contains(hz))
         .collect();
     let (hz, peak) = band.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1))?;
     let typical = median(band.iter().map(|b| b.1))?;
     let inside = hz > band.first()?.0 && hz < band.last()?.0;
-    (inside && peak > PEAK_OVER_MEDIAN * typical).then_some(1.0 / hz)
+    (inside && peak > PEAK_OVER_MEDIAN.value * typical).then_some(1.0 / hz)
 }
 
 impl Spectrum {

@@ -29,9 +29,9 @@ fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
             ),
             "hold them against the second opinion",
         ),
-        FlightAlert::NoWindows => ("nothing is marked, and no steady stretch was found".to_owned(), MARK_THEM),
+        FlightAlert::NoWindows => ("nothing is marked, and no steady span was found".to_owned(), MARK_THEM),
         FlightAlert::CandidatesOnly => (
-            "nothing is marked: the windows are steady stretches that were found, and the hands may have been on"
+            "nothing is marked: the windows are steady spans that were found, and the hands may have been on"
                 .to_owned(),
             MARK_THEM,
         ),

@@ -1,14 +1,14 @@
 use super::*;
 use crate::testing::{mark, track};
 
-fn paired(marks: Vec<Mark>) -> (Vec<MarkedSpan>, Vec<&'static str>) {
+fn paired(marks: Vec<Mark>) -> (Vec<HandsOffSpan>, Vec<&'static str>) {
     let track = Track { marks, ..track(600) };
     let mut problems = Problems::default();
     let spans = pair_marks(&track, &mut problems);
     (spans, problems.into_vec().into_iter().map(|p| p.code).collect())
 }
 
-fn times(spans: &[MarkedSpan]) -> Vec<(f64, f64)> {
+fn times(spans: &[HandsOffSpan]) -> Vec<(f64, f64)> {
     spans.iter().map(|s| (s.let_go_s, s.take_over_s)).collect()
 }
 

@@ -44,7 +44,9 @@ fn the_flights_own_slow_level_windows_set_the_trim_airspeed() {
 #[test]
 fn a_name_given_is_kept_and_sets_the_trim_airspeed() {
     let state = |t_s: f64| [2.0, if t_s < 200.0 { 11.0 } else { 13.2 }, 0.0];
-    let spans = vec![span(20.0, 90.0), WindowSpan { given: Scenario::TrimLevel, ..span(220.0, 290.0) }];
+    let mut trim = span(220.0, 290.0);
+    trim.whole.scenario = Some(Scenario::TrimLevel);
+    let spans = vec![span(20.0, 90.0), trim];
     let windows = name_scenarios(spans, &track(300), &signals(300, state), &Limits::default());
     // Slower than the trim somebody named: as far as airspeed tells, still trim.
     assert_eq!(windows.iter().map(|w| w.scenario).collect::<Vec<_>>(), [Scenario::TrimLevel; 2]);

@@ -3,8 +3,8 @@ use crate::Origin;
 use crate::testing::{signals, wiggle};
 use proptest::prelude::*;
 
-fn span(let_go_s: f64, take_over_s: f64) -> MarkedSpan {
-    MarkedSpan { let_go_s, take_over_s, origin: Origin::Marked, scenario: None, setup: None, note: None }
+fn span(let_go_s: f64, take_over_s: f64) -> HandsOffSpan {
+    HandsOffSpan { let_go_s, take_over_s, origin: Origin::Marked, scenario: None, setup: None, note: None }
 }
 
 #[test]

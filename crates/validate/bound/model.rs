@@ -221,7 +221,7 @@ impl<'a> Walk<'a> {
 
 /// How the wind at a height follows from that at the reference height.
 struct WindForm {
-    /// By that wind: turned and stretched.
+    /// By that wind, turned and grown.
     turned: [[f64; 2]; 2],
     by_shear: [f64; 2],
     by_veer: [f64; 2],
@@ -230,16 +230,16 @@ struct WindForm {
 impl WindForm {
     fn at(air: &Air, height_m: f64) -> Self {
         let above_m = height_m - air.reference_height_m;
-        let stretch = 1.0 + air.shear_per_m * above_m;
+        let growth = 1.0 + air.shear_per_m * above_m;
         let (sin, cos) = (air.veer_deg_per_m * above_m).to_radians().sin_cos();
         let (from_sin, from_cos) = air.wind_from_deg.to_radians().sin_cos();
         let [east, north] = [-air.wind_mps * from_sin, -air.wind_mps * from_cos];
         // Clockwise by the veer.
-        let turned = [[stretch * cos, stretch * sin], [-stretch * sin, stretch * cos]];
+        let turned = [[growth * cos, growth * sin], [-growth * sin, growth * cos]];
         let here = [turned[0][0] * east + turned[0][1] * north, turned[1][0] * east + turned[1][1] * north];
         Self {
             turned,
-            by_shear: [above_m * here[0] / stretch, above_m * here[1] / stretch],
+            by_shear: [above_m * here[0] / growth, above_m * here[1] / growth],
             by_veer: [above_m * here[1], -above_m * here[0]],
         }
     }

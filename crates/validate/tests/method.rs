@@ -1,5 +1,8 @@
-//! docs/method.md has the tables that the record of the estimate's constants makes, and its words repeat the record's figures.
+//! docs/method.md has the tables that the records of constants make, and its words repeat their figures.
 
+use driftless_analysis::constants as analysis;
+use driftless_inertial::constants as inertial;
+use driftless_segment::constants as segment;
 use driftless_validate::method::tables;
 use driftless_validate::page::{Block, fill};
 use driftless_wind::flight::constants::{
@@ -58,13 +61,56 @@ const REPEATED: &[(&Constant, f64, &str)] = &[
     (&WORST_WIND_STD_U_MPS, 1.0, "is above {} m/s per axis"),
     (&GYRO_CLOCK_STD_U_S, 1.0, "clock {} s and scale"),
     (&GYRO_SCALE_STD_U, PERCENT, "scale {} % are open again"),
-    (&CLOCK_AVERAGED_NODES, 1.0, "evened out over {} s either way; else"),
-    (&SCALE_AVERAGED_STEPS, 1.0, "turns evened out over {} s either way"),
+    (&CLOCK_AVERAGED_NODES, 1.0, "averaged over {} s either way; else"),
+    (&SCALE_AVERAGED_STEPS, 1.0, "turns averaged over {} s either way"),
     (&GYRO_TURN_DOUBT, PERCENT, "uncertainty takes {} % of its turn"),
     (&GYRO_END_DOUBT_RAD, DEG, "on top, and {2}° at either end"),
     (&COMPASS_SLOW_TAU_S, 1.0, "first-order Markov with {} s"),
     (&LEAST_COMPASS_SLOW_RAD, DEG, "never below {}° and"),
     (&LEAST_COMPASS_WHITE_RAD, DEG, "and {}°, because"),
+    // Section 6.
+    (&segment::NORMAL_CLIPPED_VARIANCE, 1.0, "clipped there, {3}, put right"),
+    (&segment::MIN_PIECE_S, 1.0, "Pieces last {} to"),
+    (&segment::MAX_PIECE_S, 1.0, "to {} s. **Joining**"),
+    (&segment::MERGE_TURN_DEG_S, 1.0, "they differ by less than {} °/s,"),
+    (&segment::MERGE_AIRSPEED_MPS, 1.0, "{} m/s of airspeed and"),
+    (&segment::MERGE_CLIMB_MPS, 1.0, "and {} m/s of climb"),
+    (&segment::MIN_CANDIDATE_S, 1.0, "What then lasts {} s,"),
+    (&segment::MAX_CANDIDATE_RATE_DEG_S, 1.0, "turns by at most {} °/s"),
+    (&segment::DEFAULT_TIME_CONSTANT_S, 1.0, "else {} s (common practice"),
+    (&segment::CANDIDATE_MARGIN_S, 1.0, "lose at least {} s at either end"),
+    (&segment::MIN_GROUND_SPEED_MPS, 1.0, "not moving (less than {} m/s over the ground"),
+    // Section 10.
+    (&inertial::LOOSE_DEG, 1.0, "typically more than {}° does not sit firmly"),
+    (&inertial::FORWARD_LEAST_CORRELATION, 1.0, "correlation is below {}, forward stays open"),
+    (&inertial::TILT_TAU_S, 1.0, "drawn to the specific force with {} s"),
+    (&inertial::SHAKEN_TAU_S, 1.0, "level is averaged over {} s first"),
+    (&inertial::LEAST_TURNING_RAD_S, DEG, "turns by less than {0} °/s rms"),
+    (&inertial::LEAST_CORRELATION, 1.0, "best correlation is below {}"),
+    (&inertial::RIVAL_SHARE, PERCENT, "another lag scores {} % as well"),
+    (&inertial::BLOCK_S, 1.0, "one block of {} s after another"),
+    (&inertial::CLOCK_DRIFT, 1e6, "Drift ({} parts in a million)"),
+    (&inertial::SCALE, PERCENT, "scale ({} %)"),
+    (&inertial::BIAS_OPEN_RAD_S, DEG, "bias ({0} °/s, or"),
+    (&inertial::BIAS_AFTER_STILL_RAD_S, DEG, "or {1} °/s after a period at rest"),
+    (&inertial::LEVEL_RAD, DEG, "and a level that is off by {1}°"),
+    (&inertial::STRENGTH_SHARE, PERCENT, "strength within {} %"),
+    (&inertial::LEVEL_SHARE, PERCENT, "level part within {} %"),
+    (&inertial::DIP_DEG, 1.0, "dip within {}°"),
+    (&inertial::DECLINATION_SIGMAS, 1.0, "to within {} standard uncertainties of the mounting"),
+    (&inertial::DECLINATION_LEAST_DEG, 1.0, "no less than {}° and no more"),
+    (&inertial::DECLINATION_MOST_DEG, 1.0, "no more than {}° is given to the mounting"),
+    (&inertial::SPREAD_DEG, 1.0, "headings must lie within {}° of the flight's"),
+    (&inertial::LEAST_HEELING, 1.0, "which nothing calibrates; J {}."),
+    (&inertial::SEGMENT_S, 1.0, "Welch's method ({} s, Hann"),
+    (&inertial::OFF_BELOW, 1.0, "hands off below {}"),
+    (&inertial::ON_ABOVE, 1.0, "on above {}."),
+    (&analysis::COEFFICIENT_SIGMAS, 1.0, "a coefficient beyond {} of its"),
+    (&analysis::SLOW_MOST_DEG, 1.0, "a slow error above {}° rms"),
+    (&analysis::JUMP_SIGMAS, 1.0, "beyond {} standard deviations"),
+    (&analysis::MOVED_SIGMAS, 1.0, "moves by more than {} of the uncertainties"),
+    (&analysis::OFFSET_MOST_DEG, 1.0, "within {}° of offset"),
+    (&analysis::SCATTER_MOST_DEG, 1.0, "and {}° of scatter"),
 ];
 
 #[test]

@@ -2,20 +2,10 @@
 //!
 //! What was found on the simulator was found on its tuning seeds only.
 
-use driftless_units::GRAVITY_MPS2;
+pub use driftless_units::constant::{Constant, Group};
 
-/// A constant of the model.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Constant {
-    /// What it is.
-    pub what: &'static str,
-    /// Its value.
-    pub value: f64,
-    /// Its unit; empty for a plain number.
-    pub unit: &'static str,
-    /// Where it comes from: a publication, an argument, or the plain word that there is neither.
-    pub source: &'static str,
-}
+use driftless_units::GRAVITY_MPS2;
+use driftless_units::constant::{JUDGEMENT, TRADE, constant};
 
 /// A part of the state, as the method page lists it.
 #[derive(Debug, Clone, Copy)]
@@ -32,14 +22,8 @@ pub struct Part {
     pub first: &'static str,
 }
 
-const TRADE: &str = "common practice, no source";
-const JUDGEMENT: &str = "engineering judgement";
 const VAGUE: &str = "wide enough to say nothing";
 const SEARCH: &str = "tuned on simulated flights: how fast the search arrives, not where";
-
-const fn constant(what: &'static str, value: f64, unit: &'static str, source: &'static str) -> Constant {
-    Constant { what, value, unit, source }
-}
 
 // How things move.
 
@@ -212,6 +196,16 @@ pub const WINDOW_MARGIN_S: Constant = constant("time about a window without wide
 pub const BREAK_S: Constant = constant("interval without a fix that is a break", 15.0, "s", JUDGEMENT);
 /// On the ground the flight model does not hold; nor in the first and last seconds next to it.
 pub const GROUND_MARGIN_S: Constant = constant("time left out after take-off and before landing", 5.0, "s", JUDGEMENT);
+/// Increments of a gyro up to this long are split in proportion where a node falls inside one.
+pub const LONGEST_SPLIT_S: Constant = constant(
+    "longest increment of a gyro that is split where a node falls inside",
+    1.5,
+    "s",
+    "engineering judgement: the turn rate changes too much inside a longer one",
+);
+/// Times nearer than this are one.
+pub const SAME_TIME_S: Constant =
+    constant("times nearer than this are one", 1e-3, "s", "engineering judgement: 10 °/s turn 0.01° in it");
 /// Climb is the slope of the altitude within this time either side.
 pub const CLIMB_HALF_SPAN_S: Constant =
     constant("climb is the slope of the altitude over this, either side", 5.0, "s", JUDGEMENT);
@@ -503,17 +497,6 @@ pub const LEAST_COMPASS_WHITE_RAD: Constant =
 pub const COMPASS_LAG_STD_U_S: Constant =
     constant("lag of a compass that was calibrated", 0.1, "s", "engineering judgement: level that lags in turns");
 
-/// Constants of one kind.
-#[derive(Debug, Clone, Copy)]
-pub struct Group {
-    /// A short name.
-    pub name: &'static str,
-    /// What they have in common.
-    pub title: &'static str,
-    /// Themselves.
-    pub constants: &'static [Constant],
-}
-
 /// The whole record, in the order of the method page.
 pub const GROUPS: [Group; 10] = [
     Group {
@@ -527,6 +510,8 @@ pub const GROUPS: [Group; 10] = [
             WINDOW_MARGIN_S,
             BREAK_S,
             CLIMB_HALF_SPAN_S,
+            SAME_TIME_S,
+            LONGEST_SPLIT_S,
             CLOCK_AVERAGED_NODES,
             SCALE_AVERAGED_STEPS,
         ],

@@ -1,12 +1,8 @@
 //! A gyro's increments, summed to headings at the nodes of an estimate.
 
+use super::constants::{LONGEST_SPLIT_S, SAME_TIME_S};
 use super::gyro::GyroRates;
 use super::nodes::NodeInput;
-
-/// Nodes nearer than this to the end of an increment take its heading, s: 10 °/s turn 0.01° in it.
-const SAME_TIME_S: f64 = 1e-3;
-/// Longer increments are not split, s: the turn rate changes too much inside.
-const LONGEST_SPLIT_S: f64 = 1.5;
 
 /// The gyro's heading at one node.
 #[derive(Debug, Clone, Copy)]
@@ -33,10 +29,10 @@ fn knots(rates: &GyroRates) -> Vec<Knot> {
     for increment in &rates.increments {
         let end_rad2 = increment.end_std_u_rad.powi(2);
         let before_s = knots.last().map_or(f64::NEG_INFINITY, |k| k.t_s);
-        if increment.end_s <= increment.start_s || increment.start_s < before_s - SAME_TIME_S {
+        if increment.end_s <= increment.start_s || increment.start_s < before_s - SAME_TIME_S.value {
             continue;
         }
-        if increment.start_s > before_s + SAME_TIME_S {
+        if increment.start_s > before_s + SAME_TIME_S.value {
             let run = knots.last().map_or(0, |k| k.run + 1);
             knots.push(Knot { t_s: increment.start_s, heading_rad: 0.0, end_rad2, summed_rad2: 0.0, run });
         }
@@ -70,11 +66,11 @@ pub(super) fn readings(rates: &GyroRates, nodes: &[NodeInput], headings_rad: &[f
 }
 
 fn reading_at(knots: &[Knot], t_s: f64) -> Option<GyroReading> {
-    let i = knots.partition_point(|k| k.t_s < t_s - SAME_TIME_S);
+    let i = knots.partition_point(|k| k.t_s < t_s - SAME_TIME_S.value);
     let after = knots.get(i)?;
     let joined = |a: Option<&Knot>| a.is_some_and(|a| a.run == after.run);
     let before = i.checked_sub(1).and_then(|i| knots.get(i)).filter(|b| joined(Some(b)));
-    if after.t_s <= t_s + SAME_TIME_S {
+    if after.t_s <= t_s + SAME_TIME_S.value {
         return Some(GyroReading {
             heading_rad: after.heading_rad,
             variance_rad2: after.end_rad2,
@@ -82,7 +78,7 @@ fn reading_at(knots: &[Knot], t_s: f64) -> Option<GyroReading> {
             run: after.run,
         });
     }
-    let before = before.filter(|b| after.t_s - b.t_s <= LONGEST_SPLIT_S)?;
+    let before = before.filter(|b| after.t_s - b.t_s <= LONGEST_SPLIT_S.value)?;
     let share = (t_s - before.t_s) / (after.t_s - before.t_s);
     let mix = |of: fn(&Knot) -> f64| of(before) + share * (of(after) - of(before));
     Some(GyroReading {

@@ -3,7 +3,7 @@
 
 use super::SteadySpan;
 use super::constants::{
-    BIN_S, BREAK_S, CLIMB_HALF_SPAN_S, GROUND_MARGIN_S, MOST_FREE_BINS, WIDEST_BIN_S, WINDOW_MARGIN_S,
+    BIN_S, BREAK_S, CLIMB_HALF_SPAN_S, GROUND_MARGIN_S, MOST_FREE_BINS, SAME_TIME_S, WIDEST_BIN_S, WINDOW_MARGIN_S,
 };
 use super::smoothing::Smoothing;
 use driftless_units::{GroundPath, PathPoint, VelocitySource};
@@ -66,11 +66,11 @@ fn measured_nodes(points: &[PathPoint], bin_s: impl Fn(f64) -> f64) -> Vec<NodeI
             move |a, b| {
                 // A hair less than the bin: times such as 0.9999 must not join the next second.
                 if end_s == f64::NEG_INFINITY {
-                    end_s = a.t_s + bin_s(a.t_s) - 1e-3;
+                    end_s = a.t_s + bin_s(a.t_s) - SAME_TIME_S.value;
                 }
                 let same = b.t_s < end_s;
                 if !same {
-                    end_s = b.t_s + bin_s(b.t_s) - 1e-3;
+                    end_s = b.t_s + bin_s(b.t_s) - SAME_TIME_S.value;
                 }
                 same
             }

@@ -12,7 +12,7 @@
 use super::aircraft::{HEADING, airspeed_mps, turn_rate};
 use super::{Block, COMPASS_LEVELS, Layout, NodeAt, Prior, Source, StepAt};
 use crate::flight::compass::{CompassHeadings, DeviationStdU};
-use crate::flight::constants::{self, COMPASS_SLOW_TAU_S, Constant, Part};
+use crate::flight::constants::{self, COMPASS_SLOW_TAU_S, Constant, Part, SAME_TIME_S};
 use crate::flight::measurement::Measurement;
 use crate::flight::nodes::NodeInput;
 use crate::flight::noise::{Level, Levels};
@@ -81,9 +81,6 @@ impl Level {
 pub(in crate::flight) const LEVELS: [&Constant; 2] =
     [&constants::TYPICAL_COMPASS_WHITE_RAD, &constants::TYPICAL_COMPASS_SLOW_RAD];
 
-/// Readings nearer than this to a node are its own, s.
-const SAME_TIME_S: f64 = 1e-3;
-
 /// A compass over a flight.
 pub(in crate::flight) struct Compass {
     pub(in crate::flight) states: CompassStates,
@@ -121,8 +118,8 @@ impl Compass {
         intervals: &[Interval],
     ) -> Option<Self> {
         let at = |t_s: f64| {
-            let i = headings.readings.partition_point(|r| r.t_s < t_s - SAME_TIME_S);
-            headings.readings.get(i).filter(|r| r.t_s <= t_s + SAME_TIME_S && r.heading_rad.is_finite())
+            let i = headings.readings.partition_point(|r| r.t_s < t_s - SAME_TIME_S.value);
+            headings.readings.get(i).filter(|r| r.t_s <= t_s + SAME_TIME_S.value && r.heading_rad.is_finite())
         };
         Some(Self {
             states: CompassStates::from(layout.compass?),
