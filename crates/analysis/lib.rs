@@ -52,8 +52,8 @@ pub use driftless_inertial::mounting::DownError;
 pub use driftless_inertial::swing::{HandsHint, Spectrum};
 pub use driftless_inertial::{BesideGps, BiasSlope, ImuError, OwnNoise, RateSeries, SensorHealth, TemperatureHealth};
 pub use driftless_segment::{
-    Favoured, Finding, HandsOff, Limits, Measured, Origin, SecondOpinion, SteadySpeed, Verdict, WindUnknown, Window,
-    WindowRate, marks_file,
+    Favoured, Finding, HandsOff, Limits, Measured, Origin, ScenarioBasis, SecondOpinion, SteadySpeed, Verdict,
+    WindUnknown, Window, WindowRate, marks_file,
 };
 pub use driftless_track::{
     Airborne, FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, OverLimit, Problem,

@@ -9,7 +9,7 @@ use super::scene::Scene;
 use super::ticks::{decimal, extent, sane_range};
 use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, WindowMeasurement};
 use driftless_display::campaign::typed;
-use driftless_display::{TurnSide, TurnUnit, count_of, distinct, scenario_words, turn_side, turn_without_sign};
+use driftless_display::{TurnSide, TurnUnit, count_of, distinct, scenario_words_by, turn_side, turn_without_sign};
 use driftless_units::{Estimate, TurnRate};
 
 /// Windows that find room; the table holds them all.
@@ -98,7 +98,7 @@ fn rows(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet) -> Vec<Row>
 /// "Heron frame, trim level", and which flight where there are several.
 fn setup_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
     let flight = (analysis.flights.len() > 1).then(|| format!("flight {}", of.flight));
-    let parts = [flight, of.setup.clone(), Some(scenario_words(of.scenario).to_owned())];
+    let parts = [flight, of.setup.clone(), Some(scenario_words_by(of.scenario, of.by_climb_only).to_owned())];
     let name = parts.into_iter().flatten().collect::<Vec<_>>().join(", ");
     let mut letters = name.chars();
     letters.next().map(|first| format!("{}{}", first.to_uppercase(), letters.as_str())).unwrap_or_default()
@@ -207,7 +207,7 @@ fn headline(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> String {
         _ => {
             let named = |side| {
                 let of_side = combined.iter().zip(&sides).filter(|(_, s)| **s == side);
-                of_side.map(|(of, _)| scenario_words(of.scenario).to_owned()).collect::<Vec<_>>()
+                of_side.map(|(of, _)| scenario_words_by(of.scenario, of.by_climb_only).to_owned()).collect::<Vec<_>>()
             };
             let mut parts: Vec<String> = Vec::new();
             for (side, words) in

@@ -213,5 +213,5 @@ pub(super) fn unwrap_deg(bearings: impl IntoIterator<Item = f64>, near_deg: f64)
 
 /// "Window 2, trim level" for headlines.
 pub(super) fn window_name(measured: &WindowMeasurement) -> String {
-    format!("Window {}, {}", measured.window.id, driftless_display::scenario_words(measured.window.scenario))
+    format!("Window {}, {}", measured.window.id, driftless_display::window_scenario_words(&measured.window))
 }

@@ -1,7 +1,8 @@
 //! Words of the trade for what the records name.
 
 use driftless_analysis::{
-    Airborne, CompassAgreement, CompassReference, FlightAnalysis, FlownFlight, HandsOff, Origin, Scenario, Severity,
+    Airborne, CompassAgreement, CompassReference, FlightAnalysis, FlownFlight, HandsOff, Origin, Scenario,
+    ScenarioBasis, Severity, Window,
 };
 use driftless_units::{Wind, wrap_360_deg};
 
@@ -14,6 +15,20 @@ pub const NOT_KNOWN: &str = "not known";
 /// A scenario as people say it.
 pub const fn scenario_words(scenario: Scenario) -> &'static str {
     scenario.words()
+}
+
+/// A scenario as far as it is known: without marks and without a record of the engine nobody knows the power.
+pub const fn scenario_words_by(scenario: Scenario, by_climb_only: bool) -> &'static str {
+    match (scenario, by_climb_only) {
+        (Scenario::FullPowerClimb, true) => "climb (power not recorded)",
+        (Scenario::PowerOffGlide, true) => "descent (power not recorded)",
+        _ => scenario.words(),
+    }
+}
+
+/// The scenario of a window in words.
+pub fn window_scenario_words(window: &Window) -> &'static str {
+    scenario_words_by(window.scenario, window.scenario_basis == ScenarioBasis::ClimbOnly)
 }
 
 /// Whether the hands were off.

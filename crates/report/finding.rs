@@ -5,7 +5,7 @@ use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, Scenario, Windo
 use driftless_display::campaign::typed;
 use driftless_display::inertial::gain_words;
 use driftless_display::reasons::{wind_advice, wind_unknown};
-use driftless_display::{DisplayUnits, TurnSide, count_of, scenario_words, turn_side, turn_without_sign};
+use driftless_display::{DisplayUnits, TurnSide, count_of, scenario_words_by, turn_side, turn_without_sign};
 use driftless_units::TurnRate;
 
 /// What is said first: the answer, and what it is to be seen beside.
@@ -55,7 +55,7 @@ pub(crate) fn setup_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String
     let flight = (analysis.flights.len() > 1).then(|| format!("flight {}", of.flight));
     let scenario = match of.scenario {
         Scenario::Unclassified => "scenario not known",
-        known => scenario_words(known),
+        known => scenario_words_by(known, of.by_climb_only),
     };
     let setup = of.setup.as_deref().map(clean);
     [flight, setup, Some(scenario.to_owned())].into_iter().flatten().collect::<Vec<_>>().join(", ")
@@ -114,6 +114,14 @@ fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
             "No turn rate: the wind cannot be told from this flight. {} {}",
             sentence(&wind_unknown(why, units)),
             sentence(wind_advice(why))
+        );
+    }
+    let low = analysis.accepted().count();
+    if low > 0 {
+        return format!(
+            "No turn rate of a set-up: {} flown low, and nobody has said that the hands were off. Mark let-go and take-over \
+             to make them count.",
+            count_of(low, "candidate was", "candidates were")
         );
     }
     if analysis.windows.is_empty() {

@@ -25,6 +25,7 @@ fn window(
             origin: Origin::Marked,
             hands_off: HandsOff::Confirmed,
             scenario,
+            scenario_basis: driftless_analysis::ScenarioBasis::Marked,
             setup: None,
             note: None,
         },

@@ -72,5 +72,5 @@ pub use signals::Signals;
 pub use spans::window_spans;
 pub use steady::looks_steady;
 pub use verdict::Verdict;
-pub use window::{HandsOff, Origin, Window, WindowSpan};
+pub use window::{HandsOff, Origin, ScenarioBasis, Window, WindowSpan};
 pub use window_rate::WindowRate;

@@ -2,7 +2,7 @@
 
 use crate::constants::{TOP_RPM_SHARE, TRIM_SHARE};
 use crate::series::{AIRSPEED, CLIMB};
-use crate::{Limits, Signals, Window, WindowSpan};
+use crate::{Limits, ScenarioBasis, Signals, Window, WindowSpan};
 use driftless_track::{Scenario, Track, TrackPoint};
 use driftless_units::{median, quantile};
 
@@ -38,14 +38,15 @@ pub fn name_scenarios(spans: Vec<WindowSpan>, track: &Track, signals: &Signals, 
         let mean = |channel| signals.mean(channel, span.start_s, span.end_s);
         let (climb_mps, airspeed_mps) = mean(CLIMB).zip(mean(AIRSPEED))?;
         let power = engine.power(track.points_between(span.start_s, span.end_s), limits);
-        Some(classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits))
+        let scenario = classify(&Signs { climb_mps, airspeed_mps, trim_airspeed_mps, power }, limits);
+        Some((scenario, if power.is_some() { engine.basis() } else { ScenarioBasis::ClimbOnly }))
     };
     let named = |(id, span): (u32, WindowSpan)| {
-        let scenario = match span.given() {
-            Scenario::Unclassified => told(&span).unwrap_or(Scenario::Unclassified),
-            given => given,
+        let (scenario, basis) = match span.given() {
+            Scenario::Unclassified => told(&span).unwrap_or((Scenario::Unclassified, ScenarioBasis::ClimbOnly)),
+            given => (given, ScenarioBasis::Marked),
         };
-        span.into_window(id, scenario)
+        span.into_window(id, scenario, basis)
     };
     (1..).zip(spans).map(named).collect()
 }
@@ -115,6 +116,11 @@ impl EngineRecord {
                 .filter(|rpm| *rpm > 0.0),
             registers: track.points.iter().any(loud),
         }
+    }
+
+    /// What its power comes from.
+    fn basis(&self) -> ScenarioBasis {
+        if self.top_rpm.is_some() { ScenarioBasis::Rpm } else { ScenarioBasis::EngineNoise }
     }
 
     /// Power in a span, from engine speed where logged, else from the noise level.

@@ -99,5 +99,5 @@ pub(crate) fn span(start_s: f64, end_s: f64) -> WindowSpan {
 
 /// The window of it.
 pub(crate) fn window(start_s: f64, end_s: f64) -> Window {
-    span(start_s, end_s).into_window(1, Scenario::Unclassified)
+    span(start_s, end_s).into_window(1, Scenario::Unclassified, crate::ScenarioBasis::ClimbOnly)
 }

@@ -29,12 +29,12 @@ impl WindowSpan {
         self.whole.scenario.unwrap_or(Scenario::Unclassified)
     }
 
-    /// The window, now that its number and its scenario are known.
-    pub(crate) fn into_window(self, id: u32, scenario: Scenario) -> Window {
+    /// The window, now that its number and its scenario are known, and what the scenario was told by.
+    pub(crate) fn into_window(self, id: u32, scenario: Scenario, scenario_basis: ScenarioBasis) -> Window {
         let hands_off = self.hands_off();
         let Self { whole: HandsOffSpan { let_go_s, take_over_s, origin, scenario: _, setup, note }, start_s, end_s } =
             self;
-        Window { id, let_go_s, take_over_s, start_s, end_s, origin, hands_off, scenario, setup, note }
+        Window { id, let_go_s, take_over_s, start_s, end_s, origin, hands_off, scenario, scenario_basis, setup, note }
     }
 }
 
@@ -57,10 +57,37 @@ pub struct Window {
     pub hands_off: HandsOff,
     /// Trim and power.
     pub scenario: Scenario,
+    /// What the scenario was told by.
+    pub scenario_basis: ScenarioBasis,
     /// Set-up named in the marks file.
     pub setup: Option<String>,
     /// Note from the marks file.
     pub note: Option<String>,
+}
+
+/// What the scenario of a window was told by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ScenarioBasis {
+    /// Somebody named it: marks or campaign file.
+    Marked,
+    /// Climb and airspeed, and the recorded engine speed says the same.
+    Rpm,
+    /// Climb and airspeed, and the recorded engine noise says the same.
+    EngineNoise,
+    /// Climb and airspeed alone: nobody recorded the power.
+    ClimbOnly,
+}
+
+impl ScenarioBasis {
+    /// Stable name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Marked => "marked",
+            Self::Rpm => "rpm",
+            Self::EngineNoise => "engine-noise",
+            Self::ClimbOnly => "climb-only",
+        }
+    }
 }
 
 /// Where a window came from.

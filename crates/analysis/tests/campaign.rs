@@ -59,6 +59,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
             origin: Origin::Marked,
             hands_off: HandsOff::Confirmed,
             scenario,
+            scenario_basis: driftless_analysis::ScenarioBasis::Marked,
             setup: None,
             note: None,
         },
@@ -336,4 +337,26 @@ fn simulated_forty_windows_of_a_flight_are_eight_figures() {
     }
     // The scatter may widen and never narrows: a little above 95 %.
     assert!((372..=396).contains(&covered), "{covered} of 400");
+}
+
+/// A candidate near the ground stands among the windows and makes no figure; the same window marked by somebody does. What
+/// rests on climb alone is kept apart from what somebody named.
+#[test]
+fn derived_what_nobody_vouched_for_near_the_ground_makes_no_figure() {
+    let low = |id: u32, hands_off| {
+        let mut of = window(id, Scenario::FullPowerClimb, Estimate::new(-3.0, 0.1));
+        of.window.hands_off = hands_off;
+        of.verdict.findings = vec![Finding::FlownLow { height_m: 9.0, limit_m: 150.0 }];
+        of
+    };
+    let combined = |windows: &[WindowRate]| combined_rates(windows, |_| Some(1));
+    assert!(combined(&[low(1, HandsOff::Candidate)]).is_empty());
+    assert_eq!(combined(&[low(1, HandsOff::Confirmed)])[0].windows, [1]);
+    let mut by_climb = window(2, Scenario::FullPowerClimb, Estimate::new(-3.0, 0.1));
+    by_climb.window.scenario_basis = driftless_analysis::ScenarioBasis::ClimbOnly;
+    let both = combined(&[low(1, HandsOff::Confirmed), by_climb]);
+    assert_eq!(
+        both.iter().map(|of| (of.by_climb_only, of.windows.as_slice())).collect::<Vec<_>>(),
+        [(false, &[1][..]), (true, &[2][..])]
+    );
 }

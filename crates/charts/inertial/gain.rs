@@ -9,7 +9,7 @@ use crate::scene::Scene;
 use crate::ticks::{decimal, extent, sane_range};
 use driftless_analysis::{InertialAnalysis, WindowMeasurement};
 use driftless_display::inertial::{gain, gain_words, sources};
-use driftless_display::{count_of, fixed, scenario_words};
+use driftless_display::{count_of, fixed, window_scenario_words};
 use driftless_units::{Estimate, TurnRate};
 
 const WIDTH: f64 = 760.0;
@@ -104,7 +104,7 @@ fn paint(canvas: &Canvas<'_>, scene: &Scene<'_>, inertial: &InertialAnalysis, pa
     for (index, row) in rows.iter().enumerate() {
         let middle = panel.frame.top + ROW * (index as f64 + 0.5);
         let window = &row.window.window;
-        let name = format!("{}  {}", window.id, scenario_words(window.scenario));
+        let name = format!("{}  {}", window.id, window_scenario_words(window));
         canvas.bold(Ink::Text, Side::Start, (8.0, middle), &name);
         interval(canvas, panel, Ink::Air, Shape::Disc, (0.0, row.half), middle - 6.0);
         interval(canvas, panel, Ink::Text, Shape::Diamond, row.alone, middle + 7.0);

@@ -7,8 +7,8 @@ use driftless_charts::{Chart, Scene};
 use driftless_display::campaign::typed;
 use driftless_display::reasons::reasons;
 use driftless_display::{
-    DisplayUnits, count_of, fixed, hands_off_words, origin_words, quarter_turn, scenario_words, significant,
-    turn_range, turn_signed, wind_words,
+    DisplayUnits, count_of, fixed, hands_off_words, origin_words, quarter_turn, significant, turn_range, turn_signed,
+    wind_words, window_scenario_words,
 };
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 use maud::{Markup, html as markup};
@@ -104,7 +104,7 @@ fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> 
     let kept = Some(measured).filter(|_| measured.accepted());
     let rate_of = |rate: fn(&WindowMeasurement) -> Option<Estimate<TurnRate>>| kept.and_then(rate);
     vec![
-        format!("{} {}", window.id, scenario_words(window.scenario)),
+        format!("{} {}", window.id, window_scenario_words(window)),
         units.zone.clock(scene.analysis.track.time_at(window.start_s)),
         fixed(window.end_s - window.start_s, 0),
         signed(units, rate_of(|w| w.turn_rate)),
@@ -156,7 +156,7 @@ fn line(scene: &Scene<'_>, measured: &WindowMeasurement) -> Markup {
         Some(rate) => turn_signed(&scene.units, &rate) + "\u{a0}" + scene.units.turn.sign(),
     };
     markup! {
-        strong { "Window " (window.id) } " · " (scenario_words(window.scenario)) " · "
+        strong { "Window " (window.id) } " · " (window_scenario_words(window)) " · "
         (zone.clock(scene.analysis.track.time_at(window.start_s))) " · " (said)
         @if window.hands_off == HandsOff::Candidate && measured.accepted() { " · candidate" }
     }

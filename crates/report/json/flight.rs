@@ -47,6 +47,8 @@ struct CombinedEntry {
     flight: usize,
     setup: Option<String>,
     scenario: Scenario,
+    /// Whether nobody named or recorded the power.
+    by_climb_only: bool,
     /// How many windows, and which.
     count: usize,
     windows: Vec<u32>,
@@ -68,6 +70,7 @@ impl CombinedEntry {
             flight: of.flight,
             setup: of.setup.clone(),
             scenario: of.scenario,
+            by_climb_only: of.by_climb_only,
             count: of.windows.len(),
             windows: of.windows.clone(),
             steady_rate: RateEntry::of_deg_s(&of.rate_deg_s),

@@ -19,6 +19,8 @@ pub(super) struct WindowEntry<'a> {
     origin: Origin,
     hands_off: HandsOff,
     scenario: Scenario,
+    /// What the scenario was told by: `marked`, `rpm`, `engine-noise`, `climb-only`.
+    scenario_basis: &'static str,
     setup: Option<&'a str>,
     note: Option<&'a str>,
     turn_rate: RateEntry,
@@ -76,6 +78,7 @@ impl<'a> WindowEntry<'a> {
             origin: window.origin,
             hands_off: window.hands_off,
             scenario: window.scenario,
+            scenario_basis: window.scenario_basis.name(),
             setup: window.setup.as_deref(),
             note: window.note.as_deref(),
             turn_rate: RateEntry::of(measured.turn_rate),

@@ -68,3 +68,20 @@ fn engine_noise_tells_a_glide_from_a_powered_descent() {
     assert_eq!(noisy(100.0), Scenario::PowerOffGlide);
     assert_eq!(noisy(280.0), Scenario::Unclassified);
 }
+
+/// A name that somebody gave, one that the engine's record bears out, and one by climb alone.
+#[test]
+fn derived_a_scenario_says_what_it_was_told_by() {
+    let climbing = |_: f64| [2.0, 11.0, 2.0];
+    let basis = |spans: Vec<WindowSpan>, rpm: Option<f64>| {
+        let mut track = track(300);
+        track.points.iter_mut().for_each(|point| point.engine_rpm = rpm);
+        let windows = name_scenarios(spans, &track, &signals(300, climbing), &Limits::default());
+        (windows[0].scenario, windows[0].scenario_basis)
+    };
+    let mut given = span(20.0, 90.0);
+    given.whole.scenario = Some(Scenario::FullPowerClimb);
+    assert_eq!(basis(vec![given], None).1, ScenarioBasis::Marked);
+    assert_eq!(basis(vec![span(20.0, 90.0)], None), (Scenario::FullPowerClimb, ScenarioBasis::ClimbOnly));
+    assert_eq!(basis(vec![span(20.0, 90.0)], Some(9000.0)).1, ScenarioBasis::Rpm);
+}

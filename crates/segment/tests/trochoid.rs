@@ -98,6 +98,7 @@ fn window(start_s: f64, end_s: f64) -> Window {
         origin: Origin::Marked,
         hands_off: HandsOff::Confirmed,
         scenario: Scenario::FullPowerClimb,
+        scenario_basis: driftless_segment::ScenarioBasis::Marked,
         setup: None,
         note: None,
     }

@@ -65,6 +65,7 @@ fn window(id: u32, scenario: Scenario, value: f64, std_u: f64) -> WindowMeasurem
             origin: Origin::Marked,
             hands_off: HandsOff::Confirmed,
             scenario,
+            scenario_basis: driftless_analysis::ScenarioBasis::Marked,
             setup: None,
             note: None,
         },

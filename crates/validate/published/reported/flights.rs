@@ -107,7 +107,12 @@ pub(super) const FLIGHT: &[Reported] = &[
             "simulated_flights_without_marks_give_candidates_near_the_windows",
         ],
     ),
-    row("scenario", &["windows[].scenario"], &[], &["simulated_scenarios_are_told_from_climb_and_airspeed"]),
+    row(
+        "scenario",
+        &["windows[].scenario", "windows[].scenario_basis", "combined[].by_climb_only"],
+        &[],
+        &["simulated_scenarios_are_told_from_climb_and_airspeed", "derived_a_scenario_says_what_it_was_told_by"],
+    ),
     row(
         "turn rate, heading change",
         &["windows[].turn_rate.*", "windows[].heading_change_deg", "windows[].heading_change_std_u_deg"],
