@@ -1,7 +1,7 @@
 //! Campaigns that are flown: every flight is simulated, written as a file and goes down the road of a user's log.
 
 use super::score::{CampaignScore, score};
-use super::truth::Truth;
+use super::truth::{DaySpread, Truth};
 use crate::ValidateError;
 use crate::run::in_parallel;
 use crate::score::analyse;
@@ -24,7 +24,7 @@ pub struct Plan {
 impl Plan {
     /// So many campaigns.
     pub fn new(campaigns: u64, seeds: Seeds) -> Self {
-        Self { truths: (0..campaigns).map(|k| Truth::of(seeds.first() + k)).collect() }
+        Self { truths: (0..campaigns).map(|k| Truth::of(seeds.first() + k, DaySpread::TYPICAL)).collect() }
     }
 
     /// How many flights they hold.

@@ -15,3 +15,4 @@ pub mod tables;
 mod truth;
 
 pub use score::{CampaignScore, Stated};
+pub use truth::DaySpread;

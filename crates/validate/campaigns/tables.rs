@@ -1,6 +1,6 @@
 //! Coverage of campaigns by number of runs and by thirds of stated widths.
 
-use super::{CampaignScore, Stated};
+use super::{CampaignScore, DaySpread, Stated};
 use crate::statistics::share;
 use crate::tables::{Table, percent, strings};
 
@@ -13,6 +13,42 @@ pub fn tables(drawn: &[CampaignScore], flown: &[CampaignScore]) -> Vec<Table> {
         ("campaigns-flown-compensation", "Flown campaigns: compensation, percentage points", flown, compensations),
     ];
     tables.into_iter().filter(|(.., scores, _)| !scores.is_empty()).map(table).collect()
+}
+
+/// Drawn campaigns whose days differ otherwise than is held typical: how many intervals hold the truth.
+pub fn otherwise(studies: &[(DaySpread, Vec<CampaignScore>)]) -> Table {
+    let head = strings([
+        "days differ by",
+        "cells of 1 run, %",
+        "of 2 runs, %",
+        "of 3 and more, %",
+        "compensation, 1 run, %",
+        "2 runs, %",
+        "3 and more, %",
+        "median half-width at 2 runs, °/s",
+    ]);
+    let row = |(spread, scores): &(DaySpread, Vec<CampaignScore>)| {
+        let held = |pick: Pick, days: std::ops::RangeInclusive<usize>| {
+            let of = |score: &CampaignScore| -> Vec<bool> {
+                pick(score).iter().filter(|of| days.contains(&of.days)).map(|of| of.inside).collect()
+            };
+            percent(share(&scores.iter().map(of).collect::<Vec<_>>()))
+        };
+        let halves = scores.iter().flat_map(cells).filter(|of| of.days == 2).map(|of| of.half);
+        let half = driftless_units::median(halves).unwrap_or(f64::NAN);
+        let mut row = vec![format!("{:.2} °/s and {:.0} %", spread.deg_s, 100.0 * spread.share)];
+        for pick in [cells as Pick, compensations] {
+            row.extend([1..=1, 2..=2, 3..=6].map(|days| held(pick, days)));
+        }
+        row.push(format!("{half:.2}"));
+        row
+    };
+    Table {
+        name: "campaigns-otherwise",
+        title: "Drawn campaigns whose days differ otherwise than is held typical".to_owned(),
+        head,
+        rows: studies.iter().map(row).collect(),
+    }
 }
 
 type Pick = fn(&CampaignScore) -> &[Stated];

@@ -8,9 +8,25 @@ use rand_chacha::rand_core::{Rng, SeedableRng};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-/// Days differ by so much, °/s, and by such a share of the turn.
-const DAY_DEG_S: f64 = 0.10;
-const DAY_SHARE: f64 = 0.04;
+/// How far days differ.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DaySpread {
+    /// °/s.
+    pub deg_s: f64,
+    /// As a share of the turn.
+    pub share: f64,
+}
+
+impl DaySpread {
+    /// What is held typical before any run.
+    pub const TYPICAL: Self = Self { deg_s: 0.10, share: 0.04 };
+    /// Days that differ otherwise than expected: half as much, twice, three times.
+    pub const OTHERWISE: [Self; 3] = [Self::TYPICAL.times(0.5), Self::TYPICAL.times(2.0), Self::TYPICAL.times(3.0)];
+
+    const fn times(self, factor: f64) -> Self {
+        Self { deg_s: factor * self.deg_s, share: factor * self.share }
+    }
+}
 
 /// Set-ups of a campaign, the baseline first.
 pub(super) const SETUPS: [&str; 3] = ["bare", "vanes", "offset"];
@@ -56,7 +72,7 @@ pub(super) struct Truth {
 impl Truth {
     /// The campaign of a seed: without a device 1.5 to 5.5 °/s to the left under power and hardly any in the glide; a device
     /// leaves a tenth to seven tenths of it and puts up to 0.5 °/s on the glide.
-    pub(super) fn of(seed: u64) -> Self {
+    pub(super) fn of(seed: u64, spread: DaySpread) -> Self {
         let mut draws = Draws::new(seed);
         let bare: BTreeMap<Scenario, f64> = SCENARIOS
             .into_iter()
@@ -77,7 +93,7 @@ impl Truth {
         for (setup, turns) in turns_deg_s.iter().enumerate() {
             for _ in 0..1 + (6.0 * draws.uniform()) as usize {
                 let mut of_day = |(scenario, turn): (&Scenario, &f64)| {
-                    (*scenario, turn + DAY_DEG_S.hypot(DAY_SHARE * turn) * draws.normal())
+                    (*scenario, turn + spread.deg_s.hypot(spread.share * turn) * draws.normal())
                 };
                 days.push(Day { setup, rates_deg_s: turns.iter().map(&mut of_day).collect() });
             }
