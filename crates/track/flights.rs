@@ -161,14 +161,18 @@ fn stops(way: &[Moment]) -> usize {
     count
 }
 
-/// Whether two spells are spent at one place, going by at least two fixes of each.
+/// Whether two spells are spent at one place, going by at least two fixes of each; a log without altitudes says nothing of the
+/// height.
 fn same_place(first: &[Moment], second: &[Moment]) -> bool {
-    let mean = |moments: &[Moment], of: fn(&Moment) -> f64| moments.iter().map(of).sum::<f64>() / moments.len() as f64;
-    let moved = |of: fn(&Moment) -> f64| (mean(second, of) - mean(first, of)).abs();
+    let mean = |moments: &[Moment], of: fn(&Moment) -> Option<f64>| {
+        Some(moments.iter().map(of).sum::<Option<f64>>()? / moments.len() as f64)
+    };
+    let moved = |of| mean(second, of).zip(mean(first, of)).map(|(then, now)| (then - now).abs());
+    let level = moved(|m| m.place.east_m.into()).zip(moved(|m| m.place.north_m.into()));
     first.len() >= 2
         && second.len() >= 2
-        && moved(|m| m.place.east_m).hypot(moved(|m| m.place.north_m)) < STOP_M
-        && moved(|m| m.altitude_m.unwrap_or(0.0)) < STOP_HEIGHT_M
+        && level.is_some_and(|(east_m, north_m)| east_m.hypot(north_m) < STOP_M)
+        && moved(|m| m.altitude_m).is_none_or(|height_m| height_m < STOP_HEIGHT_M)
 }
 
 #[cfg(test)]
