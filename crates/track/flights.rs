@@ -10,7 +10,7 @@
 //! its way is driven.
 
 use crate::airborne::{self, Moment, WALKING_MPS, moments};
-use driftless_units::{Ground, Position, median};
+use driftless_units::{Ground, Position, items_between, median};
 use std::ops::Range;
 
 /// Shortest standing that cuts a log, seconds.
@@ -85,9 +85,7 @@ fn seconds(moments: Option<&[Moment]>) -> f64 {
 }
 
 fn between(moments: &[Moment], from_s: Option<f64>, to_s: Option<f64>) -> &[Moment] {
-    let first = from_s.map_or(0, |from_s| moments.partition_point(|m| m.t_s < from_s));
-    let end = to_s.map_or(moments.len(), |to_s| moments.partition_point(|m| m.t_s <= to_s));
-    moments.get(first..end).unwrap_or_default()
+    items_between(moments, |m| m.t_s, from_s.unwrap_or(f64::NEG_INFINITY), to_s.unwrap_or(f64::INFINITY))
 }
 
 /// Where the aircraft stands on the ground, in time order.
