@@ -73,10 +73,11 @@ impl Source {
         if is_dash(path) {
             return Ok(Self { name, reader: Box::new(std::io::stdin().lock()), ends_by_itself: false, size: None });
         }
-        let cannot = || match path.try_exists() {
-            Ok(false) => format!("there is no file {name}; check the spelling and the folder"),
-            _ => format!("cannot read {name}; check that you may read it"),
-        };
+        if path.try_exists().is_ok_and(|there| !there) {
+            // The system's own words would say it a second time.
+            bail!("there is no file {name}; check the spelling and the folder");
+        }
+        let cannot = || format!("cannot read {name}; check that you may read it");
         let found = path.metadata().with_context(cannot)?;
         if found.is_dir() {
             bail!("{name} is a folder; name the files in it, for example {}", name_of(&path.join("*.igc")));

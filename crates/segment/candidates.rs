@@ -29,24 +29,24 @@ fn candidates_of_run(run: &Run, signals: &Signals, limits: &Limits) -> Vec<Candi
     let samples = |seconds: f64| ((seconds / run.step_s).round() as usize).max(1);
     let length = PieceLength { min: samples(MIN_PIECE_S.value), max: samples(MAX_PIECE_S.value) };
     let pieces = partition(run, &signals.wander, length);
-    let levels = pieces.iter().map(|p| Level::of(run, p.start, p.end)).collect();
-    join(levels, signals.wander[TURN], limits)
+    let plateaus = pieces.iter().map(|p| Plateau::of(run, p.start, p.end)).collect();
+    join(plateaus, signals.wander[TURN], limits)
         .into_iter()
-        .filter(|level| looks_left_alone(level, run, signals, limits))
-        .map(|level| Candidate { start_s: run.time_s(level.start), end_s: run.time_s(level.end - 1) })
+        .filter(|plateau| looks_left_alone(plateau, run, signals, limits))
+        .map(|plateau| Candidate { start_s: run.time_s(plateau.start), end_s: run.time_s(plateau.end - 1) })
         .collect()
 }
 
 /// A piece, samples `start..end`, with the mean of each channel and of its uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Level {
+struct Plateau {
     start: usize,
     end: usize,
     mean: [f64; CHANNELS],
     std_u: [f64; CHANNELS],
 }
 
-impl Level {
+impl Plateau {
     fn of(run: &Run, start: usize, end: usize) -> Self {
         let count = (end - start) as f64;
         let mean = |series: &Vec<f64>| series.get(start..end).unwrap_or_default().iter().sum::<f64>() / count;
@@ -79,33 +79,33 @@ impl Level {
 }
 
 /// Joins neighbours, nearest first, until none are near enough.
-fn join(mut levels: Vec<Level>, turn_wander: f64, limits: &Limits) -> Vec<Level> {
+fn join(mut plateaus: Vec<Plateau>, turn_wander: f64, limits: &Limits) -> Vec<Plateau> {
     loop {
-        let nearest = levels
+        let nearest = plateaus
             .iter()
-            .zip(levels.iter().skip(1))
+            .zip(plateaus.iter().skip(1))
             .enumerate()
-            .map(|(k, (level, next))| (k, level.distance(next, turn_wander, limits)))
+            .map(|(k, (plateau, next))| (k, plateau.distance(next, turn_wander, limits)))
             .min_by(|a, b| a.1.total_cmp(&b.1));
         match nearest {
             Some((k, distance)) if distance < 1.0 => {
-                let next = levels.remove(k + 1);
-                if let Some(level) = levels.get_mut(k) {
-                    *level = level.joined(&next);
+                let next = plateaus.remove(k + 1);
+                if let Some(plateau) = plateaus.get_mut(k) {
+                    *plateau = plateau.joined(&next);
                 }
             }
-            _ => return levels,
+            _ => return plateaus,
         }
     }
 }
 
-fn looks_left_alone(level: &Level, run: &Run, signals: &Signals, limits: &Limits) -> bool {
-    let long_enough = (level.end - level.start - 1) as f64 * run.step_s >= limits.min_candidate_s;
-    let turns_by_itself = level.mean[TURN].abs() <= limits.max_candidate_rate_deg_s;
-    let flies = level.mean[AIRSPEED] >= limits.min_candidate_airspeed_mps && level.mean[CLIMB].is_finite();
+fn looks_left_alone(plateau: &Plateau, run: &Run, signals: &Signals, limits: &Limits) -> bool {
+    let long_enough = (plateau.end - plateau.start - 1) as f64 * run.step_s >= limits.min_candidate_s;
+    let turns_by_itself = plateau.mean[TURN].abs() <= limits.max_candidate_rate_deg_s;
+    let flies = plateau.mean[AIRSPEED] >= limits.min_candidate_airspeed_mps && plateau.mean[CLIMB].is_finite();
     let quiet = run
         .samples(TURN)
-        .get(level.start..level.end)
+        .get(plateau.start..plateau.end)
         .and_then(trend)
         .is_some_and(|t| t.scatter <= limits.max_jitter_ratio * signals.quiet_jitter_deg_s);
     long_enough && turns_by_itself && flies && quiet

@@ -105,7 +105,7 @@ fn resample(nodes: &[Node], step_s: f64) -> Option<Run> {
 }
 
 fn values(node: &Node) -> [f64; CHANNELS] {
-    // Without altitudes no climb shows.
+    // Without altitudes the climb is even, so that it parts nothing; `Signals` says that it is not known.
     [node.turn_rate.value.deg_s(), node.airspeed_mps.value, node.climb_mps.unwrap_or(0.0)]
 }
 

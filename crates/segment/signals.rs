@@ -20,12 +20,15 @@ pub struct Signals {
     pub(crate) wander: [f64; CHANNELS],
     /// Yaw jitter of the flight's quiet part, °/s.
     pub(crate) quiet_jitter_deg_s: f64,
+    /// Whether the log has altitudes. Without them the climb is a channel that never changes, and nothing is told from it.
+    climb_known: bool,
 }
 
 impl Signals {
     /// From the nodes of an estimate.
     pub fn new(track: &Track, nodes: &[Node]) -> Self {
-        Self::from_runs(airborne_runs(track, nodes))
+        let climb_known = nodes.iter().any(|node| node.climb_mps.is_some());
+        Self { climb_known, ..Self::from_runs(airborne_runs(track, nodes)) }
     }
 
     pub(crate) fn from_runs(runs: Vec<Run>) -> Self {
@@ -36,7 +39,7 @@ impl Signals {
             run.samples(TURN).chunks_exact(span).filter_map(trend).map(|t| t.scatter)
         });
         let quiet_jitter_deg_s = quantile(jitters, QUIET_SHARE.value).unwrap_or(0.0).max(JITTER_FLOOR_DEG_S.value);
-        Self { runs, wander, quiet_jitter_deg_s }
+        Self { runs, wander, quiet_jitter_deg_s, climb_known: true }
     }
 
     /// The samples of a channel between two times; empty where the flight was on the ground or had a gap.
@@ -44,9 +47,10 @@ impl Signals {
         self.part(from_s, to_s).and_then(|(run, part)| run.samples(channel).get(part)).unwrap_or_default()
     }
 
-    /// Mean of a channel between two times.
+    /// Mean of a channel between two times; `None` where it has no samples, or is not known.
     pub(crate) fn mean(&self, channel: usize, from_s: f64, to_s: f64) -> Option<f64> {
-        mean(self.between(channel, from_s, to_s))
+        let known = channel != CLIMB || self.climb_known;
+        mean(self.between(channel, from_s, to_s)).filter(|_| known)
     }
 
     /// The trend of a channel between two times. The uncertainty of its change has two parts: the scatter of the

@@ -10,7 +10,7 @@
 //! its way is driven.
 
 use crate::airborne::{self, Moment, WALKING_MPS, moments};
-use driftless_units::{Ground, Position, median};
+use driftless_units::{Ground, Position, items_between, median};
 use std::ops::Range;
 
 /// Shortest standing that cuts a log, seconds.
@@ -85,9 +85,7 @@ fn seconds(moments: Option<&[Moment]>) -> f64 {
 }
 
 fn between(moments: &[Moment], from_s: Option<f64>, to_s: Option<f64>) -> &[Moment] {
-    let first = from_s.map_or(0, |from_s| moments.partition_point(|m| m.t_s < from_s));
-    let end = to_s.map_or(moments.len(), |to_s| moments.partition_point(|m| m.t_s <= to_s));
-    moments.get(first..end).unwrap_or_default()
+    items_between(moments, |m| m.t_s, from_s.unwrap_or(f64::NEG_INFINITY), to_s.unwrap_or(f64::INFINITY))
 }
 
 /// Where the aircraft stands on the ground, in time order.
@@ -161,14 +159,18 @@ fn stops(way: &[Moment]) -> usize {
     count
 }
 
-/// Whether two spells are spent at one place, going by at least two fixes of each.
+/// Whether two spells are spent at one place, going by at least two fixes of each; a log without altitudes says nothing of the
+/// height.
 fn same_place(first: &[Moment], second: &[Moment]) -> bool {
-    let mean = |moments: &[Moment], of: fn(&Moment) -> f64| moments.iter().map(of).sum::<f64>() / moments.len() as f64;
-    let moved = |of: fn(&Moment) -> f64| (mean(second, of) - mean(first, of)).abs();
+    let mean = |moments: &[Moment], of: fn(&Moment) -> Option<f64>| {
+        Some(moments.iter().map(of).sum::<Option<f64>>()? / moments.len() as f64)
+    };
+    let moved = |of| mean(second, of).zip(mean(first, of)).map(|(then, now)| (then - now).abs());
+    let level = moved(|m| m.place.east_m.into()).zip(moved(|m| m.place.north_m.into()));
     first.len() >= 2
         && second.len() >= 2
-        && moved(|m| m.place.east_m).hypot(moved(|m| m.place.north_m)) < STOP_M
-        && moved(|m| m.altitude_m.unwrap_or(0.0)) < STOP_HEIGHT_M
+        && level.is_some_and(|(east_m, north_m)| east_m.hypot(north_m) < STOP_M)
+        && moved(|m| m.altitude_m).is_none_or(|height_m| height_m < STOP_HEIGHT_M)
 }
 
 #[cfg(test)]

@@ -43,6 +43,20 @@ fn regression_text_report_of_a_demo_flight() {
     );
 }
 
+/// The first screen, at the usual width and at the narrowest.
+#[test]
+fn regression_first_screen_of_a_flight() {
+    let place = Place::new();
+    for (name, log, columns) in [
+        ("first_screen_of_a_marked_flight", "demo-tracks/ridge-five-metres.igc", "80"),
+        ("first_screen_of_candidates", "demo-tracks/lake-evening.csv", "80"),
+        ("first_screen_at_40_columns", "demo-tracks/ridge-five-metres.igc", "40"),
+    ] {
+        let ran = place.run_with_environment(&["report", log], &[("COLUMNS", columns)]).expect_code(0);
+        insta::assert_snapshot!(name, ran.stdout);
+    }
+}
+
 /// Figures of a flight with a sensor on the pilot. Accepted beside the scenario it is made from: bias, random walk, swing and
 /// clock stand there, and turn rates in its truth.
 #[test]

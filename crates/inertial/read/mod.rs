@@ -61,10 +61,10 @@ pub fn read_within(bytes: &[u8], mapping: Option<&ImuMapping>, limits: &InputLim
     }
     for (sensor, stream) in [(Sensor::Gyro, &mut gyro), (Sensor::Accel, &mut accel), (Sensor::Mag, &mut mag)] {
         if !stream.is_empty() {
-            settle(sensor, stream, &layout, &mut problems);
+            bring_to_si(sensor, stream, &layout, &mut problems);
         }
     }
-    let temperature = temperature::settle(std::mem::take(&mut raw.temperature), &clock, &layout, &mut problems);
+    let temperature = temperature::in_celsius(std::mem::take(&mut raw.temperature), &clock, &layout, &mut problems);
     let problems = text.problems.into_iter().chain(problems.into_vec()).collect();
     Ok(ImuLog { epoch: clock.epoch, gyro, accel, mag, temperature, problems })
 }
@@ -80,11 +80,11 @@ fn bounded(stream: &Stream) -> Result<(), ImuError> {
 }
 
 /// Unit, timing and values of one sensor.
-fn settle(sensor: Sensor, stream: &mut Stream, layout: &Layout<Quantity>, problems: &mut Problems) {
+fn bring_to_si(sensor: Sensor, stream: &mut Stream, layout: &Layout<Quantity>, problems: &mut Problems) {
     // The size of a sensor that is dead says nothing of its unit.
     let dead = inspect::dead_axes(sensor, stream, problems);
     let mut unreported = Problems::default();
-    units::settle(sensor, stream, header::is_open(layout, sensor), if dead { &mut unreported } else { problems });
+    units::bring_to_si(sensor, stream, header::is_open(layout, sensor), if dead { &mut unreported } else { problems });
     timing::inspect(sensor, stream, problems);
     inspect::inspect(sensor, stream, problems);
 }

@@ -10,7 +10,7 @@ use driftless_track::{Problems, Severity};
 use driftless_units::median;
 
 /// Brings raw temperatures to °C and to the clock.
-pub(super) fn settle(
+pub(super) fn in_celsius(
     (time, values): (Vec<f64>, Vec<f32>),
     clock: &Clock,
     layout: &Layout<Quantity>,

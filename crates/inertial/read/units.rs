@@ -7,7 +7,7 @@ use driftless_track::{Problems, Severity};
 use driftless_units::GRAVITY_MPS2;
 
 /// Brings a stream to SI where its unit was open, and says what was assumed or looks wrong.
-pub(super) fn settle(sensor: Sensor, stream: &mut Stream, open: bool, problems: &mut Problems) {
+pub(super) fn bring_to_si(sensor: Sensor, stream: &mut Stream, open: bool, problems: &mut Problems) {
     match sensor {
         Sensor::Gyro => gyro(stream, open, problems),
         Sensor::Accel => accel(stream, open, problems),

@@ -8,7 +8,7 @@ use crate::outlet::finished;
 use driftless_analysis::{CombinedRate, FlightAnalysis, Severity};
 use driftless_display::campaign::typed;
 use driftless_display::{
-    DisplayUnits, TurnSide, count_of, distinct, severity_words, turn_side, turn_without_sign, wind_words,
+    DisplayUnits, TurnSide, count_of, distinct, severity_words, turn_side, turn_signed, wind_words,
 };
 use driftless_units::{TurnRate, Wind, printable};
 
@@ -49,9 +49,10 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
     let names: Vec<String> = shown.iter().map(|of| capital(&setup_name(analysis, of))).collect();
     let rows: Vec<[String; 4]> =
         shown.iter().zip(distinct(&names, NAME_LETTERS)).map(|(of, name)| row(of, name, units)).collect();
+    let rates = format!("{}, ± 95 %", units.turn.sign());
     let head = [
         ("Turns by itself", Align::Left),
-        ("± 95 %", Align::Right),
+        (&rates, Align::Right),
         ("Windows", Align::Right),
         ("Ground track says", Align::Right),
     ];
@@ -68,12 +69,13 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
 
 fn row(of: &CombinedRate, name: String, units: &DisplayUnits) -> [String; 4] {
     let rate = typed(&of.rate_deg_s);
-    let side = match turn_side(&rate) {
-        TurnSide::NotTold => "no clear turn",
-        side => side.word(),
+    let signed = turn_signed(units, &rate);
+    let said = match turn_side(&rate) {
+        TurnSide::NotTold => format!("{signed} no clear turn"),
+        side => format!("{} {}", signed.trim_start_matches('−'), side.word()),
     };
     let ground = of.worst_course_deg_s.map_or(String::new(), |deg_s| {
-        let said = units.bare_turn(TurnRate::from_deg_s(deg_s.abs()));
+        let said = units.bare_turn_number(TurnRate::from_deg_s(deg_s.abs()));
         // What rounds to nothing has no side.
         let side = if !said.contains(|digit: char| ('1'..='9').contains(&digit)) {
             ""
@@ -84,7 +86,9 @@ fn row(of: &CombinedRate, name: String, units: &DisplayUnits) -> [String; 4] {
         };
         format!("{said}{side}")
     });
-    [name, format!("{} {side}", turn_without_sign(units, &rate)), of.windows.len().to_string(), ground]
+    // The column has room for as much.
+    let name = name.replace(" (power not recorded)", ", power unknown");
+    [name, said, of.windows.len().to_string(), ground]
 }
 
 fn wind(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {

@@ -5,8 +5,8 @@ use driftless_track::Track;
 /// Turn, airspeed and climb by spans, with a wiggle of 0.3 °/s on the turn rate.
 fn state(plan: &'static [(f64, [f64; 3])]) -> impl Fn(f64) -> [f64; 3] {
     move |t_s| {
-        let level = plan.iter().find(|(until_s, _)| t_s < *until_s).or(plan.last()).expect("a plan").1;
-        [level[0] + 0.3 * wiggle(t_s), level[1], level[2]]
+        let plateau = plan.iter().find(|(until_s, _)| t_s < *until_s).or(plan.last()).expect("a plan").1;
+        [plateau[0] + 0.3 * wiggle(t_s), plateau[1], plateau[2]]
     }
 }
 
@@ -36,8 +36,8 @@ fn derived_steady_spans_are_found_with_their_edges_and_orbits_are_not() {
 fn derived_a_change_of_airspeed_or_climb_parts_two_candidates() {
     for after in [[2.0, 12.8, 0.0], [2.0, 10.5, 1.8]] {
         let flight = move |t_s: f64| {
-            let level = if t_s < 80.0 { [2.0, 10.5, 0.0] } else { after };
-            [level[0] + 0.3 * wiggle(t_s), level[1], level[2]]
+            let plateau = if t_s < 80.0 { [2.0, 10.5, 0.0] } else { after };
+            [plateau[0] + 0.3 * wiggle(t_s), plateau[1], plateau[2]]
         };
         let found = find_candidates(&signals(160, flight), &Limits::default());
         assert_eq!(found.len(), 2, "{found:?}");

@@ -85,3 +85,18 @@ fn derived_a_scenario_says_what_it_was_told_by() {
     assert_eq!(basis(vec![span(20.0, 90.0)], None), (Scenario::FullPowerClimb, ScenarioBasis::ClimbOnly));
     assert_eq!(basis(vec![span(20.0, 90.0)], Some(9000.0)).1, ScenarioBasis::Rpm);
 }
+
+/// Climb, level and glide look alike in a log without altitudes.
+#[test]
+fn regression_without_altitudes_no_scenario_is_told_but_the_one_that_was_given() {
+    let mut nodes = nodes(300, |_| [2.0, 11.0, 0.0]);
+    for node in &mut nodes {
+        node.climb_mps = None;
+    }
+    let mut given = span(220.0, 290.0);
+    given.whole.scenario = Some(Scenario::PowerOffGlide);
+    let signals = Signals::new(&track(300), &nodes);
+    let windows = name_scenarios(vec![span(20.0, 90.0), given], &track(300), &signals, &Limits::default());
+    let names: Vec<Scenario> = windows.iter().map(|w| w.scenario).collect();
+    assert_eq!(names, [Scenario::Unclassified, Scenario::PowerOffGlide]);
+}

@@ -14,7 +14,7 @@
 //!   in a window, constant there; airspeed, constant in a window.
 //! - The pilot: outside windows turn rate and airspeed are random walks, as strong as this flight's own changes from
 //!   second to second.
-//! - [`Knowledge::LagsToo`] knows more than a log tells: that airspeed goes over to one level per power setting with
+//! - [`Knowledge::LagsToo`] knows more than a log tells: that airspeed goes over to one trim airspeed per power setting with
 //!   the known lag, at the known times, so that orbits and windows of a setting share it. That bound is lower still.
 //! - [`Knowledge::FreerPilot`] shows what the assumption about the pilot is worth: that bound is higher.
 //!
@@ -31,7 +31,7 @@ use driftless_sim::SimulatedFlight;
 pub(crate) enum Knowledge {
     /// What a log tells.
     Log,
-    /// That airspeed has one level per power setting and how it gets there.
+    /// That airspeed has one trim per power setting and how it gets there.
     LagsToo,
     /// What a log tells, of a pilot who is ten times as free between windows (variance of both walks).
     FreerPilot,

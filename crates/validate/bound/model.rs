@@ -23,10 +23,10 @@ const TURN: usize = 11;
 const WIND: [usize; 2] = [12, 13];
 const SHEAR: usize = 14;
 const VEER: usize = 15;
-/// Airspeed level of each power setting, in the order of [`Setting::ALL`].
-const LEVEL: usize = 16;
+/// Trim airspeed of each power setting, in the order of [`Setting::ALL`].
+const TRIM: usize = 16;
 /// Copies for each window: its heading change, its steady rate, the wind in its middle east and north.
-const COPIES: usize = LEVEL + 5;
+const COPIES: usize = TRIM + 5;
 const COPIES_EACH: usize = 4;
 
 /// Spreads before anything is known: far wider than anything flown, or the linear problem would borrow from them.
@@ -92,7 +92,7 @@ impl<'a> Walk<'a> {
         sd[TURN] = ANY_TURN_RAD_S;
         sd[SHEAR] = air.shear_per_m.abs();
         sd[VEER] = air.veer_deg_per_m.to_radians().abs();
-        sd[LEVEL..COPIES].fill(ANY_SPEED_MPS);
+        sd[TRIM..COPIES].fill(ANY_SPEED_MPS);
         let freedom = if knowledge == Knowledge::FreerPilot { 10.0 } else { 1.0 };
         let piloted = [changes(flight, &windows, turn_rad_s), changes(flight, &windows, |s| s.airspeed_mps)]
             .map(|variance| freedom * variance);
@@ -116,7 +116,7 @@ impl<'a> Walk<'a> {
         let steps = &flight.truth.steps;
         let mut fixes = flight.fixes.iter().peekable();
         if self.knowledge == Knowledge::LagsToo {
-            self.covariance.combine(AIRSPEED, 0.0, &[(level_of(steps[0].setting), 1.0)]);
+            self.covariance.combine(AIRSPEED, 0.0, &[(trim_of(steps[0].setting), 1.0)]);
         }
         for (k, step) in steps.iter().enumerate() {
             self.copy_at(k);
@@ -213,7 +213,7 @@ impl<'a> Walk<'a> {
             Knowledge::Log | Knowledge::FreerPilot => covariance.disturb(AIRSPEED, airspeed * h),
             Knowledge::LagsToo => {
                 let keep = (-h / self.flight.scenario.aircraft.airspeed_lag_s).exp();
-                covariance.combine(AIRSPEED, keep, &[(level_of(next.setting), 1.0 - keep)]);
+                covariance.combine(AIRSPEED, keep, &[(trim_of(next.setting), 1.0 - keep)]);
             }
         }
     }
@@ -256,8 +256,8 @@ impl WindForm {
     }
 }
 
-fn level_of(setting: Setting) -> usize {
-    LEVEL + Setting::ALL.iter().position(|s| *s == setting).unwrap_or(0)
+fn trim_of(setting: Setting) -> usize {
+    TRIM + Setting::ALL.iter().position(|s| *s == setting).unwrap_or(0)
 }
 
 fn turn_rad_s(step: &TruthStep) -> f64 {

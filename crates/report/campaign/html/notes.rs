@@ -47,6 +47,7 @@ pub(super) fn how_to_read() -> Markup {
 /// How the page came to be.
 pub(super) fn made_by(analysis: &CampaignAnalysis) -> Markup {
     let files = analysis.logs.iter().map(|(name, sha256)| (name.as_str(), sha256.as_str())).collect();
-    let inputs = Inputs { kind: "campaign file", file: &analysis.file, further: "Logs", files };
+    let inputs =
+        Inputs { kind: "campaign file", file: crate::known::bare_name(&analysis.file), further: "Logs", files };
     folded("Program, command and check sums of all files", &back::made_by(&analysis.made_by, &inputs))
 }

@@ -209,7 +209,7 @@ impl<'a> CampaignReport<'a> {
             schema: CAMPAIGN_REPORT_SCHEMA,
             made_by: MadeByEntry::of(&analysis.made_by),
             campaign: HeadEntry {
-                file: &analysis.file,
+                file: crate::known::bare_name(&analysis.file),
                 title: &campaign.title,
                 club: campaign.club.as_deref(),
                 note: campaign.note.as_deref(),
