@@ -46,12 +46,6 @@ struct Stream {
     reports: usize,
 }
 
-/// Under every summary: it is a flight test, and where the rest is.
-const LAST_WORDS: &str = "
-Letting go of the brakes is a flight test: read the cautions in the report first.
-All figures: --format text. All flags: driftless report --help.
-";
-
 pub(crate) fn run(args: &ReportArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
     let plan = plan(args, limits)?;
     let mut collected = Stream::default();
@@ -265,7 +259,6 @@ fn write_default(log: &LogPlan<'_>, analysis: &FlightAnalysis, units: &DisplayUn
         return to_stdout(html(analysis, units).as_bytes());
     }
     to_stdout(brief(analysis, units, terminal::width()).as_bytes())?;
-    to_stdout(LAST_WORDS.as_bytes())?;
     match &log.report {
         Some(place @ Place::File(path)) => {
             place.write(html(analysis, units).as_bytes())?;

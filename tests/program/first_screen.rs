@@ -64,7 +64,7 @@ fn forty_windows_are_two_lines() {
 fn a_narrow_terminal_gets_narrow_lines() {
     let place = Place::new();
     let ran = place.run_with_environment(&["report", RIDGE], &[("COLUMNS", "40")]).expect_code(0);
-    let words = ran.stdout.lines().take_while(|line| !line.starts_with("Letting go"));
+    let words = ran.stdout.lines().take_while(|line| !line.starts_with("Report with charts"));
     for line in words {
         assert!(line.chars().count() <= 40, "{line}");
     }

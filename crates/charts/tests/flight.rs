@@ -259,3 +259,20 @@ fn regression_no_circle_is_drawn_where_the_wind_is_not_known() {
     assert!(words.starts_with(&format!("From {} to {} the ground", clock(60.0), clock(252.0))), "{words}");
     assert!(words.contains("the turn rates take out the wind of the whole flight"), "{words}");
 }
+
+/// The chart of the first screen as a person accepted it: words with their places, marks with theirs, to a tenth of a unit.
+#[test]
+fn regression_turn_rates_look_as_accepted() {
+    let chart = si(&flight()).into_iter().find(|chart| chart.id == "turn-rates").expect("the chart");
+    let phone = chart.narrow.clone().expect("for a phone");
+    for (name, svg) in [("turn_rates", chart.svg.clone()), ("turn_rates_on_a_phone", phone)] {
+        let found = dissect(&svg);
+        let mut drawn = format!("{} x {}\n{}\n{}\n", found.view.0, found.view.1, found.title, found.desc);
+        for (words, left, _, y) in &found.texts {
+            drawn.push_str(&format!("{left:6.1} {y:6.1} {words}\n"));
+        }
+        let shapes = ["<circle", "<polygon", "<line", "<polyline", "<rect"].map(|shape| svg.matches(shape).count());
+        drawn.push_str(&format!("circles, polygons, lines, polylines, rectangles: {shapes:?}\n"));
+        insta::assert_snapshot!(name, drawn);
+    }
+}

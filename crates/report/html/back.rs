@@ -1,6 +1,7 @@
 //! The back that all pages share: how to read it, cautions, how it was made.
 
-use super::parts::{clean, fold};
+use super::fold::{Paper, fold};
+use super::parts::clean;
 use crate::cautions::CAUTIONS;
 use driftless_analysis::MadeBy;
 use maud::{Markup, html as markup};
@@ -12,7 +13,7 @@ const SHORT_SHA256: usize = 16;
 pub(crate) fn reading(items: &Markup) -> Markup {
     markup! {
         section aria-labelledby="reading" {
-            (fold(&markup! { h2 id="reading" { "How to read it" } }, true, &markup! { ul { (items) } }))
+            (fold(&markup! { h2 id="reading" { "How to read it" } }, Paper::Whole, &markup! { ul { (items) } }))
         }
     }
 }
@@ -46,7 +47,7 @@ pub(crate) fn made_by(made: &MadeBy, inputs: &Inputs<'_>) -> Markup {
     let capital = super::parts::capital(kind);
     markup! {
         section.made aria-labelledby="made" {
-            (fold(&markup! { h2 id="made" { "How it was made" } }, true, &markup! {
+            (fold(&markup! { h2 id="made" { "How it was made" } }, Paper::Whole, &markup! {
             dl {
                 div { dt { "Program" } dd { "driftless " (made.version) } }
                 div { dt { "Command" } dd { code { (clean(&made.command)) } } }

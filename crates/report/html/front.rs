@@ -1,6 +1,6 @@
 //! The front that pages share: what it is of, what to check first, the finding.
 
-use super::parts::fold;
+use super::fold::{Paper, fold};
 use driftless_analysis::Severity;
 use driftless_display::severity_words;
 use maud::{Markup, html as markup};
@@ -63,7 +63,7 @@ pub(crate) fn alerts(mut alerts: Vec<Alert>) -> Markup {
                 @let (first, rest) = alerts.split_at(alerts.len().min(MOST_ALERTS));
                 ul { @for alert in first { (one(alert)) } }
                 @if !rest.is_empty() {
-                    (fold(&markup! { (rest.len()) " more" }, true, &markup! { ul { @for alert in rest { (one(alert)) } } }))
+                    (fold(&markup! { (rest.len()) " more" }, Paper::Whole, &markup! { ul { @for alert in rest { (one(alert)) } } }))
                 }
             }
         }

@@ -6,6 +6,7 @@
 
 pub(crate) mod alerts;
 pub(crate) mod back;
+pub(crate) mod fold;
 pub(crate) mod front;
 mod notes;
 pub(crate) mod page;

@@ -1,7 +1,8 @@
 //! What stands at the back of a flight's page alone: its problems, how to read its figures, its log.
 
 use super::back::{self, Inputs};
-use super::parts::{fold, sentence};
+use super::fold::{Paper, fold};
+use super::parts::sentence;
 use crate::known::bare_name;
 use driftless_analysis::{FlightAnalysis, Problem};
 use driftless_display::{DisplayUnits, TurnUnit, severity_words};
@@ -16,7 +17,7 @@ pub(super) fn problems(analysis: &FlightAnalysis, units: &DisplayUnits) -> Marku
                 h2 id="problems" { "Problems found" }
                 p { "None." }
             } @else {
-                (fold(&markup! { h2 id="problems" { "Problems found (" (problems.len()) ")" } }, true, &markup! {
+                (fold(&markup! { h2 id="problems" { "Problems found (" (problems.len()) ")" } }, Paper::Whole, &markup! {
                 div.scroll {
                     table.words {
                         caption { "Like problems are grouped; the place is that of the first" }

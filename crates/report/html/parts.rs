@@ -23,12 +23,6 @@ pub(crate) fn figure(chart: &Chart, numbers: &Markup) -> Markup {
     }
 }
 
-/// What stands folded until somebody wants it. On paper a fold that `prints` is open, any other is left out unless the reader
-/// has opened it.
-pub(crate) fn fold(summary: &Markup, prints: bool, inside: &Markup) -> Markup {
-    markup! { details.prints[prints] { summary { (summary) } (inside) } }
-}
-
 /// A table of names and values, in as many columns as there is room for.
 pub(crate) fn facts(rows: &[(&str, String)]) -> Markup {
     markup! {

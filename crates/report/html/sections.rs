@@ -1,6 +1,7 @@
 //! The air and the flight: what the turn rates rest on.
 
-use super::parts::{facts, figure, fold, table};
+use super::fold::{Paper, fold};
+use super::parts::{facts, figure, table};
 use driftless_charts::{FlightCharts, Scene};
 use driftless_display::reasons::wind_unknown;
 use driftless_display::{NOT_KNOWN, Places, compass_words, duration_words, fixed, plus_minus, wind_words};
@@ -29,7 +30,7 @@ pub(super) fn air(scene: &Scene<'_>, charts: &FlightCharts) -> Markup {
 
 /// The numbers of a chart, folded.
 fn in_numbers(numbers: &Markup) -> Markup {
-    fold(&markup! { "In numbers" }, true, numbers)
+    fold(&markup! { "In numbers" }, Paper::Whole, numbers)
 }
 
 fn circle(scene: &Scene<'_>) -> Markup {

@@ -90,8 +90,10 @@ dt { color: var(--soft); } dd { margin: 0; }
   svg.chart { min-width: 0; max-height: 215mm; } figure[id^=window-] svg.chart { max-height: 57mm; } #wind-height svg.chart { max-height: 58mm; }
   #velocity-circle svg.chart { max-height: 100mm; } #tracks svg.chart { max-height: 76mm; } #strip svg.chart { max-height: 96mm; }
   .contents { display: none; } summary { list-style: none; padding: 1mm 0; } summary::-webkit-details-marker { display: none; }
-  details { border: 0; } details:not([open]):not(.prints) { display: none; } .windows:not(:has(details[open])) { display: none; }
-  details.prints { break-inside: avoid; } .prints > summary:not(:has(h2)) { display: none; }
-  details.prints::details-content { content-visibility: visible; display: block; height: auto; }
+  details { border: 0; } details:not([open]):not(.paper) { display: none; } .windows:not(:has(details[open])) { display: none; }
+  details.paper { break-inside: avoid; } .paper > summary:not(:has(h2)) { display: none; }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; } }
+@media print { details.paper:not([open]) { display: none; } }
+@supports selector(::details-content) { @media print { details.paper:not([open]) { display: block; }
+  details.paper::details-content { content-visibility: visible; display: block; block-size: auto; } } }
 ";

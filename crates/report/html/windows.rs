@@ -1,6 +1,7 @@
 //! The windows: what each set-up does by all of them, all in one table, then one by one.
 
-use super::parts::{capital, clean, facts, figure, fold, table};
+use super::fold::{Paper, fold};
+use super::parts::{capital, clean, facts, figure, table};
 use crate::finding::setup_name;
 use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, Origin, WindowMeasurement};
 use driftless_charts::{Chart, Scene};
@@ -93,7 +94,7 @@ pub(super) fn all(scene: &Scene<'_>) -> Markup {
         (all, refused) if all == refused => markup! { "All refused: " (counted) ", and why" },
         _ => markup! { "The " (counted) " in numbers, " (refused) " refused and why" },
     };
-    fold(&summary, true, &inside)
+    fold(&summary, Paper::Whole, &inside)
 }
 
 fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> {
@@ -134,7 +135,7 @@ pub(super) fn each(scene: &Scene<'_>, charts: &[(u32, Chart)]) -> Markup {
                 h2 id="each" { "Each window" }
                 @for (id, chart) in charts {
                     @if let Some(measured) = scene.analysis.windows.iter().find(|w| w.window.id == *id) {
-                        (fold(&line(scene, measured), false, &figure(chart, &numbers(scene, measured))))
+                        (fold(&line(scene, measured), Paper::Opened, &figure(chart, &numbers(scene, measured))))
                     }
                 }
                 @if left_out > 0 {

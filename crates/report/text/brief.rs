@@ -19,7 +19,13 @@ const MOST_ALERTS: usize = 3;
 /// Letters of a name in the table.
 const NAME_LETTERS: usize = 30;
 
-/// At most 21 lines of 80 characters: title, turn rate of each set-up and scenario, wind, what to check first. Narrower lines
+/// Under every summary: it is a flight test, and where the rest is.
+const LAST_WORDS: [&str; 2] = [
+    "Letting go of the brakes is a flight test: read the cautions in the report.",
+    "All figures: --format text. All flags: driftless report --help.",
+];
+
+/// At most 24 lines of 80 characters: title, turn rate of each set-up and scenario, wind, what to check first, and that it is a flight test. Narrower lines
 /// are more.
 pub fn brief(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
     let mut text = title(analysis, units, width);
@@ -27,6 +33,8 @@ pub fn brief(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> S
     text.push_str(&rates(analysis, units, width));
     text.push_str(&wind(analysis, units, width));
     text.push_str(&check_first(analysis, units, width));
+    text.push('\n');
+    LAST_WORDS.iter().for_each(|words| text.push_str(&paragraph_within(width, "", words)));
     finished(text)
 }
 

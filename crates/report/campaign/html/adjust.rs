@@ -1,8 +1,8 @@
 //! Something to adjust: settings, what a residual turn is worth, reduction to one mass and one air.
 
-use super::fold::{Paper, fold, folded};
 use super::sections::{row_name, strings, wing_tables};
 use crate::campaign::advice;
+use crate::html::fold::{Paper, folded, folded_section};
 use crate::html::parts::{clean, figure, table};
 use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{PowerUnitId, WingId};
@@ -88,7 +88,7 @@ pub(super) fn settings(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
                 (wing_tables(analysis, &caption, &head, &rows))
             }
     };
-    fold("settings", "How each device acts, and its setting", Paper::Opened, &body)
+    folded_section("settings", "How each device acts, and its setting", Paper::Opened, &body)
 }
 
 /// Moment, offset and weight shift of each residual turn.
@@ -142,7 +142,7 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
                               mass are assumed." }
             }
     };
-    fold("worth", "What would hold it straight", Paper::Opened, &body)
+    folded_section("worth", "What would hold it straight", Paper::Opened, &body)
 }
 
 /// One sentence for each power unit: its torque in every scenario.
@@ -209,5 +209,5 @@ pub(super) fn reduced(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                  (docs/method.md), and its doubt is in the intervals; runs without a log, a mass or an altitude stay out." }
             (wing_tables(analysis, "as flown and reduced, ± and brackets 95 %", &head, &rows))
     };
-    fold("reduced", "At one mass and one density", Paper::Opened, &body)
+    folded_section("reduced", "At one mass and one density", Paper::Opened, &body)
 }

@@ -1,8 +1,8 @@
 //! The class of an instructor, and what to fly next.
 
-use super::fold::folded;
 use super::sections::strings;
 use crate::campaign::{advice, class, next};
+use crate::html::fold::folded;
 use crate::html::parts::{clean, table};
 use driftless_analysis::campaign::model::SCENARIOS;
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignPlan, ClassTable, Student};

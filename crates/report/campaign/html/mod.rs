@@ -6,7 +6,6 @@
 mod adjust;
 mod alerts;
 mod class;
-mod fold;
 mod matrix;
 mod notes;
 mod sections;
@@ -92,7 +91,7 @@ fn contents(sections: &Markup) -> Markup {
     markup! {
         nav.contents aria-label="Contents" {
             ul { (list(open)) li { a href="#cautions" { "Cautions" } } }
-            (fold::folded("Further sections", &markup! { ul { (list(further)) } }))
+            (crate::html::fold::folded("Further sections", &markup! { ul { (list(further)) } }))
         }
     }
 }

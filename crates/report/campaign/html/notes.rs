@@ -1,9 +1,9 @@
 //! What stands at the back of a campaign's page alone: runs left out, how to read its figures, its logs.
 
-use super::fold::{Paper, fold, folded};
 use super::sections::strings;
 use crate::campaign::unused::why_unused;
 use crate::html::back::{self, Inputs};
+use crate::html::fold::{Paper, folded_section};
 use crate::html::parts::{clean, table};
 use driftless_analysis::campaign::CampaignAnalysis;
 use driftless_display::{DisplayUnits, count_of};
@@ -21,7 +21,12 @@ pub(super) fn unused(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Marku
         .collect();
     let title = format!("{} left out", count_of(rows.len(), "run", "runs"));
     let head = strings(["Run", "Of", "Why"]);
-    fold("unused", &title, Paper::Opened, &table("Nothing is left out without a reason", "words", &head, &rows))
+    folded_section(
+        "unused",
+        &title,
+        Paper::Opened,
+        &table("Nothing is left out without a reason", "words", &head, &rows),
+    )
 }
 
 /// What the figures mean.
@@ -41,7 +46,7 @@ pub(super) fn how_to_read() -> Markup {
         li { "A stopwatch run counts like any other, with its own uncertainty. Timed beside a log it counts once, \
               by the log, and tells how well the watch was read." }
     } };
-    fold("reading", "How to read it", Paper::Opened, &body)
+    folded_section("reading", "How to read it", Paper::Opened, &body)
 }
 
 /// How the page came to be.
@@ -49,5 +54,5 @@ pub(super) fn made_by(analysis: &CampaignAnalysis) -> Markup {
     let files = analysis.logs.iter().map(|(name, sha256)| (name.as_str(), sha256.as_str())).collect();
     let inputs =
         Inputs { kind: "campaign file", file: crate::known::bare_name(&analysis.file), further: "Logs", files };
-    folded("Program, command and check sums of all files", &back::made_by(&analysis.made_by, &inputs))
+    back::made_by(&analysis.made_by, &inputs)
 }

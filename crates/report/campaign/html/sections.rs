@@ -1,9 +1,9 @@
 //! The sections of figures.
 
 use super::alerts;
-use super::fold::{Paper, fold, folded};
 use crate::campaign::statements;
 use crate::campaign::summary::probability;
+use crate::html::fold::{Paper, folded, folded_section};
 use crate::html::parts::{clean, figure, table};
 use driftless_analysis::campaign::model::WingId;
 use driftless_analysis::campaign::{CampaignAnalysis, Cell, CellKey, RunSource};
@@ -87,7 +87,7 @@ pub(super) fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
         @if let Some(spread) = &analysis.spread { p { (statements::spread(spread)) } }
         (alerts::notes(analysis, units))
     };
-    fold("cells", "All cells with their intervals, and the spread from run to run", Paper::Opened, &body)
+    folded_section("cells", "All cells with their intervals, and the spread from run to run", Paper::Opened, &body)
 }
 
 /// Residual turns side by side.
@@ -99,7 +99,7 @@ pub(super) fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let body = markup! {
         div.pair { @for (wing, chart) in &charts { (figure(chart, &turn_numbers(analysis, units, *wing))) } }
     };
-    fold("turns", "Residual turns", Paper::Whole, &body)
+    folded_section("turns", "Residual turns", Paper::Whole, &body)
 }
 
 /// Where a minute hands off leads.
@@ -111,7 +111,7 @@ pub(super) fn paths(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     let body = markup! {
         div.pair { @for (wing, chart) in &charts { (figure(chart, &path_ends(analysis, units, *wing))) } }
     };
-    fold("paths", "Distance through the air in a minute, hands off", Paper::Opened, &body)
+    folded_section("paths", "Distance through the air in a minute, hands off", Paper::Opened, &body)
 }
 
 /// The numbers of a chart.
@@ -167,7 +167,7 @@ pub(super) fn compensation(analysis: &CampaignAnalysis, units: &DisplayUnits) ->
         }
         (folded("Each cell in words", &statements))
     };
-    fold("compensation", "How much of the turn is compensated", Paper::Whole, &body)
+    folded_section("compensation", "How much of the turn is compensated", Paper::Whole, &body)
 }
 
 fn compensation_numbers(analysis: &CampaignAnalysis, wing: WingId) -> Markup {
@@ -227,7 +227,7 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                 }))
             }
     };
-    fold("devices", "Device against device", Paper::Opened, &body)
+    folded_section("devices", "Device against device", Paper::Opened, &body)
 }
 
 /// Heading drift, for a tester.
@@ -257,7 +257,12 @@ pub(super) fn drift(analysis: &CampaignAnalysis) -> Markup {
             }
             (wing_tables(analysis, "hands off, right positive, logs only", &head, &rows))
     };
-    fold("drift", "Heading drift in a minute, and what the ground track alone would have shown", Paper::Opened, &body)
+    folded_section(
+        "drift",
+        "Heading drift in a minute, and what the ground track alone would have shown",
+        Paper::Opened,
+        &body,
+    )
 }
 
 /// Repeats and their spread.
@@ -296,7 +301,7 @@ pub(super) fn repeats(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
         div.pair { @for (wing, chart) in &charts { (figure(chart, &spread_numbers(analysis, units, *wing))) } }
         (folded("All runs", &wing_tables(analysis, "every run that counts, with its own 95 % interval", &head, &rows)))
     };
-    fold("repeats", "Repeats and their spread", Paper::Opened, &body)
+    folded_section("repeats", "Repeats and their spread", Paper::Opened, &body)
 }
 
 fn spread_numbers(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId) -> Markup {
@@ -332,5 +337,5 @@ pub(super) fn stopwatch(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Ma
         p { (statements::agreement(of)) }
         (table("The same runs, measured both ways", "", &head, &rows))
     };
-    fold("stopwatch", "Log against stopwatch", Paper::Opened, &body)
+    folded_section("stopwatch", "Log against stopwatch", Paper::Opened, &body)
 }

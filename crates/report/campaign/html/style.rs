@@ -34,7 +34,4 @@ details { margin: .5rem 0; } section > details { border-top: 1px solid var(--edg
   table { break-inside: auto; } tbody tr { break-inside: avoid; } tbody tr:first-child { break-after: avoid; } tbody tr:last-child { break-before: avoid; }
   .matrix, .class, .order { break-inside: avoid; } h2 + p { break-after: avoid; } .matrix .wing { break-after: avoid; } p, li { orphans: 3; widows: 3; }
 }
-@media print { details.paper:not([open]) { display: none; } }
-@supports selector(::details-content) { @media print { details.paper:not([open]) { display: block; }
-  details.paper::details-content { content-visibility: visible; display: block; block-size: auto; } } }
 ";
