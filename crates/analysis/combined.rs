@@ -60,7 +60,7 @@ pub fn combined_rates(
             course_deg_s: measured.course_rate.map(TurnRate::deg_s),
         });
     }
-    groups.into_iter().filter_map(|(group, of)| combined(group, of)).collect()
+    groups.into_iter().filter_map(|(group, of)| combined(group, &of)).collect()
 }
 
 /// A candidate near the ground: taking off, landing, or a pilot who would not let go there. Nobody vouched for it, so that it
@@ -71,7 +71,7 @@ fn doubtful_by_height(measured: &WindowMeasurement) -> bool {
 }
 
 /// One figure of a group. A rate that is no sound number combines with nothing.
-fn combined((flight, setup, scenario, by_climb_only): Group<'_>, of: Vec<Repeat>) -> Option<CombinedRate> {
+fn combined((flight, setup, scenario, by_climb_only): Group<'_>, of: &[Repeat]) -> Option<CombinedRate> {
     let rates: Vec<Estimate<f64>> = of.iter().map(|repeat| repeat.rate).collect();
     let day = same_day(&rates).ok()?;
     let rate_deg_s = day.rate;

@@ -50,7 +50,7 @@ pub(super) fn draw(scene: &Scene<'_>, measured: &WindowMeasurement) -> Option<Ch
     Some(for_both([&WIDE, &PHONE], |sheet, titled| {
         let panel = Panel { frame: sheet.frame, x, y: (low - margin, high + margin) };
         chart(titled(caption(scene, measured)), sheet.size, |canvas| {
-            paint(canvas, &panel, measured, &lines, sheet.ticks)
+            paint(canvas, &panel, measured, &lines, sheet.ticks);
         })
     }))
 }

@@ -52,6 +52,9 @@ pub(super) fn draw(scene: &Scene<'_>) -> Option<Chart> {
     }))
 }
 
+/// Lower left and upper right corner, metres.
+type Corners = ((f64, f64), (f64, f64));
+
 /// The panels on a sheet, at one scale.
 struct Laid {
     panels: Vec<Panel>,
@@ -60,7 +63,7 @@ struct Laid {
 }
 
 impl Laid {
-    fn out(boxes: &[((f64, f64), (f64, f64))], sheet: &Sheet) -> Self {
+    fn out(boxes: &[Corners], sheet: &Sheet) -> Self {
         let beside = boxes.len() == 2 && !sheet.stacked;
         let panel_width = if beside { 0.5 * (sheet.width - GUTTER) - 8.0 } else { sheet.width - 16.0 };
         // One scale for both: the larger extent decides, on either axis.
@@ -73,7 +76,7 @@ impl Laid {
             true => (8.0 + i as f64 * (panel_width + GUTTER), TOP),
             false => (8.0, TOP + i as f64 * (panel_height + TOP)),
         };
-        let panel = |(i, b): (usize, &((f64, f64), (f64, f64)))| {
+        let panel = |(i, b): (usize, &Corners)| {
             let (left, top) = place(i);
             let frame = Frame { left, top, right: left + panel_width, bottom: top + panel_height };
             let (cx, cy) = (0.5 * (b.0.0 + b.1.0), 0.5 * (b.0.1 + b.1.1));
@@ -115,8 +118,8 @@ fn air(scene: &Scene<'_>) -> Option<Way> {
     })
 }
 
-/// Lower left and upper right corner, metres.
-fn bounds(way: &Way) -> Option<((f64, f64), (f64, f64))> {
+/// The corners of a track.
+fn bounds(way: &Way) -> Option<Corners> {
     let (west, east) = extent(way.whole.iter().map(|p| p.0))?;
     let (south, north) = extent(way.whole.iter().map(|p| p.1))?;
     let ((west, east), (south, north)) = (sane_range(west, east, 10.0), sane_range(south, north, 10.0));

@@ -56,7 +56,7 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
     let (shown, more) = combined.split_at(combined.len().min(MOST_SETUPS));
     let names: Vec<String> = shown.iter().map(|of| capital(&setup_name(analysis, of))).collect();
     let rows: Vec<[String; 4]> =
-        shown.iter().zip(distinct(&names, NAME_LETTERS)).map(|(of, name)| row(of, name, units)).collect();
+        shown.iter().zip(distinct(&names, NAME_LETTERS)).map(|(of, name)| row(of, &name, units)).collect();
     let rates = format!("{}, ± 95 %", units.turn.sign());
     let head = [
         ("Turns by itself", Align::Left),
@@ -75,7 +75,7 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
     text
 }
 
-fn row(of: &CombinedRate, name: String, units: &DisplayUnits) -> [String; 4] {
+fn row(of: &CombinedRate, name: &str, units: &DisplayUnits) -> [String; 4] {
     let rate = typed(&of.rate_deg_s);
     let signed = turn_signed(units, &rate);
     let said = match turn_side(&rate) {
