@@ -127,6 +127,9 @@ pub(crate) struct CompareArgs {
     /// Units of HTML and text: si, kmh, kt, or a list such as km/h,m,deg/s
     #[arg(long, value_name = "UNITS", default_value = "si")]
     pub(crate) units: DisplayUnits,
+    /// Write each chart as an SVG file that stands alone
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) charts: Option<PathBuf>,
     /// Put "Pilot A", "Pilot B" in place of names of people, by order of name, and number the flights
     #[arg(long)]
     pub(crate) anonymous: bool,

@@ -12,6 +12,7 @@
 
 mod args;
 mod campaign;
+mod chart_files;
 mod check;
 mod export;
 mod flight_files;

@@ -103,7 +103,7 @@ pub(crate) fn to_file(path: &Path, content: &[u8]) -> std::io::Result<()> {
 }
 
 /// The name of a log without its ending (and without `.gz` before that).
-fn stem(log: &Path) -> String {
+pub(crate) fn stem(log: &Path) -> String {
     if is_dash(log) {
         return "flight".to_owned();
     }

@@ -3,10 +3,10 @@
 use crate::args::{Format, ReportArgs};
 use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
-use crate::output::{Place, is_folder, refuse_clashes, to_stdout};
+use crate::output::{Place, is_folder, refuse_clashes, stem, to_stdout};
 use crate::terminal::{self, Progress};
-use crate::{export, flight_files};
-use anyhow::{Context, bail};
+use crate::{chart_files, export, flight_files};
+use anyhow::bail;
 use driftless_analysis::{
     Asked, FlightAnalysis, FlightFiles, InertialFile, InputLimits, Stage, TextFile, analyse_files,
 };
@@ -184,7 +184,8 @@ fn report_one(
         place.write(marks_csv(&analysis)?.as_bytes())?;
     }
     if let Some(folder) = &plan.args.charts {
-        write_charts(folder, log.log, plan.logs.len() > 1, &analysis, &units)?;
+        let before = if plan.logs.len() > 1 { format!("{}.", stem(log.log)) } else { String::new() };
+        chart_files::write(folder, &before, &charts(&analysis, &units))?;
     }
     let several = plan.args.logs.len() > 1;
     match plan.args.format {
@@ -279,30 +280,6 @@ fn shown(args: &ReportArgs, analysis: &FlightAnalysis) -> DisplayUnits {
         (false, false) => Places::Rounded,
     };
     DisplayUnits { zone: args.time.at(analysis.track.epoch), places, ..args.units }
-}
-
-/// Each chart as a file that stands alone, named by what it shows; with several logs, by its log too.
-fn write_charts(
-    folder: &Path,
-    log: &Path,
-    several: bool,
-    analysis: &FlightAnalysis,
-    units: &DisplayUnits,
-) -> anyhow::Result<()> {
-    std::fs::create_dir_all(folder).with_context(|| {
-        format!("cannot make the folder {}; check that you may write there", input::name_of(folder))
-    })?;
-    for chart in charts(analysis, units) {
-        let name = format!("{}.svg", chart.id);
-        let place = if several {
-            let Place::File(beside) = Place::beside(log, &name) else { continue };
-            folder.join(beside.file_name().unwrap_or_default())
-        } else {
-            folder.join(name)
-        };
-        Place::File(place).write(chart.standalone().as_bytes())?;
-    }
-    Ok(())
 }
 
 /// The track with the drift taken out.

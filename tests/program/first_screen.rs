@@ -106,6 +106,18 @@ fn charts_stand_alone() {
 }
 
 #[test]
+fn charts_of_a_campaign_stand_alone() {
+    let place = Place::new();
+    crate::campaign::copy(&crate::run::repository().join("demo-tracks/campaign"), &place.path("demo-tracks/campaign"));
+    place.run(&["compare", "demo-tracks/campaign/campaign.toml", "--charts", "charts"]).expect_code(0);
+    let names = std::fs::read_dir(place.path("charts")).expect("a folder").map(|entry| entry.expect("an entry").path());
+    let charts: Vec<String> = names.map(|path| std::fs::read_to_string(path).expect("an SVG")).collect();
+    // On each of two wings: trade-off, turns, compensation, air paths, repeats.
+    assert_eq!(charts.len(), 10);
+    assert!(charts.iter().all(|svg| svg.starts_with("<?xml") && svg.contains("fill=\"#ffffff\"")));
+}
+
+#[test]
 fn found_windows_become_marks_and_come_back() {
     let place = Place::new();
     let json = |arguments: &[&str]| -> serde_json::Value {

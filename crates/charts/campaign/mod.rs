@@ -15,6 +15,14 @@ use driftless_analysis::campaign::{CampaignAnalysis, Cell};
 use driftless_display::DisplayUnits;
 use std::collections::BTreeSet;
 
+/// All charts of a campaign, in the order of the page.
+pub fn charts(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Chart> {
+    let by_wing =
+        [turns(analysis, units), compensation(analysis), air_paths(analysis, units), repeats(analysis, units)];
+    let trade_offs = trade_offs(analysis, units).into_iter().map(|(_, chart)| chart);
+    trade_offs.chain(by_wing.into_iter().flatten().map(|(_, chart)| chart)).collect()
+}
+
 /// Residual turns side by side, one chart for each wing.
 pub fn turns(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<(WingId, Chart)> {
     wings(analysis).into_iter().filter_map(|wing| Some((wing, turns::draw(analysis, units, wing)?))).collect()

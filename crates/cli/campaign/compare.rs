@@ -3,12 +3,14 @@
 use super::flights::analyse;
 use super::load::{Loaded, load};
 use crate::args::{CompareArgs, Format};
+use crate::chart_files;
 use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
 use crate::output::{Place, refuse_clashes, to_stdout};
 use crate::terminal;
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign};
 use driftless_analysis::{FlightConfig, InputLimits, MadeBy};
+use driftless_charts::campaign;
 use driftless_report::{campaign_brief, campaign_csv, campaign_html, campaign_json, campaign_text};
 use std::path::PathBuf;
 
@@ -24,6 +26,9 @@ pub(crate) fn run(args: &CompareArgs, limits: &InputLimits) -> anyhow::Result<Ou
         .collect();
     refuse_clashes(place.iter(), logs.iter().map(PathBuf::as_path).chain([args.campaign.as_path()]))?;
     let (analysis, any_failed) = analysed(loaded, limits, args.anonymous);
+    if let Some(folder) = &args.charts {
+        chart_files::write(folder, "", &campaign::charts(&analysis, &args.units))?;
+    }
     match (args.format, &place) {
         (Some(format), Some(place)) => place.write(rendered(&analysis, format, args)?.as_bytes())?,
         (None, Some(Place::Stdout)) => to_stdout(campaign_html(&analysis, &args.units).as_bytes())?,
