@@ -31,6 +31,12 @@ pub struct CombinedRate {
     pub worst_course_deg_s: Option<f64>,
 }
 
+/// By how much days are taken to differ where one day does not tell: °/s, and as a share of the turn.
+pub fn typical_days() -> (f64, f64) {
+    let typical = SpreadPrior::default();
+    (typical.absolute, typical.share)
+}
+
 /// One window of a group: its number, its rate and that of its course, °/s.
 struct Repeat {
     window: u32,
@@ -75,8 +81,8 @@ fn combined((flight, setup, scenario, by_climb_only): Group<'_>, of: &[Repeat]) 
     let rates: Vec<Estimate<f64>> = of.iter().map(|repeat| repeat.rate).collect();
     let day = same_day(&rates).ok()?;
     let rate_deg_s = day.rate;
-    let typical = SpreadPrior::default();
-    let between_days = typical.absolute.hypot(typical.share * rate_deg_s.value);
+    let (absolute, share) = typical_days();
+    let between_days = absolute.hypot(share * rate_deg_s.value);
     let another_day = Estimate { std_u: rate_deg_s.std_u.hypot(between_days), ..rate_deg_s };
     let of_one_window = median(rates.iter().map(|rate| rate.std_u))?.hypot(day.between_windows);
     let window = Estimate { std_u: another_day.std_u.hypot(of_one_window), ..another_day };

@@ -40,7 +40,7 @@ mod windows;
 
 pub use air_track::AirTrackPoint;
 pub use alert::FlightAlert;
-pub use combined::{CombinedRate, combined_rates};
+pub use combined::{CombinedRate, combined_rates, typical_days};
 pub use compass::{CompassAgreement, CompassDoubt, CompassReference, after_doubts};
 pub use config::FlightConfig;
 pub use dates::DateError;

@@ -8,6 +8,12 @@ use driftless_display::reasons::{wind_advice, wind_unknown};
 use driftless_display::{DisplayUnits, TurnSide, count_of, scenario_words_by, turn_side, turn_without_sign};
 use driftless_units::TurnRate;
 
+/// "0.10 °/s and 4 %": by how much days are taken to differ.
+pub(crate) fn typical_days_words() -> String {
+    let (deg_s, share) = driftless_analysis::typical_days();
+    format!("{}\u{a0}°/s and {}\u{a0}%", driftless_display::fixed(deg_s, 2), driftless_display::fixed(100.0 * share, 0))
+}
+
 /// What is said first: the answer, and what it is to be seen beside.
 pub(crate) struct Said {
     /// The answer, or what is to be known about all answers: a sentence.

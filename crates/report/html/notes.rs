@@ -3,6 +3,7 @@
 use super::back::{self, Inputs};
 use super::fold::{Paper, fold};
 use super::parts::sentence;
+use crate::finding::typical_days_words;
 use crate::known::bare_name;
 use driftless_analysis::{FlightAnalysis, Problem};
 use driftless_display::{DisplayUnits, TurnUnit, severity_words};
@@ -62,8 +63,8 @@ pub(super) fn how_to_read(units: &DisplayUnits) -> Markup {
               shown with at most two digits, and the value is rounded to match." }
         li { strong { "The set-up" } " (diamond) is what the aircraft does by itself: the mean of its windows, the wander that \
               turbulence put into each counted as uncertainty. It is the figure to take home and to compare. "
-             strong { "One window, another day" } " is what a single further window may show: days differ by a typical \
-              0.10 °/s and 4 %, because one day does not tell how far." }
+             strong { "One window, another day" } " is what a single further window may show; one day does not tell how far \
+              days differ, and " (typical_days_words()) " is taken as typical." }
         li { strong { "This window" } " (disc) is what the aircraft did between two times: the change of heading over the \
               time. " strong { "Ground course" } " (cross) is what the track says with the wind left in: it is shown to see \
               the difference, and is not a result." }

@@ -20,12 +20,15 @@ pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
         (units.turn.sign(), Align::Right),
         ("Another day", Align::Right),
     ];
-    let note = "What the set-up does by all its windows, the wander of each included; another day adds a typical spread, \
-                0.10 °/s and 4 %, because one day does not tell how far days differ.";
+    let note = format!(
+        "What the set-up does by all its windows, the wander of each included; another day adds a typical spread, {}, because \
+         one day does not tell how far days differ.",
+        crate::finding::typical_days_words()
+    );
     format!(
         "Repeats combined: one figure for each set-up and scenario, ± 95 %\n{}{}",
         table(head, &rows),
-        paragraph("", note)
+        paragraph("", &note)
     )
 }
 
