@@ -2,9 +2,9 @@
 
 use super::blocks::air::wind_at;
 use super::blocks::aircraft::HEADING;
-use super::measurement::Update;
+use super::measurement::{Measurement, Update};
 use super::smoother::ByProducts;
-use super::state::{Functional, Matrix, Vector};
+use super::state::{Functional, Matrix, Vector, dot, product};
 use super::step::Step;
 
 /// What is kept of one node.
@@ -18,7 +18,9 @@ pub(super) struct Smoothed<const N: usize> {
     pub(super) mean: Vector<N>,
     /// The step that leaves this node; of no meaning at the last.
     pub(super) step: Step,
-    /// Updates made at this node, in order.
+    /// What was measured at this node, in the order in which it was taken in.
+    pub(super) measurements: Vec<Measurement>,
+    /// What each measurement did.
     pub(super) updates: Vec<Update<N>>,
 }
 
@@ -29,6 +31,7 @@ impl<const N: usize> Default for Smoothed<N> {
             information: Matrix::zeros(),
             mean: Vector::zeros(),
             step: Step::default(),
+            measurements: Vec::new(),
             updates: Vec::new(),
         }
     }
@@ -47,7 +50,7 @@ impl<const N: usize> Pass<N> {
     pub(super) fn covariance(&self, k: usize, a: &Functional, b: &Functional) -> f64 {
         let node = &self.nodes[k];
         let (pa, pb) = (a.through(&node.predicted_cov), b.through(&node.predicted_cov));
-        a.of(pb.as_slice()) - pa.dot(&(node.information * pb))
+        a.of(&pb) - dot(&pa, &product(&node.information, &pb))
     }
 
     /// Posterior standard uncertainty of a linear functional of the state at node `k`.
@@ -58,16 +61,16 @@ impl<const N: usize> Pass<N> {
     /// Posterior covariance of a functional at node `i` with one at a later node `j`.
     pub(super) fn cross_covariance(&self, i: usize, a: &Functional, j: usize, b: &Functional) -> f64 {
         // Durbin & Koopman 4.7: P_i L_iᵀ … L_{j-1}ᵀ (I - N_{j-1} P_j), read from the left as a travelling row.
-        let mut row = a.through(&self.nodes[i].predicted_cov);
+        let mut row = Vector::from(a.through(&self.nodes[i].predicted_cov));
         for node in &self.nodes[i..j] {
-            for update in &node.updates {
-                update.pass_on(&mut row);
+            for (measurement, update) in node.measurements.iter().zip(&node.updates) {
+                update.pass_on(measurement, &mut row);
             }
             node.step.apply(&mut row);
         }
         let at_j = &self.nodes[j];
         let pb = b.through(&at_j.predicted_cov);
-        b.of(row.as_slice()) - row.dot(&(at_j.information * pb))
+        b.of(row.as_slice()) - dot(&row.data.0[0], &product(&at_j.information, &pb))
     }
 
     /// Smoothed trajectory.

@@ -5,7 +5,7 @@
 //! many columns as there are terms.
 
 use super::noise::Level;
-use super::state::{Functional, Matrix, Vector, add_scaled, mirror, scaled, transpose};
+use super::state::{Functional, Matrix, Vector, add_scaled, scaled};
 
 /// A step of the flight before it is linearised: what all blocks need of it.
 #[derive(Debug, Clone, Copy)]
@@ -39,9 +39,9 @@ struct Row {
     others: Functional,
 }
 
-/// Covariance of the disturbances of two parts.
+/// Covariance of the disturbances of two different parts.
 #[derive(Debug, Clone, Copy)]
-struct Noise {
+struct Shared {
     parts: [u8; 2],
     covariance: f64,
 }
@@ -71,10 +71,15 @@ pub(super) struct Step {
     about: Vec<f64>,
     /// What the step adds to F·x, one number per part.
     constant: Vec<f64>,
+    /// In such an order that no row takes from a part whose own row stands before it: rows and columns of a matrix may then be
+    /// replaced one after the other, in place.
     rows: Vec<Row>,
     /// Where the row of each part is.
     row_of: [u8; MOST_PARTS],
-    noise: Vec<Noise>,
+    rotation: Option<Rotation>,
+    /// Variance of the disturbance of each part.
+    variances: Vec<f64>,
+    shared: Vec<Shared>,
     taught: Vec<Taught>,
     /// Parts that a break leaves unknown, one bit each.
     forgotten: u64,
@@ -90,7 +95,9 @@ impl Default for Step {
             constant: Vec::new(),
             rows: Vec::new(),
             row_of: [NO_ROW; MOST_PARTS],
-            noise: Vec::new(),
+            rotation: None,
+            variances: Vec::new(),
+            shared: Vec::new(),
             taught: Vec::new(),
             forgotten: 0,
             broken: false,
@@ -108,7 +115,10 @@ impl Step {
         self.constant.resize(about.len(), 0.0);
         self.rows.clear();
         self.row_of = [NO_ROW; MOST_PARTS];
-        self.noise.clear();
+        self.rotation = None;
+        self.variances.clear();
+        self.variances.resize(about.len(), 0.0);
+        self.shared.clear();
         self.taught.clear();
         (self.forgotten, self.broken, self.watched) = (0, broken, None);
     }
@@ -117,7 +127,7 @@ impl Step {
     pub(super) fn forget(&mut self, part: usize, std_u: f64) {
         self.row(part).share = 0.0;
         self.constant[part] = self.about[part];
-        self.noise.push(Noise { parts: [part as u8; 2], covariance: std_u * std_u });
+        self.variances[part] = std_u * std_u;
         self.forgotten |= 1 << part;
     }
 
@@ -143,39 +153,43 @@ impl Step {
         }
     }
 
-    /// Some part adds to another in proportion.
-    pub(super) fn add(&mut self, to: usize, from: usize, weight: f64) {
+    /// Some parts add to another in proportion. To be said of a part before anything is said of those that it takes from.
+    #[inline]
+    pub(super) fn add<const C: usize>(&mut self, to: usize, terms: [(usize, f64); C]) {
         if self.is_forgotten(to) {
-            self.constant[to] += weight * self.about[from];
-        } else {
-            self.row(to).others.add(from, weight);
+            self.constant[to] += terms.iter().map(|(from, weight)| weight * self.about[*from]).sum::<f64>();
+            return;
         }
+        let others = &mut self.row(to).others;
+        terms.iter().for_each(|(from, weight)| others.add(*from, *weight));
+        let moved = |from: usize| self.row_of[from] <= self.row_of[to];
+        debug_assert!(!terms.iter().any(|(from, _)| moved(*from)), "a part moves before {to} takes from it");
     }
 
     /// A part gains a value that depends on others by these slopes.
+    #[inline]
     pub(super) fn add_curved<const C: usize>(&mut self, to: usize, value: f64, slopes: [(usize, f64); C]) {
-        self.constant[to] += value;
-        if self.is_forgotten(to) {
-            return;
+        if !self.is_forgotten(to) {
+            self.constant[to] -= slopes.iter().map(|(from, slope)| slope * self.about[*from]).sum::<f64>();
+            self.add(to, slopes);
         }
-        let in_slopes = slopes.iter().map(|(from, slope)| slope * self.about[*from]).sum::<f64>();
-        self.constant[to] -= in_slopes;
-        let others = &mut self.row(to).others;
-        slopes.into_iter().for_each(|(from, slope)| others.add(from, slope));
+        self.constant[to] += value;
     }
 
-    /// Two parts become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other.
-    pub(super) fn rotate(&mut self, [first, second]: [usize; 2], cos: f64, sin: f64) {
-        for (part, other, weight) in [(first, second, -sin), (second, first, sin)] {
-            self.keep_share(part, cos);
-            self.add(part, other, weight);
-        }
+    /// Two parts become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other. They feed no
+    /// others, nor are they fed.
+    pub(super) fn rotate(&mut self, parts: [usize; 2], cos: f64, sin: f64) {
+        self.rotation = Some(Rotation { parts, cos, sin });
     }
 
     /// The disturbances of two parts (or of one) have some covariance, on top of what was said before.
+    #[inline]
     pub(super) fn disturb(&mut self, a: usize, b: usize, covariance: f64) {
-        if !self.is_forgotten(a) && !self.is_forgotten(b) {
-            self.noise.push(Noise { parts: [a as u8, b as u8], covariance });
+        if self.is_forgotten(a) || self.is_forgotten(b) {
+        } else if a == b {
+            self.variances[a] += covariance;
+        } else {
+            self.shared.push(Shared { parts: [a as u8, b as u8], covariance });
         }
     }
 
@@ -193,20 +207,20 @@ impl Step {
         }
     }
 
-    /// What teaches levels in this step.
-    pub(super) fn taught(&self) -> &[Taught] {
-        &self.taught
-    }
-
     /// The part that is watched in this step.
     pub(super) fn watched(&self) -> Option<usize> {
         self.watched
     }
 
+    /// What teaches levels in this step, each with the covariances of its disturbance with those of all.
+    pub(super) fn taught(&self) -> impl Iterator<Item = (&Taught, Functional)> {
+        self.taught.iter().map(|taught| (taught, self.noise_with(taught.part)))
+    }
+
     /// Covariances of the disturbance of a part with those of all.
-    pub(super) fn noise_with(&self, part: usize) -> Functional {
-        let mut with = Functional::zero();
-        for Noise { parts: [a, b], covariance } in &self.noise {
+    fn noise_with(&self, part: usize) -> Functional {
+        let mut with = Functional::sum(&[(part, self.variances[part])]);
+        for Shared { parts: [a, b], covariance } in &self.shared {
             if usize::from(*a) == part {
                 with.add(usize::from(*b), *covariance);
             } else if usize::from(*b) == part {
@@ -220,7 +234,7 @@ impl Step {
     pub(super) fn mean<const N: usize>(&self, x: &Vector<N>) -> Vector<N> {
         let mut mean = *x;
         self.apply(&mut mean);
-        for (mean, constant) in mean.iter_mut().zip(&self.constant) {
+        for (mean, constant) in mean.data.0[0].iter_mut().zip(&self.constant) {
             *mean += constant;
         }
         mean
@@ -228,87 +242,154 @@ impl Step {
 
     /// Replaces a deviation from the state by its derivative's: F·v.
     pub(super) fn apply<const N: usize>(&self, v: &mut Vector<N>) {
-        let old = *v;
+        let v = &mut v.data.0[0];
         for Row { part, share, others } in &self.rows {
-            v[*part] = share * old[*part] + others.of(old.as_slice());
+            v[*part] = share * v[*part] + others.of(v);
+        }
+        if let Some(rotation) = &self.rotation {
+            rotation.apply(v);
         }
     }
 
     /// The same with the transpose: Fᵀ·v.
     pub(super) fn apply_transposed<const N: usize>(&self, v: &mut Vector<N>) {
-        let old = *v;
-        for Row { part, share, .. } in &self.rows {
-            v[*part] *= share;
-        }
-        for Row { part, others, .. } in &self.rows {
+        let v = &mut v.data.0[0];
+        for Row { part, share, others } in self.rows.iter().rev() {
+            let old = v[*part];
+            v[*part] = share * old;
             for (from, weight) in others.terms() {
-                v[from] += weight * old[*part];
+                v[from] += weight * old;
             }
+        }
+        if let Some(rotation) = &self.rotation {
+            rotation.back().apply(v);
         }
     }
 
     /// Carries a covariance across the step: F·P·Fᵀ and the disturbances.
     pub(super) fn carry<const N: usize>(&self, cov: &mut Matrix<N>) {
         let columns = &mut cov.data.0;
-        // The changed rows of F·P: they are the new columns too, but where changed rows and columns meet.
-        let mut moved = [[0.0; N]; N];
-        for (moved, row) in moved.iter_mut().zip(&self.rows) {
-            *moved = row.times(columns);
+        for Row { part, share, others } in &self.rows {
+            replace(columns, *part, *share, others.terms());
         }
-        for (moved, Row { part, .. }) in moved.iter().zip(&self.rows) {
-            columns[*part] = *moved;
-            for (column, value) in columns.iter_mut().zip(moved) {
-                column[*part] = *value;
-            }
+        if let Some(rotation) = &self.rotation {
+            rotation.apply_to_both_sides(columns);
         }
-        // There it takes Fᵀ once more.
-        for (k, row) in self.rows.iter().enumerate() {
-            for (moved, other) in moved[..=k].iter().zip(&self.rows) {
-                let met = row.share * moved[row.part] + row.others.of(moved);
-                (columns[row.part][other.part], columns[other.part][row.part]) = (met, met);
-            }
+        for (part, (column, variance)) in columns.iter_mut().zip(&self.variances).enumerate() {
+            column[part] += variance;
         }
-        for Noise { parts: [a, b], covariance } in &self.noise {
+        for Shared { parts: [a, b], covariance } in &self.shared {
             let (a, b) = (usize::from(*a), usize::from(*b));
             columns[a][b] += covariance;
-            if a != b {
-                columns[b][a] += covariance;
-            }
+            columns[b][a] += covariance;
         }
     }
 
     /// Carries an information matrix back across the step: Fᵀ·N·F.
     pub(super) fn carry_back<const N: usize>(&self, information: &mut Matrix<N>) {
-        self.columns_times(information);
-        transpose(information);
-        self.columns_times(information);
-        mirror(information);
-    }
-
-    /// Replaces a matrix `m` by m·F.
-    fn columns_times<const N: usize>(&self, m: &mut Matrix<N>) {
-        let columns = &mut m.data.0;
-        let mut old = [[0.0; N]; N];
-        for (old, Row { part, share, .. }) in old.iter_mut().zip(&self.rows) {
-            let column = &mut columns[*part];
-            *old = *column;
-            *column = scaled(*share, old);
-        }
-        for (old, Row { others, .. }) in old.iter().zip(&self.rows) {
+        let columns = &mut information.data.0;
+        let mut fed = [Fed::default(); N];
+        for Row { part, others, .. } in &self.rows {
             for (from, weight) in others.terms() {
-                add_scaled(&mut columns[from], weight, old);
+                fed[from].add(*part, weight);
             }
+        }
+        // A part takes from what it feeds before that has taken: those without a row feed others only.
+        for (part, fed) in fed.iter().enumerate() {
+            if fed.count > 0 && self.row_of[part] == NO_ROW {
+                replace(columns, part, 1.0, fed.terms());
+            }
+        }
+        for Row { part, share, .. } in self.rows.iter().rev() {
+            let fed = &fed[*part];
+            if fed.count > 0 || *share != 1.0 {
+                replace(columns, *part, *share, fed.terms());
+            }
+        }
+        if let Some(rotation) = &self.rotation {
+            rotation.back().apply_to_both_sides(columns);
         }
     }
 }
 
-impl Row {
-    /// This row times a symmetric matrix, whose columns are its rows.
-    fn times<const N: usize>(&self, columns: &[[f64; N]; N]) -> [f64; N] {
-        let mut sum = scaled(self.share, &columns[self.part]);
-        for (from, weight) in self.others.terms() {
-            add_scaled(&mut sum, weight, &columns[from]);
+/// Replaces a part by a share of itself and some of other parts, in rows and columns of a symmetric matrix.
+#[inline(always)]
+fn replace<const N: usize>(
+    columns: &mut [[f64; N]; N],
+    part: usize,
+    share: f64,
+    terms: impl Iterator<Item = (usize, f64)> + Clone,
+) {
+    let mut sum = scaled(share, &columns[part]);
+    for (from, weight) in terms.clone() {
+        add_scaled(&mut sum, weight, &columns[from]);
+    }
+    for (column, value) in columns.iter_mut().zip(&sum) {
+        column[part] = *value;
+    }
+    columns[part] = sum;
+    let met = terms.map(|(from, weight)| weight * columns[part][from]).sum::<f64>();
+    columns[part][part] = share * columns[part][part] + met;
+}
+
+/// Parts that one part feeds at the most: an airspeed goes into both axes and the heading.
+const MOST_FED: usize = 4;
+
+/// What a part feeds in a step, each with its weight.
+#[derive(Debug, Clone, Copy, Default)]
+struct Fed {
+    weights: [f64; MOST_FED],
+    parts: [u8; MOST_FED],
+    count: u8,
+}
+
+impl Fed {
+    fn add(&mut self, part: usize, weight: f64) {
+        let at = usize::from(self.count);
+        self.parts[at] = part as u8;
+        self.weights[at] = weight;
+        self.count += 1;
+    }
+
+    fn terms(&self) -> impl Iterator<Item = (usize, f64)> + Clone {
+        let count = usize::from(self.count).min(MOST_FED);
+        self.parts[..count].iter().map(|part| usize::from(*part)).zip(self.weights[..count].iter().copied())
+    }
+}
+
+/// Two parts that become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other.
+#[derive(Debug, Clone, Copy)]
+struct Rotation {
+    parts: [usize; 2],
+    cos: f64,
+    sin: f64,
+}
+
+impl Rotation {
+    /// Its transpose.
+    fn back(self) -> Self {
+        Self { sin: -self.sin, ..self }
+    }
+
+    fn of(self, first: f64, second: f64) -> [f64; 2] {
+        [self.cos * first - self.sin * second, self.sin * first + self.cos * second]
+    }
+
+    fn apply(self, v: &mut [f64]) {
+        let [first, second] = self.parts;
+        [v[first], v[second]] = self.of(v[first], v[second]);
+    }
+
+    /// On rows and columns of a symmetric matrix.
+    fn apply_to_both_sides<const N: usize>(self, columns: &mut [[f64; N]; N]) {
+        let [first, second] = self.parts;
+        for column in columns.iter_mut() {
+            self.apply(column);
         }
-        sum
+        for row in 0..N {
+            [columns[first][row], columns[second][row]] = self.of(columns[first][row], columns[second][row]);
+        }
+        // Twice the same sums in another order: one of them for both.
+        columns[second][first] = columns[first][second];
     }
 }
