@@ -64,8 +64,8 @@ pub(super) fn pass<const N: usize>(
         }
     }
     let log_likelihood = filter.log_likelihood;
-    let by_products = smooth(problem, depth, &mut nodes);
-    Pass { nodes, log_likelihood, by_products }
+    let (by_products, information) = smooth(problem, depth, &mut nodes);
+    Pass { nodes, information, log_likelihood, by_products }
 }
 
 /// Log-likelihood of the measurements, up to a constant, without smoothing.
@@ -156,11 +156,17 @@ impl StrangeWind {
     }
 }
 
-/// Backward: r and N of the disturbance smoother; what smoothed errors and disturbances say is gathered on the way.
-fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoothed<N>]) -> ByProducts {
+/// Backward: r and N of the disturbance smoother; what smoothed errors and disturbances say is gathered on the way. Returns that,
+/// and N of each node where covariances are asked for.
+fn smooth<const N: usize>(
+    problem: &Problem<'_>,
+    depth: Depth,
+    nodes: &mut [Smoothed<N>],
+) -> (ByProducts, Vec<Matrix<N>>) {
     let intervals = &problem.setting.intervals;
     let mut score = Vector::<N>::zeros();
     let mut information = Matrix::<N>::zeros();
+    let mut informations = Vec::with_capacity(if depth == Depth::Covariances { nodes.len() } else { 0 });
     let mut out = ByProducts {
         moments: Moments::default(),
         residuals: std::array::from_fn(|_| vec![0.0; nodes.len()]),
@@ -195,10 +201,11 @@ fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoo
         }
         add_scaled(&mut node.mean.data.0[0], 1.0, &product(&node.predicted_cov, &score.data.0[0]));
         if depth == Depth::Covariances {
-            node.information = information;
+            informations.push(information);
         }
     }
-    out
+    informations.reverse();
+    (out, informations)
 }
 
 impl ByProducts {
@@ -214,9 +221,8 @@ impl ByProducts {
     ) {
         for (taught, noise) in step.taught() {
             let mean = noise.of(score.as_slice());
-            let prior = noise.terms().filter(|(part, _)| *part == taught.part).map(|(_, cov)| cov).sum::<f64>();
             let taken = noise.square_through(information);
-            let square = (mean * mean + prior - taken) / taught.variance;
+            let square = (mean * mean + step.variance(taught.part) - taken) / taught.variance;
             if taught.scaled {
                 self.airspeed_squares[k] = square;
                 let variance = taught.variance * airspeed_scale;

@@ -7,21 +7,21 @@ pub(super) type Vector<const N: usize> = SVector<f64, N>;
 /// A covariance, or an information matrix: symmetric, and kept whole, so that each of its columns lies in one piece.
 pub(super) type Matrix<const N: usize> = SMatrix<f64, N, N>;
 
-/// Terms that a functional has at the most; the widest is that of a compass heading.
-const MOST_TERMS: usize = 12;
+/// A linear functional of the state that touches few of its parts: twelve at the most, as that of a compass heading.
+pub(super) type Functional = Terms<12>;
 
-/// A linear functional of the state that touches few of its parts.
+/// A linear functional of the state that touches no more than so many of its parts.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Functional {
-    weights: [f64; MOST_TERMS],
-    parts: [u8; MOST_TERMS],
+pub(super) struct Terms<const MOST: usize> {
+    weights: [f64; MOST],
+    parts: [u8; MOST],
     count: u8,
 }
 
-impl Functional {
+impl<const MOST: usize> Terms<MOST> {
     /// Nothing of the state.
     pub(super) const fn zero() -> Self {
-        Self { weights: [0.0; MOST_TERMS], parts: [0; MOST_TERMS], count: 0 }
+        Self { weights: [0.0; MOST], parts: [0; MOST], count: 0 }
     }
 
     /// One part of the state.
@@ -47,6 +47,12 @@ impl Functional {
         self.parts[at] = part as u8;
         self.weights[at] = weight;
         self.count += 1;
+    }
+
+    /// Whether it touches nothing.
+    #[inline]
+    pub(super) const fn is_zero(&self) -> bool {
+        self.count == 0
     }
 
     /// Its parts, each with its weight.
@@ -106,7 +112,11 @@ pub(super) fn scaled<const N: usize>(factor: f64, column: &[f64; N]) -> [f64; N]
 #[inline]
 pub(super) fn product<const N: usize>(matrix: &Matrix<N>, column: &[f64; N]) -> [f64; N] {
     let mut sum = [0.0; N];
-    for (column, factor) in matrix.data.0.iter().zip(column) {
+    let ((pairs, last), (factors, last_factor)) = (matrix.data.0.as_chunks::<2>(), column.as_chunks());
+    for ([a, b], factors) in pairs.iter().zip(factors) {
+        sum = with_two_scaled(&sum, *factors, [a, b]);
+    }
+    for (column, factor) in last.iter().zip(last_factor) {
         add_scaled(&mut sum, *factor, column);
     }
     sum

@@ -5,7 +5,7 @@
 //! many columns as there are terms.
 
 use super::noise::Level;
-use super::state::{Functional, Matrix, Vector, add_scaled, scaled};
+use super::state::{Matrix, Terms, Vector, add_scaled, scaled};
 
 /// A step of the flight before it is linearised: what all blocks need of it.
 #[derive(Debug, Clone, Copy)]
@@ -31,12 +31,16 @@ pub(super) enum IntervalKind {
     Break,
 }
 
+/// What one part of the state feeds, or what its disturbance has in common with others: four parts at the most, as an airspeed
+/// goes into both axes, the heading, and no farther.
+type Few = Terms<4>;
+
 /// A row of the derivative that is not one of the unit matrix: what is left of the part itself, and what others add.
 #[derive(Debug, Clone)]
 struct Row {
     part: usize,
     share: f64,
-    others: Functional,
+    others: Terms<8>,
 }
 
 /// Covariance of the disturbances of two different parts.
@@ -59,6 +63,19 @@ pub(super) struct Taught {
     pub(super) scaled: bool,
 }
 
+/// A part of the state in a step.
+#[derive(Debug, Clone, Copy)]
+struct PartOfStep {
+    /// What the step is linearised about.
+    about: f64,
+    /// What the step adds to F·x.
+    constant: f64,
+    /// Variance of its disturbance.
+    variance: f64,
+}
+
+/// Rows of a flight without sensors, about.
+const ROWS: usize = 8;
 /// Parts of a state at the most: what is forgotten is kept as bits.
 const MOST_PARTS: usize = 64;
 /// The place of a part that has no row.
@@ -67,18 +84,13 @@ const NO_ROW: u8 = u8::MAX;
 /// A linearised step.
 #[derive(Debug, Clone)]
 pub(super) struct Step {
-    /// The state it is linearised about.
-    about: Vec<f64>,
-    /// What the step adds to F·x, one number per part.
-    constant: Vec<f64>,
+    parts: Vec<PartOfStep>,
     /// In such an order that no row takes from a part whose own row stands before it: rows and columns of a matrix may then be
     /// replaced one after the other, in place.
     rows: Vec<Row>,
     /// Where the row of each part is.
     row_of: [u8; MOST_PARTS],
     rotation: Option<Rotation>,
-    /// Variance of the disturbance of each part.
-    variances: Vec<f64>,
     shared: Vec<Shared>,
     taught: Vec<Taught>,
     /// Parts that a break leaves unknown, one bit each.
@@ -91,13 +103,11 @@ pub(super) struct Step {
 impl Default for Step {
     fn default() -> Self {
         Self {
-            about: Vec::new(),
-            constant: Vec::new(),
-            rows: Vec::new(),
+            parts: Vec::new(),
+            rows: Vec::with_capacity(ROWS),
             row_of: [NO_ROW; MOST_PARTS],
             rotation: None,
-            variances: Vec::new(),
-            shared: Vec::new(),
+            shared: Vec::with_capacity(ROWS),
             taught: Vec::new(),
             forgotten: 0,
             broken: false,
@@ -109,15 +119,11 @@ impl Default for Step {
 impl Step {
     /// Begins anew, about a state: nothing moves yet.
     pub(super) fn begin(&mut self, about: &[f64], broken: bool) {
-        self.about.clear();
-        self.about.extend_from_slice(about);
-        self.constant.clear();
-        self.constant.resize(about.len(), 0.0);
+        self.parts.clear();
+        self.parts.extend(about.iter().map(|about| PartOfStep { about: *about, constant: 0.0, variance: 0.0 }));
         self.rows.clear();
         self.row_of = [NO_ROW; MOST_PARTS];
         self.rotation = None;
-        self.variances.clear();
-        self.variances.resize(about.len(), 0.0);
         self.shared.clear();
         self.taught.clear();
         (self.forgotten, self.broken, self.watched) = (0, broken, None);
@@ -126,8 +132,9 @@ impl Step {
     /// After this step a part is known no better than to a standard deviation, whatever is said of it from here on.
     pub(super) fn forget(&mut self, part: usize, std_u: f64) {
         self.row(part).share = 0.0;
-        self.constant[part] = self.about[part];
-        self.variances[part] = std_u * std_u;
+        let part_of_step = &mut self.parts[part];
+        part_of_step.constant = part_of_step.about;
+        part_of_step.variance = std_u * std_u;
         self.forgotten |= 1 << part;
     }
 
@@ -136,18 +143,20 @@ impl Step {
     }
 
     /// The row of a part, begun if there is none yet.
+    #[inline]
     fn row(&mut self, part: usize) -> &mut Row {
         if self.row_of[part] == NO_ROW {
             self.row_of[part] = self.rows.len() as u8;
-            self.rows.push(Row { part, share: 1.0, others: Functional::zero() });
+            self.rows.push(Row { part, share: 1.0, others: Terms::zero() });
         }
         &mut self.rows[usize::from(self.row_of[part])]
     }
 
     /// Of a part only a share is left; to be said before anything is added to it.
+    #[inline]
     pub(super) fn keep_share(&mut self, part: usize, share: f64) {
         if self.is_forgotten(part) {
-            self.constant[part] *= share;
+            self.parts[part].constant *= share;
         } else {
             self.row(part).share = share;
         }
@@ -157,7 +166,7 @@ impl Step {
     #[inline]
     pub(super) fn add<const C: usize>(&mut self, to: usize, terms: [(usize, f64); C]) {
         if self.is_forgotten(to) {
-            self.constant[to] += terms.iter().map(|(from, weight)| weight * self.about[*from]).sum::<f64>();
+            self.parts[to].constant += terms.iter().map(|(from, weight)| weight * self.parts[*from].about).sum::<f64>();
             return;
         }
         let others = &mut self.row(to).others;
@@ -170,10 +179,11 @@ impl Step {
     #[inline]
     pub(super) fn add_curved<const C: usize>(&mut self, to: usize, value: f64, slopes: [(usize, f64); C]) {
         if !self.is_forgotten(to) {
-            self.constant[to] -= slopes.iter().map(|(from, slope)| slope * self.about[*from]).sum::<f64>();
+            let in_slopes = slopes.iter().map(|(from, slope)| slope * self.parts[*from].about).sum::<f64>();
+            self.parts[to].constant -= in_slopes;
             self.add(to, slopes);
         }
-        self.constant[to] += value;
+        self.parts[to].constant += value;
     }
 
     /// Two parts become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other. They feed no
@@ -187,7 +197,7 @@ impl Step {
     pub(super) fn disturb(&mut self, a: usize, b: usize, covariance: f64) {
         if self.is_forgotten(a) || self.is_forgotten(b) {
         } else if a == b {
-            self.variances[a] += covariance;
+            self.parts[a].variance += covariance;
         } else {
             self.shared.push(Shared { parts: [a as u8, b as u8], covariance });
         }
@@ -212,14 +222,21 @@ impl Step {
         self.watched
     }
 
+    /// Variance of the disturbance of a part.
+    pub(super) fn variance(&self, part: usize) -> f64 {
+        self.parts[part].variance
+    }
+
     /// What teaches levels in this step, each with the covariances of its disturbance with those of all.
-    pub(super) fn taught(&self) -> impl Iterator<Item = (&Taught, Functional)> {
+    pub(super) fn taught(&self) -> impl Iterator<Item = (&Taught, Few)> {
         self.taught.iter().map(|taught| (taught, self.noise_with(taught.part)))
     }
 
     /// Covariances of the disturbance of a part with those of all.
-    fn noise_with(&self, part: usize) -> Functional {
-        let mut with = Functional::sum(&[(part, self.variances[part])]);
+    #[inline]
+    fn noise_with(&self, part: usize) -> Few {
+        let mut with = Few::zero();
+        with.add(part, self.parts[part].variance);
         for Shared { parts: [a, b], covariance } in &self.shared {
             if usize::from(*a) == part {
                 with.add(usize::from(*b), *covariance);
@@ -234,8 +251,8 @@ impl Step {
     pub(super) fn mean<const N: usize>(&self, x: &Vector<N>) -> Vector<N> {
         let mut mean = *x;
         self.apply(&mut mean);
-        for (mean, constant) in mean.data.0[0].iter_mut().zip(&self.constant) {
-            *mean += constant;
+        for (mean, part) in mean.data.0[0].iter_mut().zip(&self.parts) {
+            *mean += part.constant;
         }
         mean
     }
@@ -275,8 +292,8 @@ impl Step {
         if let Some(rotation) = &self.rotation {
             rotation.apply_to_both_sides(columns);
         }
-        for (part, (column, variance)) in columns.iter_mut().zip(&self.variances).enumerate() {
-            column[part] += variance;
+        for (at, (column, part)) in columns.iter_mut().zip(&self.parts).enumerate() {
+            column[at] += part.variance;
         }
         for Shared { parts: [a, b], covariance } in &self.shared {
             let (a, b) = (usize::from(*a), usize::from(*b));
@@ -288,7 +305,7 @@ impl Step {
     /// Carries an information matrix back across the step: Fᵀ·N·F.
     pub(super) fn carry_back<const N: usize>(&self, information: &mut Matrix<N>) {
         let columns = &mut information.data.0;
-        let mut fed = [Fed::default(); N];
+        let mut fed = [Few::zero(); N];
         for Row { part, others, .. } in &self.rows {
             for (from, weight) in others.terms() {
                 fed[from].add(*part, weight);
@@ -296,13 +313,13 @@ impl Step {
         }
         // A part takes from what it feeds before that has taken: those without a row feed others only.
         for (part, fed) in fed.iter().enumerate() {
-            if fed.count > 0 && self.row_of[part] == NO_ROW {
+            if !fed.is_zero() && self.row_of[part] == NO_ROW {
                 replace(columns, part, 1.0, fed.terms());
             }
         }
         for Row { part, share, .. } in self.rows.iter().rev() {
             let fed = &fed[*part];
-            if fed.count > 0 || *share != 1.0 {
+            if !fed.is_zero() || *share != 1.0 {
                 replace(columns, *part, *share, fed.terms());
             }
         }
@@ -330,31 +347,6 @@ fn replace<const N: usize>(
     columns[part] = sum;
     let met = terms.map(|(from, weight)| weight * columns[part][from]).sum::<f64>();
     columns[part][part] = share * columns[part][part] + met;
-}
-
-/// Parts that one part feeds at the most: an airspeed goes into both axes and the heading.
-const MOST_FED: usize = 4;
-
-/// What a part feeds in a step, each with its weight.
-#[derive(Debug, Clone, Copy, Default)]
-struct Fed {
-    weights: [f64; MOST_FED],
-    parts: [u8; MOST_FED],
-    count: u8,
-}
-
-impl Fed {
-    fn add(&mut self, part: usize, weight: f64) {
-        let at = usize::from(self.count);
-        self.parts[at] = part as u8;
-        self.weights[at] = weight;
-        self.count += 1;
-    }
-
-    fn terms(&self) -> impl Iterator<Item = (usize, f64)> + Clone {
-        let count = usize::from(self.count).min(MOST_FED);
-        self.parts[..count].iter().map(|part| usize::from(*part)).zip(self.weights[..count].iter().copied())
-    }
 }
 
 /// Two parts that become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other.
