@@ -269,6 +269,13 @@ pub const LOST_LN_PER_NODE: Constant = constant(
     "tuned on simulated flights: no start that won was behind by more than 0.12",
 );
 
+/// Winds that make the airspeed so much more uneven than the best are left out.
+pub const HOPELESS_UNEVENNESS: Constant = constant(
+    "a wind is left that makes the airspeed more uneven than the best, in minus twice the logarithm of the likelihood, by",
+    120.0,
+    "",
+    "tuned on simulated flights: no start that won was behind by more than 90",
+);
 /// Starts that a scan gives at the most.
 pub const SCANNED_STARTS: Constant = constant("starts of the scan, at the most", 3.0, "", JUDGEMENT);
 /// Velocities for a start are differences over this time either side.
@@ -613,6 +620,7 @@ pub const GROUPS: [Group; 10] = [
             SCANNED_EVERY_S,
             SCANNED_SCATTER_MPS,
             AIRSPEED_SPREAD_MPS,
+            HOPELESS_UNEVENNESS,
             SCANNED_STARTS,
             SCANNED_APART_MPS,
             SAME_START_MPS,

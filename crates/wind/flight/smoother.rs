@@ -117,8 +117,8 @@ impl<'a, const N: usize> Filter<'a, N> {
         self.log_likelihood += take_in(measurements, &mut taken_in, predicted_cov, &mut next.predicted_cov, updates);
         let (airspeed_scale, wind_scale) = (airspeed_scales[k], wind_scales[k]);
         blocks.step(&StepAt { k, interval, x, next: to.as_slice(), levels, airspeed_scale, wind_scale }, step);
-        next.mean = step.mean(&taken_in);
-        step.carry(&mut next.predicted_cov);
+        next.mean = taken_in;
+        step.carry(&mut next.mean, &mut next.predicted_cov);
     }
 }
 
@@ -176,12 +176,13 @@ fn smooth<const N: usize>(
     };
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let Some(interval) = intervals.get(k) {
-            if depth != Depth::Means {
+            if depth == Depth::Means {
+                node.step.apply_transposed(&mut score);
+            } else {
                 let middle_s = problem.setting.nodes[k].t_s + 0.5 * interval.dt_s;
                 out.gather(k, middle_s, problem.airspeed_scales[k], &node.step, &score, &information);
-                node.step.carry_back(&mut information);
+                node.step.carry_back(&mut score, &mut information);
             }
-            node.step.apply_transposed(&mut score);
         }
         for (measurement, update) in node.measurements.iter().zip(&node.updates).rev() {
             let error = match depth {

@@ -248,6 +248,7 @@ impl Step {
     }
 
     /// The mean after the step, for a mean before it.
+    #[cfg(test)]
     pub(super) fn mean<const N: usize>(&self, x: &Vector<N>) -> Vector<N> {
         let mut mean = *x;
         self.apply(&mut mean);
@@ -283,14 +284,18 @@ impl Step {
         }
     }
 
-    /// Carries a covariance across the step: F·P·Fᵀ and the disturbances.
-    pub(super) fn carry<const N: usize>(&self, cov: &mut Matrix<N>) {
-        let columns = &mut cov.data.0;
+    /// Carries a mean and its covariance across the step: [`Self::mean`], and F·P·Fᵀ and the disturbances.
+    pub(super) fn carry<const N: usize>(&self, mean: &mut Vector<N>, cov: &mut Matrix<N>) {
+        let (mean, columns) = (&mut mean.data.0[0], &mut cov.data.0);
         for Row { part, share, others } in &self.rows {
-            replace(columns, *part, *share, others.terms());
+            replace(columns, mean, *part, *share, others.terms());
         }
         if let Some(rotation) = &self.rotation {
+            rotation.apply(mean);
             rotation.apply_to_both_sides(columns);
+        }
+        for (mean, part) in mean.iter_mut().zip(&self.parts) {
+            *mean += part.constant;
         }
         for (at, (column, part)) in columns.iter_mut().zip(&self.parts).enumerate() {
             column[at] += part.variance;
@@ -302,9 +307,9 @@ impl Step {
         }
     }
 
-    /// Carries an information matrix back across the step: Fᵀ·N·F.
-    pub(super) fn carry_back<const N: usize>(&self, information: &mut Matrix<N>) {
-        let columns = &mut information.data.0;
+    /// Carries a score and its information matrix back across the step: Fᵀ·r and Fᵀ·N·F.
+    pub(super) fn carry_back<const N: usize>(&self, score: &mut Vector<N>, information: &mut Matrix<N>) {
+        let (score, columns) = (&mut score.data.0[0], &mut information.data.0);
         let mut fed = [Few::zero(); N];
         for Row { part, others, .. } in &self.rows {
             for (from, weight) in others.terms() {
@@ -314,25 +319,27 @@ impl Step {
         // A part takes from what it feeds before that has taken: those without a row feed others only.
         for (part, fed) in fed.iter().enumerate() {
             if !fed.is_zero() && self.row_of[part] == NO_ROW {
-                replace(columns, part, 1.0, fed.terms());
+                replace(columns, score, part, 1.0, fed.terms());
             }
         }
         for Row { part, share, .. } in self.rows.iter().rev() {
             let fed = &fed[*part];
             if !fed.is_zero() || *share != 1.0 {
-                replace(columns, *part, *share, fed.terms());
+                replace(columns, score, *part, *share, fed.terms());
             }
         }
         if let Some(rotation) = &self.rotation {
+            rotation.back().apply(score);
             rotation.back().apply_to_both_sides(columns);
         }
     }
 }
 
-/// Replaces a part by a share of itself and some of other parts, in rows and columns of a symmetric matrix.
+/// Replaces a part by a share of itself and some of other parts, in a vector and in rows and columns of a symmetric matrix.
 #[inline(always)]
 fn replace<const N: usize>(
     columns: &mut [[f64; N]; N],
+    v: &mut [f64; N],
     part: usize,
     share: f64,
     terms: impl Iterator<Item = (usize, f64)> + Clone,
@@ -345,8 +352,12 @@ fn replace<const N: usize>(
         column[part] = *value;
     }
     columns[part] = sum;
-    let met = terms.map(|(from, weight)| weight * columns[part][from]).sum::<f64>();
-    columns[part][part] = share * columns[part][part] + met;
+    let column = &mut columns[part];
+    let mut met = [share * column[part], share * v[part]];
+    for (from, weight) in terms {
+        met = [met[0] + weight * column[from], met[1] + weight * v[from]];
+    }
+    [column[part], v[part]] = met;
 }
 
 /// Two parts that become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other.
