@@ -248,7 +248,28 @@ pub const SCANNED_APART_MPS: Constant = constant("starts of the scan lie apart b
 /// Starts closer than this to one already tried are left out: they end in the same place.
 pub const SAME_START_MPS: Constant =
     constant("starts nearer than this to one already tried are left out", 2.0, "m/s", JUDGEMENT);
+/// Starts whose headings after one pass lie so near to those of another end where that one ends.
+pub const SAME_PATH_RAD: Constant = constant(
+    "a start is given up whose headings after one pass are this near to those of one tried",
+    0.1,
+    "rad",
+    "tuned on simulated flights: up to 0.2 rad they were within 0.03 rad two passes on",
+);
+/// Starts less likely than that by the second pass are lost.
+pub const LOST_LN_PER_NODE: Constant = constant(
+    "and one whose second pass is less likely than another's by, in the logarithm per node",
+    1.0,
+    "",
+    "tuned on simulated flights: no start that won was behind by more than 0.12",
+);
 
+/// Winds that make the airspeed so much more uneven than the best are left out.
+pub const HOPELESS_UNEVENNESS: Constant = constant(
+    "a wind is left that makes the airspeed more uneven than the best, in minus twice the logarithm of the likelihood, by",
+    120.0,
+    "",
+    "tuned on simulated flights: no start that won was behind by more than 90",
+);
 /// Starts that a scan gives at the most.
 pub const SCANNED_STARTS: Constant = constant("starts of the scan, at the most", 3.0, "", JUDGEMENT);
 /// Velocities for a start are differences over this time either side.
@@ -584,9 +605,12 @@ pub const GROUPS: [Group; 10] = [
             SCANNED_EVERY_S,
             SCANNED_SCATTER_MPS,
             AIRSPEED_SPREAD_MPS,
+            HOPELESS_UNEVENNESS,
             SCANNED_STARTS,
             SCANNED_APART_MPS,
             SAME_START_MPS,
+            SAME_PATH_RAD,
+            LOST_LN_PER_NODE,
             START_HALF_SPAN_S,
         ],
     },

@@ -80,6 +80,11 @@ impl<const N: usize> Iteration<N> {
         2 * slow < self.trajectory.len()
     }
 
+    /// Headings of the present trajectory, one per node.
+    pub(super) fn headings_rad(&self) -> Vec<f64> {
+        self.trajectory.iter().map(|x| x[HEADING]).collect()
+    }
+
     /// A pass about the present trajectory.
     pub(super) fn pass(&mut self, setting: &Setting, depth: Depth) -> Pass<N> {
         self.pass_at(setting, &self.levels.levels.clone(), depth)

@@ -2,7 +2,7 @@
 
 use super::blocks::Source;
 use super::noise::Level;
-use super::state::{Functional, Matrix, Vector, add_scaled, add_two_scaled, product};
+use super::state::{Functional, Matrix, Vector, add_scaled, dot, product, scaled, with_two_scaled};
 
 /// A measured number, linearised about a state: `row` of the state is `value`, but for an error of that variance.
 #[derive(Debug, Clone, Copy)]
@@ -22,55 +22,73 @@ pub(super) struct Measurement {
 /// What a measurement did to the filter, kept for the backward pass.
 #[derive(Debug, Clone)]
 pub(super) struct Update<const N: usize> {
-    pub(super) measurement: Measurement,
-    gain: Vector<N>,
+    gain: [f64; N],
     innovation: f64,
     innovation_var: f64,
 }
 
-/// Takes the measurements of a node into mean and covariance, one after the other; their errors are independent. Returns
-/// their log-likelihood, up to a constant.
+/// Takes the measurements of a node into the mean, one after the other; their errors are independent. `after` becomes the
+/// covariance with them, `before` is that without. Returns their log-likelihood, up to a constant.
 pub(super) fn take_in<const N: usize>(
     measurements: &[Measurement],
     mean: &mut Vector<N>,
-    cov: &mut Matrix<N>,
+    before: &Matrix<N>,
+    after: &mut Matrix<N>,
     updates: &mut Vec<Update<N>>,
 ) -> f64 {
     updates.clear();
-    let mut log_likelihood = 0.0;
-    for measurement in measurements {
-        let row = &measurement.row;
+    let mean = &mut mean.data.0[0];
+    // The logarithm of a product of few variances costs as much as that of one.
+    let (mut squares, mut variances) = (0.0, 1.0);
+    for Measurement { row, value, variance, .. } in measurements {
         // The covariance is brought up to date when all are in; until then each takes off what those before it did.
-        let mut spread = row.through(cov);
+        let mut gain = row.through(before);
         for earlier in updates.iter() {
-            let seen = row.of(earlier.gain.as_slice()) * earlier.innovation_var;
-            add_scaled(&mut spread.data.0[0], -seen, &earlier.gain.data.0[0]);
+            let seen = row.of(&earlier.gain) * earlier.innovation_var;
+            add_scaled(&mut gain, -seen, &earlier.gain);
         }
-        let innovation_var = row.of(spread.as_slice()) + measurement.variance;
-        let gain = spread * (1.0 / innovation_var);
-        let innovation = measurement.value - row.of(mean.as_slice());
-        *mean += gain * innovation;
-        log_likelihood -= 0.5 * (innovation * innovation / innovation_var + innovation_var.ln());
-        updates.push(Update { measurement: *measurement, gain, innovation, innovation_var });
+        let innovation_var = row.of(&gain) + variance;
+        gain = scaled(1.0 / innovation_var, &gain);
+        let innovation = value - row.of(mean);
+        add_scaled(mean, innovation, &gain);
+        squares += innovation * innovation / innovation_var;
+        variances *= innovation_var;
+        updates.push(Update { gain, innovation, innovation_var });
     }
-    for pair in updates.chunks(2) {
-        match pair {
-            [a, b] => {
-                for (column, of) in cov.data.0.iter_mut().zip(a.gain.iter().zip(b.gain.iter())) {
-                    let factors = [-of.0 * a.innovation_var, -of.1 * b.innovation_var];
-                    add_two_scaled(column, factors, [&a.gain.data.0[0], &b.gain.data.0[0]]);
-                }
-            }
-            alone => {
-                for a in alone {
-                    for (column, of) in cov.data.0.iter_mut().zip(a.gain.iter()) {
-                        add_scaled(column, -of * a.innovation_var, &a.gain.data.0[0]);
-                    }
-                }
+    take_off(updates, &before.data.0, &mut after.data.0);
+    -0.5 * (squares + variances.ln())
+}
+
+/// Takes what the measurements told off a covariance, in pairs.
+fn take_off<const N: usize>(updates: &[Update<N>], before: &[[f64; N]; N], after: &mut [[f64; N]; N]) {
+    let (pairs, last) = updates.as_chunks::<2>();
+    match pairs {
+        [] => *after = *before,
+        [first, others @ ..] => {
+            take_off_pair(first, before.iter().zip(after.iter_mut()));
+            for pair in others {
+                let old = *after;
+                take_off_pair(pair, old.iter().zip(after.iter_mut()));
             }
         }
     }
-    log_likelihood
+    for Update { gain, innovation_var, .. } in last {
+        for (after, of) in after.iter_mut().zip(gain) {
+            add_scaled(after, -of * innovation_var, gain);
+        }
+    }
+}
+
+/// Takes what two measurements told off columns of a covariance.
+#[inline]
+fn take_off_pair<'a, const N: usize>(
+    [a, b]: &[Update<N>; 2],
+    columns: impl Iterator<Item = (&'a [f64; N], &'a mut [f64; N])>,
+) {
+    for ((before, after), of) in columns.zip(a.gain.iter().zip(&b.gain)) {
+        let factors = [-of.0 * a.innovation_var, -of.1 * b.innovation_var];
+        *after = with_two_scaled(before, factors, [&a.gain, &b.gain]);
+    }
 }
 
 /// What a smoothed measurement says: its error as it came out.
@@ -86,39 +104,45 @@ pub(super) struct SmoothedError {
 
 impl<const N: usize> Update<N> {
     /// The smoother's step back across this update: r ← h v/s + (I - h kᵀ) r and N ← h hᵀ/s + (I - h kᵀ) N (I - k hᵀ).
-    pub(super) fn carry_back(&self, score: &mut Vector<N>, information: &mut Matrix<N>) -> SmoothedError {
-        let row = &self.measurement.row;
-        let across = product(information, &self.gain);
-        let known = 1.0 / self.innovation_var + self.gain.dot(&across);
+    pub(super) fn carry_back(
+        &self,
+        measurement: &Measurement,
+        score: &mut Vector<N>,
+        information: &mut Matrix<N>,
+    ) -> SmoothedError {
+        let row = &measurement.row;
+        let mut half = product(information, &self.gain);
+        let known = 1.0 / self.innovation_var + dot(&self.gain, &half);
         // With half of the middle term taken off, one vector serves rows and columns: N - h cᵀ - c hᵀ.
-        let mut half = across;
         for (part, weight) in row.terms() {
             half[part] -= 0.5 * known * weight;
         }
         for (part, weight) in row.terms() {
-            add_scaled(&mut information.data.0[part], -weight, &half.data.0[0]);
-            for (column, value) in information.data.0.iter_mut().zip(half.iter()) {
-                column[part] -= weight * value;
+            let taken = scaled(weight, &half);
+            for (column, taken) in information.data.0.iter_mut().zip(&taken) {
+                column[part] -= taken;
             }
+            add_scaled(&mut information.data.0[part], -1.0, &taken);
         }
-        let pull = self.carry_score_back(score);
-        let variance = self.measurement.variance;
+        let pull = self.carry_score_back(measurement, score);
+        let variance = measurement.variance;
         let told = variance * known;
         SmoothedError { error: variance * pull, mean_square: variance * pull * pull + 1.0 - told, told }
     }
 
     /// The same for the score alone; returns the posterior mean of the error over its variance.
-    pub(super) fn carry_score_back(&self, score: &mut Vector<N>) -> f64 {
-        let pull = self.innovation / self.innovation_var - self.gain.dot(score);
-        for (part, weight) in self.measurement.row.terms() {
+    pub(super) fn carry_score_back(&self, measurement: &Measurement, score: &mut Vector<N>) -> f64 {
+        let score = &mut score.data.0[0];
+        let pull = self.innovation / self.innovation_var - dot(&self.gain, score);
+        for (part, weight) in measurement.row.terms() {
             score[part] += weight * pull;
         }
         pull
     }
 
     /// Carries a covariance with an earlier state across this update.
-    pub(super) fn pass_on(&self, row: &mut Vector<N>) {
-        let seen = self.measurement.row.of(row.as_slice());
-        *row -= self.gain * seen;
+    pub(super) fn pass_on(&self, measurement: &Measurement, row: &mut Vector<N>) {
+        let row = &mut row.data.0[0];
+        add_scaled(row, -measurement.row.of(row), &self.gain);
     }
 }

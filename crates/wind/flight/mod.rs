@@ -5,7 +5,7 @@
 //! window. Gauss-Newton on the whole flight is run as an iterated smoother (Bell, *SIAM J. Optim.* 4 (1994)
 //! 626-636), linear in the number of nodes; the noise levels are estimated from the log on the way.
 //!
-//! The road: `nodes` (path to nodes) → `scan` and `start` (first trajectories) → `setting` and
+//! The road: `nodes` (path to nodes) → `scan`, `start` and `start_search` (first trajectories) → `setting` and
 //! `iteration`: `smoother` (one pass, over the `blocks` that the estimate is composed of) and `level_search` (noise levels)
 //! until nothing changes → `observability` → `result`.
 
@@ -31,6 +31,7 @@ mod smoother;
 mod smoothing;
 mod smoothing_search;
 mod start;
+mod start_search;
 mod state;
 mod step;
 #[cfg(test)]
@@ -49,7 +50,7 @@ use blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, turn_rate};
 use blocks::compass::CompassStates;
 use blocks::gyro::GyroStates;
 use blocks::{COMPASS_DIM, DIM, GYRO_COMPASS_DIM, GYRO_DIM, Layout};
-use constants::{FEWEST_NODES, FIRST_TWIST_PERIOD_S, PASSES_PER_START, SAME_START_MPS};
+use constants::{FEWEST_NODES, FIRST_TWIST_PERIOD_S};
 use driftless_units::{Angle, Estimate, GroundPath, Position, TurnRate, Wind};
 use iteration::Iteration;
 use level_trust::{AtLevels, degrees_of_freedom};
@@ -109,27 +110,8 @@ pub fn estimate(path: &GroundPath, starts: &[StartGuess]) -> Result<FlightEstima
         return Err(EstimateError::TooShort { nodes: nodes.len(), needed });
     }
     let setting = Setting::new(nodes, &[], Levels::typical(path.rounding_m), Layout::new(false, false));
-    let mut tried: Vec<StartAir> = Vec::new();
-    let mut best: Option<Iteration<DIM>> = None;
-    let mut scratch = Vec::new();
-    let guessed = starts.iter().map(StartAir::from);
-    for start in guessed.chain(scan::starts(&setting.nodes, &setting.heights_m)) {
-        if tried.iter().any(|other| start.apart_mps(other) < SAME_START_MPS.value) {
-            continue;
-        }
-        tried.push(start);
-        let trajectory = start::trajectory(&setting.nodes, &setting.heights_m, &start);
-        let mut iteration = Iteration::new(&setting, trajectory, scratch);
-        for _ in 0..PASSES_PER_START.value as usize {
-            iteration.advance(&setting);
-        }
-        let is_best = iteration.log_likelihood.is_finite()
-            && iteration.flies()
-            && best.as_ref().is_none_or(|b| iteration.log_likelihood > b.log_likelihood);
-        let given_up = if is_best { best.replace(iteration) } else { Some(iteration) };
-        scratch = given_up.map_or_else(Vec::new, Iteration::into_scratch);
-    }
-    let mut best = best.ok_or(EstimateError::Diverged)?;
+    let starts = starts.iter().map(StartAir::from).chain(scan::starts(&setting.nodes, &setting.heights_m));
+    let mut best = start_search::likeliest::<DIM>(&setting, starts).ok_or(EstimateError::Diverged)?;
     best.settle(&setting);
     match smoothing_search::find(path, &setting, &best) {
         Some((setting, iteration)) => Ok(finish(&setting, iteration, &[])?.0),

@@ -9,11 +9,11 @@ use super::blocks::air::{WIND_E, WIND_N};
 use super::blocks::{NodeAt, SOURCES, StepAt};
 use super::clock::Motion;
 use super::compass::Jump;
-use super::measurement::{Measurement, take_in};
+use super::measurement::take_in;
 use super::noise::{Levels, Moments};
 use super::pass::{Pass, Smoothed};
 use super::setting::Setting;
-use super::state::{Matrix, Vector, product};
+use super::state::{Matrix, Vector, add_scaled, product};
 use super::step::Step;
 
 /// The problem a pass works on: everything but the trajectory it is linearised about.
@@ -54,20 +54,28 @@ pub(super) fn pass<const N: usize>(
     let mut nodes = scratch;
     nodes.resize_with(trajectory.len(), Smoothed::default);
     let mut filter = Filter::new(problem, trajectory);
-    for (k, node) in nodes.iter_mut().enumerate() {
-        filter.advance(k, node);
+    if let Some(first) = nodes.first_mut() {
+        filter.begin(first);
+    }
+    for k in 0..nodes.len() {
+        let (before, after) = nodes.split_at_mut(k + 1);
+        if let Some(node) = before.last_mut() {
+            filter.advance(k, node, after.first_mut());
+        }
     }
     let log_likelihood = filter.log_likelihood;
-    let by_products = smooth(problem, depth, &mut nodes);
-    Pass { nodes, log_likelihood, by_products }
+    let (by_products, information) = smooth(problem, depth, &mut nodes);
+    Pass { nodes, information, log_likelihood, by_products }
 }
 
 /// Log-likelihood of the measurements, up to a constant, without smoothing.
 pub(super) fn log_likelihood<const N: usize>(problem: &Problem<'_>, trajectory: &[Vector<N>]) -> f64 {
     let mut filter = Filter::new(problem, trajectory);
-    let mut node = Smoothed::default();
+    let [mut node, mut next] = [Smoothed::default(), Smoothed::default()];
+    filter.begin(&mut node);
     for k in 0..trajectory.len() {
-        filter.advance(k, &mut node);
+        filter.advance(k, &mut node, Some(&mut next));
+        std::mem::swap(&mut node, &mut next);
     }
     filter.log_likelihood
 }
@@ -76,41 +84,41 @@ pub(super) fn log_likelihood<const N: usize>(problem: &Problem<'_>, trajectory: 
 struct Filter<'a, const N: usize> {
     problem: &'a Problem<'a>,
     trajectory: &'a [Vector<N>],
-    mean: Vector<N>,
-    cov: Matrix<N>,
     log_likelihood: f64,
-    measurements: Vec<Measurement>,
 }
 
 impl<'a, const N: usize> Filter<'a, N> {
-    fn new(problem: &'a Problem<'a>, trajectory: &'a [Vector<N>]) -> Self {
-        let prior = problem.setting.blocks.prior(trajectory[0].as_slice(), problem.levels);
-        Self {
-            problem,
-            trajectory,
-            mean: Vector::from_fn(|part, _| prior.mean[part]),
-            cov: Matrix::from_diagonal(&Vector::from_fn(|part, _| prior.std_u[part] * prior.std_u[part])),
-            log_likelihood: 0.0,
-            measurements: Vec::new(),
-        }
+    const fn new(problem: &'a Problem<'a>, trajectory: &'a [Vector<N>]) -> Self {
+        Self { problem, trajectory, log_likelihood: 0.0 }
     }
 
-    /// Takes in what is measured at node `k`, and goes on to the next; keeps in `node` what the backward pass needs.
-    fn advance(&mut self, k: usize, node: &mut Smoothed<N>) {
+    /// Sets what is believed of the first node.
+    fn begin(&self, first: &mut Smoothed<N>) {
+        let prior = self.problem.setting.blocks.prior(self.trajectory[0].as_slice(), self.problem.levels);
+        first.mean = Vector::from_fn(|part, _| prior.mean[part]);
+        first.predicted_cov = Matrix::from_diagonal(&Vector::from_fn(|part, _| prior.std_u[part] * prior.std_u[part]));
+    }
+
+    /// Takes in what is measured at node `k`, and predicts the next; keeps in `node` what the backward pass needs.
+    fn advance(&mut self, k: usize, node: &mut Smoothed<N>, next: Option<&mut Smoothed<N>>) {
         let Problem { setting, levels, weights, airspeed_scales, wind_scales, motion } = self.problem;
         let (blocks, x) = (&setting.blocks, self.trajectory[k].as_slice());
-        node.predicted_cov = self.cov;
-        node.mean = self.mean;
         let weights = weights.each_ref().map(|of_source| of_source[k]);
         let clock = blocks.gyro.as_ref().map(|gyro| gyro.states.clock).zip(motion.get(k).copied());
-        blocks.measure(&NodeAt { k, x, levels, weights, clock }, &mut self.measurements);
-        self.log_likelihood += take_in(&self.measurements, &mut self.mean, &mut self.cov, &mut node.updates);
-        let Some((interval, next)) = setting.intervals.get(k).zip(self.trajectory.get(k + 1)) else { return };
-        let next = next.as_slice();
+        let Smoothed { predicted_cov, mean, step, measurements, updates, .. } = node;
+        blocks.measure(&NodeAt { k, x, levels, weights, clock }, measurements);
+        let mut taken_in = *mean;
+        let (interval, to) = (setting.intervals.get(k), self.trajectory.get(k + 1));
+        let Some(((next, interval), to)) = next.zip(interval).zip(to) else {
+            let mut last = Matrix::zeros();
+            self.log_likelihood += take_in(measurements, &mut taken_in, predicted_cov, &mut last, updates);
+            return;
+        };
+        self.log_likelihood += take_in(measurements, &mut taken_in, predicted_cov, &mut next.predicted_cov, updates);
         let (airspeed_scale, wind_scale) = (airspeed_scales[k], wind_scales[k]);
-        blocks.step(&StepAt { k, interval, x, next, levels, airspeed_scale, wind_scale }, &mut node.step);
-        self.mean = node.step.mean(&self.mean);
-        node.step.carry(&mut self.cov);
+        blocks.step(&StepAt { k, interval, x, next: to.as_slice(), levels, airspeed_scale, wind_scale }, step);
+        next.mean = taken_in;
+        step.carry(&mut next.mean, &mut next.predicted_cov);
     }
 }
 
@@ -148,11 +156,17 @@ impl StrangeWind {
     }
 }
 
-/// Backward: r and N of the disturbance smoother; what smoothed errors and disturbances say is gathered on the way.
-fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoothed<N>]) -> ByProducts {
+/// Backward: r and N of the disturbance smoother; what smoothed errors and disturbances say is gathered on the way. Returns that,
+/// and N of each node where covariances are asked for.
+fn smooth<const N: usize>(
+    problem: &Problem<'_>,
+    depth: Depth,
+    nodes: &mut [Smoothed<N>],
+) -> (ByProducts, Vec<Matrix<N>>) {
     let intervals = &problem.setting.intervals;
     let mut score = Vector::<N>::zeros();
     let mut information = Matrix::<N>::zeros();
+    let mut informations = Vec::with_capacity(if depth == Depth::Covariances { nodes.len() } else { 0 });
     let mut out = ByProducts {
         moments: Moments::default(),
         residuals: std::array::from_fn(|_| vec![0.0; nodes.len()]),
@@ -162,35 +176,37 @@ fn smooth<const N: usize>(problem: &Problem<'_>, depth: Depth, nodes: &mut [Smoo
     };
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let Some(interval) = intervals.get(k) {
-            if depth != Depth::Means {
+            if depth == Depth::Means {
+                node.step.apply_transposed(&mut score);
+            } else {
                 let middle_s = problem.setting.nodes[k].t_s + 0.5 * interval.dt_s;
                 out.gather(k, middle_s, problem.airspeed_scales[k], &node.step, &score, &information);
-                node.step.carry_back(&mut information);
+                node.step.carry_back(&mut score, &mut information);
             }
-            node.step.apply_transposed(&mut score);
         }
-        for update in node.updates.iter().rev() {
+        for (measurement, update) in node.measurements.iter().zip(&node.updates).rev() {
             let error = match depth {
-                Depth::Means => update.measurement.variance * update.carry_score_back(&mut score),
+                Depth::Means => measurement.variance * update.carry_score_back(measurement, &mut score),
                 Depth::Levels | Depth::Covariances => {
-                    let smoothed = update.carry_back(&mut score, &mut information);
-                    if let Some(level) = update.measurement.level {
-                        out.moments.add(level, smoothed.mean_square * update.measurement.lasts, smoothed.told);
+                    let smoothed = update.carry_back(measurement, &mut score, &mut information);
+                    if let Some(level) = measurement.level {
+                        out.moments.add(level, smoothed.mean_square * measurement.lasts, smoothed.told);
                     }
                     smoothed.error
                 }
             };
-            if let Some((source, unit)) = update.measurement.weighted_by {
+            if let Some((source, unit)) = measurement.weighted_by {
                 let (residual, part) = (&mut out.residuals[source as usize][k], error / unit);
                 *residual = (*residual * *residual + part * part).sqrt();
             }
         }
-        node.mean += product(&node.predicted_cov, &score);
+        add_scaled(&mut node.mean.data.0[0], 1.0, &product(&node.predicted_cov, &score.data.0[0]));
         if depth == Depth::Covariances {
-            node.information = information;
+            informations.push(information);
         }
     }
-    out
+    informations.reverse();
+    (out, informations)
 }
 
 impl ByProducts {
@@ -204,12 +220,10 @@ impl ByProducts {
         score: &Vector<N>,
         information: &Matrix<N>,
     ) {
-        for taught in step.taught() {
-            let noise = step.noise_with(taught.part);
+        for (taught, noise) in step.taught() {
             let mean = noise.of(score.as_slice());
-            let prior = noise.terms().filter(|(part, _)| *part == taught.part).map(|(_, cov)| cov).sum::<f64>();
             let taken = noise.square_through(information);
-            let square = (mean * mean + prior - taken) / taught.variance;
+            let square = (mean * mean + step.variance(taught.part) - taken) / taught.variance;
             if taught.scaled {
                 self.airspeed_squares[k] = square;
                 let variance = taught.variance * airspeed_scale;

@@ -7,21 +7,21 @@ pub(super) type Vector<const N: usize> = SVector<f64, N>;
 /// A covariance, or an information matrix: symmetric, and kept whole, so that each of its columns lies in one piece.
 pub(super) type Matrix<const N: usize> = SMatrix<f64, N, N>;
 
-/// Terms that a functional has at the most; the widest is that of a compass heading.
-const MOST_TERMS: usize = 12;
+/// A linear functional of the state that touches few of its parts: twelve at the most, as that of a compass heading.
+pub(super) type Functional = Terms<12>;
 
-/// A linear functional of the state that touches few of its parts.
+/// A linear functional of the state that touches no more than so many of its parts.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Functional {
-    count: usize,
-    parts: [u8; MOST_TERMS],
-    weights: [f64; MOST_TERMS],
+pub(super) struct Terms<const MOST: usize> {
+    weights: [f64; MOST],
+    parts: [u8; MOST],
+    count: u8,
 }
 
-impl Functional {
+impl<const MOST: usize> Terms<MOST> {
     /// Nothing of the state.
     pub(super) const fn zero() -> Self {
-        Self { count: 0, parts: [0; MOST_TERMS], weights: [0.0; MOST_TERMS] }
+        Self { weights: [0.0; MOST], parts: [0; MOST], count: 0 }
     }
 
     /// One part of the state.
@@ -43,15 +43,23 @@ impl Functional {
     /// Adds a part with a weight.
     #[inline]
     pub(super) fn add(&mut self, part: usize, weight: f64) {
-        self.parts[self.count] = part as u8;
-        self.weights[self.count] = weight;
+        let at = usize::from(self.count);
+        self.parts[at] = part as u8;
+        self.weights[at] = weight;
         self.count += 1;
+    }
+
+    /// Whether it touches nothing.
+    #[inline]
+    pub(super) const fn is_zero(&self) -> bool {
+        self.count == 0
     }
 
     /// Its parts, each with its weight.
     #[inline]
-    pub(super) fn terms(&self) -> impl Iterator<Item = (usize, f64)> {
-        self.parts[..self.count].iter().map(|part| usize::from(*part)).zip(self.weights[..self.count].iter().copied())
+    pub(super) fn terms(&self) -> impl Iterator<Item = (usize, f64)> + Clone {
+        let count = usize::from(self.count);
+        self.parts[..count].iter().map(|part| usize::from(*part)).zip(self.weights[..count].iter().copied())
     }
 
     /// Its value for a state.
@@ -62,12 +70,12 @@ impl Functional {
 
     /// A symmetric matrix times this functional.
     #[inline]
-    pub(super) fn through<const N: usize>(&self, matrix: &Matrix<N>) -> Vector<N> {
+    pub(super) fn through<const N: usize>(&self, matrix: &Matrix<N>) -> [f64; N] {
         let mut sum = [0.0; N];
         for (part, weight) in self.terms() {
             add_scaled(&mut sum, weight, &matrix.data.0[part]);
         }
-        Vector::from(sum)
+        sum
     }
 
     /// This functional on both sides of a symmetric matrix.
@@ -84,15 +92,14 @@ pub(super) fn add_scaled<const N: usize>(sum: &mut [f64; N], factor: f64, column
     }
 }
 
-/// Adds multiples of two columns to another.
-#[inline]
-pub(super) fn add_two_scaled<const N: usize>(
-    sum: &mut [f64; N],
+/// A column and multiples of two others.
+#[inline(always)]
+pub(super) fn with_two_scaled<const N: usize>(
+    column: &[f64; N],
     [factor_a, factor_b]: [f64; 2],
     [a, b]: [&[f64; N]; 2],
-) {
-    let old = *sum;
-    *sum = std::array::from_fn(|i| old[i] + (factor_a * a[i] + factor_b * b[i]));
+) -> [f64; N] {
+    std::array::from_fn(|i| column[i] + (factor_a * a[i] + factor_b * b[i]))
 }
 
 /// A multiple of a column.
@@ -101,34 +108,24 @@ pub(super) fn scaled<const N: usize>(factor: f64, column: &[f64; N]) -> [f64; N]
     std::array::from_fn(|i| factor * column[i])
 }
 
-/// A matrix times a vector.
+/// A matrix times a column.
 #[inline]
-pub(super) fn product<const N: usize>(matrix: &Matrix<N>, vector: &Vector<N>) -> Vector<N> {
+pub(super) fn product<const N: usize>(matrix: &Matrix<N>, column: &[f64; N]) -> [f64; N] {
     let mut sum = [0.0; N];
-    for (column, factor) in matrix.data.0.iter().zip(vector.iter()) {
+    let ((pairs, last), (factors, last_factor)) = (matrix.data.0.as_chunks::<2>(), column.as_chunks());
+    for ([a, b], factors) in pairs.iter().zip(factors) {
+        sum = with_two_scaled(&sum, *factors, [a, b]);
+    }
+    for (column, factor) in last.iter().zip(last_factor) {
         add_scaled(&mut sum, *factor, column);
     }
-    Vector::from(sum)
+    sum
 }
 
-/// Transposes in place.
+/// Sum of the products of two columns.
 #[inline]
-pub(super) fn transpose<const N: usize>(matrix: &mut Matrix<N>) {
-    for j in 1..N {
-        for i in 0..j {
-            (matrix[(i, j)], matrix[(j, i)]) = (matrix[(j, i)], matrix[(i, j)]);
-        }
-    }
-}
-
-/// Copies the triangle below the diagonal to the one above.
-#[inline]
-pub(super) fn mirror<const N: usize>(matrix: &mut Matrix<N>) {
-    for j in 1..N {
-        for i in 0..j {
-            matrix[(i, j)] = matrix[(j, i)];
-        }
-    }
+pub(super) fn dot<const N: usize>(a: &[f64; N], b: &[f64; N]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
 #[cfg(test)]
@@ -141,7 +138,7 @@ mod tests {
         let matrix = root * root.transpose();
         let functional = Functional::sum(&[(2, 0.5), (0, -1.5), (3, 2.0)]);
         let dense = Vector::<4>::from([-1.5, 0.0, 0.5, 2.0]);
-        assert!((functional.through(&matrix) - matrix * dense).abs().max() < 1e-14);
+        assert!((Vector::from(functional.through(&matrix)) - matrix * dense).abs().max() < 1e-14);
         assert!((functional.square_through(&matrix) - dense.dot(&(matrix * dense))).abs() < 1e-14);
         assert!((functional.of(matrix.column(1).as_slice()) - dense.dot(&matrix.column(1))).abs() < 1e-14);
     }

@@ -5,7 +5,7 @@
 //! many columns as there are terms.
 
 use super::noise::Level;
-use super::state::{Functional, Matrix, Vector, add_scaled, mirror, scaled, transpose};
+use super::state::{Matrix, Terms, Vector, add_scaled, scaled};
 
 /// A step of the flight before it is linearised: what all blocks need of it.
 #[derive(Debug, Clone, Copy)]
@@ -31,17 +31,21 @@ pub(super) enum IntervalKind {
     Break,
 }
 
+/// What one part of the state feeds, or what its disturbance has in common with others: four parts at the most, as an airspeed
+/// goes into both axes, the heading, and no farther.
+type Few = Terms<4>;
+
 /// A row of the derivative that is not one of the unit matrix: what is left of the part itself, and what others add.
 #[derive(Debug, Clone)]
 struct Row {
     part: usize,
     share: f64,
-    others: Functional,
+    others: Terms<8>,
 }
 
-/// Covariance of the disturbances of two parts.
+/// Covariance of the disturbances of two different parts.
 #[derive(Debug, Clone, Copy)]
-struct Noise {
+struct Shared {
     parts: [u8; 2],
     covariance: f64,
 }
@@ -59,6 +63,19 @@ pub(super) struct Taught {
     pub(super) scaled: bool,
 }
 
+/// A part of the state in a step.
+#[derive(Debug, Clone, Copy)]
+struct PartOfStep {
+    /// What the step is linearised about.
+    about: f64,
+    /// What the step adds to F·x.
+    constant: f64,
+    /// Variance of its disturbance.
+    variance: f64,
+}
+
+/// Rows of a flight without sensors, about.
+const ROWS: usize = 8;
 /// Parts of a state at the most: what is forgotten is kept as bits.
 const MOST_PARTS: usize = 64;
 /// The place of a part that has no row.
@@ -67,14 +84,14 @@ const NO_ROW: u8 = u8::MAX;
 /// A linearised step.
 #[derive(Debug, Clone)]
 pub(super) struct Step {
-    /// The state it is linearised about.
-    about: Vec<f64>,
-    /// What the step adds to F·x, one number per part.
-    constant: Vec<f64>,
+    parts: Vec<PartOfStep>,
+    /// In such an order that no row takes from a part whose own row stands before it: rows and columns of a matrix may then be
+    /// replaced one after the other, in place.
     rows: Vec<Row>,
     /// Where the row of each part is.
     row_of: [u8; MOST_PARTS],
-    noise: Vec<Noise>,
+    rotation: Option<Rotation>,
+    shared: Vec<Shared>,
     taught: Vec<Taught>,
     /// Parts that a break leaves unknown, one bit each.
     forgotten: u64,
@@ -86,11 +103,11 @@ pub(super) struct Step {
 impl Default for Step {
     fn default() -> Self {
         Self {
-            about: Vec::new(),
-            constant: Vec::new(),
-            rows: Vec::new(),
+            parts: Vec::new(),
+            rows: Vec::with_capacity(ROWS),
             row_of: [NO_ROW; MOST_PARTS],
-            noise: Vec::new(),
+            rotation: None,
+            shared: Vec::with_capacity(ROWS),
             taught: Vec::new(),
             forgotten: 0,
             broken: false,
@@ -102,13 +119,12 @@ impl Default for Step {
 impl Step {
     /// Begins anew, about a state: nothing moves yet.
     pub(super) fn begin(&mut self, about: &[f64], broken: bool) {
-        self.about.clear();
-        self.about.extend_from_slice(about);
-        self.constant.clear();
-        self.constant.resize(about.len(), 0.0);
+        self.parts.clear();
+        self.parts.extend(about.iter().map(|about| PartOfStep { about: *about, constant: 0.0, variance: 0.0 }));
         self.rows.clear();
         self.row_of = [NO_ROW; MOST_PARTS];
-        self.noise.clear();
+        self.rotation = None;
+        self.shared.clear();
         self.taught.clear();
         (self.forgotten, self.broken, self.watched) = (0, broken, None);
     }
@@ -116,8 +132,9 @@ impl Step {
     /// After this step a part is known no better than to a standard deviation, whatever is said of it from here on.
     pub(super) fn forget(&mut self, part: usize, std_u: f64) {
         self.row(part).share = 0.0;
-        self.constant[part] = self.about[part];
-        self.noise.push(Noise { parts: [part as u8; 2], covariance: std_u * std_u });
+        let part_of_step = &mut self.parts[part];
+        part_of_step.constant = part_of_step.about;
+        part_of_step.variance = std_u * std_u;
         self.forgotten |= 1 << part;
     }
 
@@ -126,56 +143,63 @@ impl Step {
     }
 
     /// The row of a part, begun if there is none yet.
+    #[inline]
     fn row(&mut self, part: usize) -> &mut Row {
         if self.row_of[part] == NO_ROW {
             self.row_of[part] = self.rows.len() as u8;
-            self.rows.push(Row { part, share: 1.0, others: Functional::zero() });
+            self.rows.push(Row { part, share: 1.0, others: Terms::zero() });
         }
         &mut self.rows[usize::from(self.row_of[part])]
     }
 
     /// Of a part only a share is left; to be said before anything is added to it.
+    #[inline]
     pub(super) fn keep_share(&mut self, part: usize, share: f64) {
         if self.is_forgotten(part) {
-            self.constant[part] *= share;
+            self.parts[part].constant *= share;
         } else {
             self.row(part).share = share;
         }
     }
 
-    /// Some part adds to another in proportion.
-    pub(super) fn add(&mut self, to: usize, from: usize, weight: f64) {
+    /// Some parts add to another in proportion. To be said of a part before anything is said of those that it takes from.
+    #[inline]
+    pub(super) fn add<const C: usize>(&mut self, to: usize, terms: [(usize, f64); C]) {
         if self.is_forgotten(to) {
-            self.constant[to] += weight * self.about[from];
-        } else {
-            self.row(to).others.add(from, weight);
+            self.parts[to].constant += terms.iter().map(|(from, weight)| weight * self.parts[*from].about).sum::<f64>();
+            return;
         }
+        let others = &mut self.row(to).others;
+        terms.iter().for_each(|(from, weight)| others.add(*from, *weight));
+        let moved = |from: usize| self.row_of[from] <= self.row_of[to];
+        debug_assert!(!terms.iter().any(|(from, _)| moved(*from)), "a part moves before {to} takes from it");
     }
 
     /// A part gains a value that depends on others by these slopes.
+    #[inline]
     pub(super) fn add_curved<const C: usize>(&mut self, to: usize, value: f64, slopes: [(usize, f64); C]) {
-        self.constant[to] += value;
-        if self.is_forgotten(to) {
-            return;
+        if !self.is_forgotten(to) {
+            let in_slopes = slopes.iter().map(|(from, slope)| slope * self.parts[*from].about).sum::<f64>();
+            self.parts[to].constant -= in_slopes;
+            self.add(to, slopes);
         }
-        let in_slopes = slopes.iter().map(|(from, slope)| slope * self.about[*from]).sum::<f64>();
-        self.constant[to] -= in_slopes;
-        let others = &mut self.row(to).others;
-        slopes.into_iter().for_each(|(from, slope)| others.add(from, slope));
+        self.parts[to].constant += value;
     }
 
-    /// Two parts become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other.
-    pub(super) fn rotate(&mut self, [first, second]: [usize; 2], cos: f64, sin: f64) {
-        for (part, other, weight) in [(first, second, -sin), (second, first, sin)] {
-            self.keep_share(part, cos);
-            self.add(part, other, weight);
-        }
+    /// Two parts become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other. They feed no
+    /// others, nor are they fed.
+    pub(super) fn rotate(&mut self, parts: [usize; 2], cos: f64, sin: f64) {
+        self.rotation = Some(Rotation { parts, cos, sin });
     }
 
     /// The disturbances of two parts (or of one) have some covariance, on top of what was said before.
+    #[inline]
     pub(super) fn disturb(&mut self, a: usize, b: usize, covariance: f64) {
-        if !self.is_forgotten(a) && !self.is_forgotten(b) {
-            self.noise.push(Noise { parts: [a as u8, b as u8], covariance });
+        if self.is_forgotten(a) || self.is_forgotten(b) {
+        } else if a == b {
+            self.parts[a].variance += covariance;
+        } else {
+            self.shared.push(Shared { parts: [a as u8, b as u8], covariance });
         }
     }
 
@@ -193,20 +217,27 @@ impl Step {
         }
     }
 
-    /// What teaches levels in this step.
-    pub(super) fn taught(&self) -> &[Taught] {
-        &self.taught
-    }
-
     /// The part that is watched in this step.
     pub(super) fn watched(&self) -> Option<usize> {
         self.watched
     }
 
+    /// Variance of the disturbance of a part.
+    pub(super) fn variance(&self, part: usize) -> f64 {
+        self.parts[part].variance
+    }
+
+    /// What teaches levels in this step, each with the covariances of its disturbance with those of all.
+    pub(super) fn taught(&self) -> impl Iterator<Item = (&Taught, Few)> {
+        self.taught.iter().map(|taught| (taught, self.noise_with(taught.part)))
+    }
+
     /// Covariances of the disturbance of a part with those of all.
-    pub(super) fn noise_with(&self, part: usize) -> Functional {
-        let mut with = Functional::zero();
-        for Noise { parts: [a, b], covariance } in &self.noise {
+    #[inline]
+    fn noise_with(&self, part: usize) -> Few {
+        let mut with = Few::zero();
+        with.add(part, self.parts[part].variance);
+        for Shared { parts: [a, b], covariance } in &self.shared {
             if usize::from(*a) == part {
                 with.add(usize::from(*b), *covariance);
             } else if usize::from(*b) == part {
@@ -217,98 +248,151 @@ impl Step {
     }
 
     /// The mean after the step, for a mean before it.
+    #[cfg(test)]
     pub(super) fn mean<const N: usize>(&self, x: &Vector<N>) -> Vector<N> {
         let mut mean = *x;
         self.apply(&mut mean);
-        for (mean, constant) in mean.iter_mut().zip(&self.constant) {
-            *mean += constant;
+        for (mean, part) in mean.data.0[0].iter_mut().zip(&self.parts) {
+            *mean += part.constant;
         }
         mean
     }
 
     /// Replaces a deviation from the state by its derivative's: F·v.
     pub(super) fn apply<const N: usize>(&self, v: &mut Vector<N>) {
-        let old = *v;
+        let v = &mut v.data.0[0];
         for Row { part, share, others } in &self.rows {
-            v[*part] = share * old[*part] + others.of(old.as_slice());
+            v[*part] = share * v[*part] + others.of(v);
+        }
+        if let Some(rotation) = &self.rotation {
+            rotation.apply(v);
         }
     }
 
     /// The same with the transpose: Fᵀ·v.
     pub(super) fn apply_transposed<const N: usize>(&self, v: &mut Vector<N>) {
-        let old = *v;
-        for Row { part, share, .. } in &self.rows {
-            v[*part] *= share;
-        }
-        for Row { part, others, .. } in &self.rows {
+        let v = &mut v.data.0[0];
+        for Row { part, share, others } in self.rows.iter().rev() {
+            let old = v[*part];
+            v[*part] = share * old;
             for (from, weight) in others.terms() {
-                v[from] += weight * old[*part];
+                v[from] += weight * old;
             }
+        }
+        if let Some(rotation) = &self.rotation {
+            rotation.back().apply(v);
         }
     }
 
-    /// Carries a covariance across the step: F·P·Fᵀ and the disturbances.
-    pub(super) fn carry<const N: usize>(&self, cov: &mut Matrix<N>) {
-        let columns = &mut cov.data.0;
-        // The changed rows of F·P: they are the new columns too, but where changed rows and columns meet.
-        let mut moved = [[0.0; N]; N];
-        for (moved, row) in moved.iter_mut().zip(&self.rows) {
-            *moved = row.times(columns);
+    /// Carries a mean and its covariance across the step: [`Self::mean`], and F·P·Fᵀ and the disturbances.
+    pub(super) fn carry<const N: usize>(&self, mean: &mut Vector<N>, cov: &mut Matrix<N>) {
+        let (mean, columns) = (&mut mean.data.0[0], &mut cov.data.0);
+        for Row { part, share, others } in &self.rows {
+            replace(columns, mean, *part, *share, others.terms());
         }
-        for (moved, Row { part, .. }) in moved.iter().zip(&self.rows) {
-            columns[*part] = *moved;
-            for (column, value) in columns.iter_mut().zip(moved) {
-                column[*part] = *value;
-            }
+        if let Some(rotation) = &self.rotation {
+            rotation.apply(mean);
+            rotation.apply_to_both_sides(columns);
         }
-        // There it takes Fᵀ once more.
-        for (k, row) in self.rows.iter().enumerate() {
-            for (moved, other) in moved[..=k].iter().zip(&self.rows) {
-                let met = row.share * moved[row.part] + row.others.of(moved);
-                (columns[row.part][other.part], columns[other.part][row.part]) = (met, met);
-            }
+        for (mean, part) in mean.iter_mut().zip(&self.parts) {
+            *mean += part.constant;
         }
-        for Noise { parts: [a, b], covariance } in &self.noise {
+        for (at, (column, part)) in columns.iter_mut().zip(&self.parts).enumerate() {
+            column[at] += part.variance;
+        }
+        for Shared { parts: [a, b], covariance } in &self.shared {
             let (a, b) = (usize::from(*a), usize::from(*b));
             columns[a][b] += covariance;
-            if a != b {
-                columns[b][a] += covariance;
-            }
+            columns[b][a] += covariance;
         }
     }
 
-    /// Carries an information matrix back across the step: Fᵀ·N·F.
-    pub(super) fn carry_back<const N: usize>(&self, information: &mut Matrix<N>) {
-        self.columns_times(information);
-        transpose(information);
-        self.columns_times(information);
-        mirror(information);
-    }
-
-    /// Replaces a matrix `m` by m·F.
-    fn columns_times<const N: usize>(&self, m: &mut Matrix<N>) {
-        let columns = &mut m.data.0;
-        let mut old = [[0.0; N]; N];
-        for (old, Row { part, share, .. }) in old.iter_mut().zip(&self.rows) {
-            let column = &mut columns[*part];
-            *old = *column;
-            *column = scaled(*share, old);
-        }
-        for (old, Row { others, .. }) in old.iter().zip(&self.rows) {
+    /// Carries a score and its information matrix back across the step: Fᵀ·r and Fᵀ·N·F.
+    pub(super) fn carry_back<const N: usize>(&self, score: &mut Vector<N>, information: &mut Matrix<N>) {
+        let (score, columns) = (&mut score.data.0[0], &mut information.data.0);
+        let mut fed = [Few::zero(); N];
+        for Row { part, others, .. } in &self.rows {
             for (from, weight) in others.terms() {
-                add_scaled(&mut columns[from], weight, old);
+                fed[from].add(*part, weight);
             }
+        }
+        // A part takes from what it feeds before that has taken: those without a row feed others only.
+        for (part, fed) in fed.iter().enumerate() {
+            if !fed.is_zero() && self.row_of[part] == NO_ROW {
+                replace(columns, score, part, 1.0, fed.terms());
+            }
+        }
+        for Row { part, share, .. } in self.rows.iter().rev() {
+            let fed = &fed[*part];
+            if !fed.is_zero() || *share != 1.0 {
+                replace(columns, score, *part, *share, fed.terms());
+            }
+        }
+        if let Some(rotation) = &self.rotation {
+            rotation.back().apply(score);
+            rotation.back().apply_to_both_sides(columns);
         }
     }
 }
 
-impl Row {
-    /// This row times a symmetric matrix, whose columns are its rows.
-    fn times<const N: usize>(&self, columns: &[[f64; N]; N]) -> [f64; N] {
-        let mut sum = scaled(self.share, &columns[self.part]);
-        for (from, weight) in self.others.terms() {
-            add_scaled(&mut sum, weight, &columns[from]);
+/// Replaces a part by a share of itself and some of other parts, in a vector and in rows and columns of a symmetric matrix.
+#[inline(always)]
+fn replace<const N: usize>(
+    columns: &mut [[f64; N]; N],
+    v: &mut [f64; N],
+    part: usize,
+    share: f64,
+    terms: impl Iterator<Item = (usize, f64)> + Clone,
+) {
+    let mut sum = scaled(share, &columns[part]);
+    for (from, weight) in terms.clone() {
+        add_scaled(&mut sum, weight, &columns[from]);
+    }
+    for (column, value) in columns.iter_mut().zip(&sum) {
+        column[part] = *value;
+    }
+    columns[part] = sum;
+    let column = &mut columns[part];
+    let mut met = [share * column[part], share * v[part]];
+    for (from, weight) in terms {
+        met = [met[0] + weight * column[from], met[1] + weight * v[from]];
+    }
+    [column[part], v[part]] = met;
+}
+
+/// Two parts that become a rotation of themselves, shrunk: the first is `cos` of itself less `sin` of the other.
+#[derive(Debug, Clone, Copy)]
+struct Rotation {
+    parts: [usize; 2],
+    cos: f64,
+    sin: f64,
+}
+
+impl Rotation {
+    /// Its transpose.
+    fn back(self) -> Self {
+        Self { sin: -self.sin, ..self }
+    }
+
+    fn of(self, first: f64, second: f64) -> [f64; 2] {
+        [self.cos * first - self.sin * second, self.sin * first + self.cos * second]
+    }
+
+    fn apply(self, v: &mut [f64]) {
+        let [first, second] = self.parts;
+        [v[first], v[second]] = self.of(v[first], v[second]);
+    }
+
+    /// On rows and columns of a symmetric matrix.
+    fn apply_to_both_sides<const N: usize>(self, columns: &mut [[f64; N]; N]) {
+        let [first, second] = self.parts;
+        for column in columns.iter_mut() {
+            self.apply(column);
         }
-        sum
+        for row in 0..N {
+            [columns[first][row], columns[second][row]] = self.of(columns[first][row], columns[second][row]);
+        }
+        // Twice the same sums in another order: one of them for both.
+        columns[second][first] = columns[first][second];
     }
 }

@@ -65,7 +65,7 @@ fn expected<const N: usize>(setting: &Setting, x: &Vector<N>) -> Step {
 
 fn disturbance<const N: usize>(step: &Step) -> Matrix<N> {
     let mut q = Matrix::zeros();
-    step.carry(&mut q);
+    step.carry(&mut Vector::zeros(), &mut q);
     q
 }
 
@@ -91,7 +91,7 @@ fn derived_one_step_equals_many_small_ones() {
     let mut small = Matrix::<DIM>::zeros();
     let tiny = expected(&small_setting, &x);
     for _ in 0..2000 {
-        tiny.carry(&mut small);
+        tiny.carry(&mut Vector::zeros(), &mut small);
     }
     for (a, b) in [(GUST_E, GUST_E), (HEADING, WANDER), (WANDER, WANDER), (HEADING, HEADING)] {
         let (one, many) = (whole[(a, b)], small[(a, b)]);
@@ -110,7 +110,7 @@ fn derived_a_disturbed_turn_moves_the_path() {
     let tiny = expected(&one_step(1e-3, false, layout), &x);
     let mut small = Matrix::<GYRO_DIM>::zeros();
     for _ in 0..2000 {
-        tiny.carry(&mut small);
+        tiny.carry(&mut Vector::zeros(), &mut small);
     }
     for (a, b) in [(POS_E, HEADING), (POS_N, HEADING), (POS_E, WANDER), (POS_N, STEADY)] {
         let (one, many) = (whole[(a, b)], small[(a, b)]);
@@ -177,8 +177,11 @@ fn compare_with_differences<const N: usize>(setting: &Setting) {
         let root = Matrix::<N>::from_fn(|i, j| (1.3 * i as f64 + 0.7 * j as f64).sin());
         let some = root * root.transpose();
         let (mut forward, mut back) = (some, some);
-        step.carry(&mut forward);
-        step.carry_back(&mut back);
+        let (mut mean, mut score) = (x, x);
+        step.carry(&mut mean, &mut forward);
+        step.carry_back(&mut score, &mut back);
+        assert!((mean - step.mean(&x)).abs().max() < 1e-12, "turn {turn}");
+        assert!((score - transposed * x).abs().max() < 1e-12, "turn {turn}");
         let noise = disturbance::<N>(&step);
         assert!((forward - derivative * some * transposed - noise).abs().max() < 1e-9, "turn {turn}");
         assert!((back - transposed * some * derivative).abs().max() < 1e-9, "turn {turn}");

@@ -93,9 +93,7 @@ impl Block for Air {
         // Outside windows what the pilot does with brakes and throttle cannot be told from gusts and wander.
         let teaches = matches!(kind, IntervalKind::Window | IntervalKind::Unmarked);
         for [position, wind, gust, shear] in AXES {
-            step.add(position, wind, dt_s);
-            step.add(position, shear, dt_s * height_m);
-            step.add(position, gust, process.reach_s);
+            step.add(position, [(wind, dt_s), (shear, dt_s * height_m), (gust, process.reach_s)]);
             step.keep_share(gust, process.decay);
             step.disturb(wind, wind, WIND_WALK.value * WIND_WALK.value * dt_s * at.wind_scale);
             step.disturb(gust, gust, of_gust);

@@ -177,7 +177,7 @@ impl Block for Aircraft {
         step.add_curved(HEADING, turn, slopes);
         step.keep_share(WANDER, wander.decay);
         step.keep_share(AIRSPEED, *airspeed_decay);
-        step.add(AIRSPEED, TRIM, 1.0 - airspeed_decay);
+        step.add(AIRSPEED, [(TRIM, 1.0 - airspeed_decay)]);
         let path = self.turns_move_path.then(|| across.map(|part| shrink * part));
         self.disturb(at, v, path, step);
     }
@@ -244,11 +244,16 @@ fn disturb_path(step: &mut Step, part: usize, twice: [f64; 3], v: f64, across: [
 
 /// sin(h)/h and its derivative, smooth through zero.
 fn sinc_and_slope(h: f64) -> (f64, f64) {
-    if h.abs() < 1e-2 {
+    if h.abs() < 0.25 {
+        // Taylor's series; what is left out is below the last digit.
         let h2 = h * h;
-        (1.0 - h2 / 6.0 + h2 * h2 / 120.0, -h / 3.0 + h * h2 / 30.0)
+        let value = [1.0, -1.0 / 6.0, 1.0 / 120.0, -1.0 / 5040.0, 1.0 / 362_880.0, -1.0 / 39_916_800.0];
+        let slope = [-1.0 / 3.0, 1.0 / 30.0, -1.0 / 840.0, 1.0 / 45_360.0, -1.0 / 3_991_680.0];
+        let sum = |terms: &[f64]| terms.iter().rfold(0.0, |sum, term| sum * h2 + term);
+        (sum(&value), h * sum(&slope))
     } else {
-        (h.sin() / h, (h.cos() - h.sin() / h) / h)
+        let (sin, cos) = h.sin_cos();
+        (sin / h, (cos - sin / h) / h)
     }
 }
 

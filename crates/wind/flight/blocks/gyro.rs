@@ -156,8 +156,7 @@ impl Block for Gyro {
     fn step(&self, at: &StepAt<'_>, step: &mut Step) {
         let GyroStates { drift, bias, scale, .. } = self.states;
         let (dt, GyroStep { turn_rad, walk_rad2, .. }, walk) = (at.interval.dt_s, self.steps[at.k], self.bias_walk2);
-        step.add(drift, bias, dt);
-        step.add(drift, scale, turn_rad);
+        step.add(drift, [(bias, dt), (scale, turn_rad)]);
         step.disturb(bias, bias, walk * dt);
         step.disturb(scale, scale, walk * SCALE_PER_BIAS_S.value * SCALE_PER_BIAS_S.value * dt);
         step.disturb(drift, bias, walk * dt * dt / 2.0);
