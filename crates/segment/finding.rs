@@ -118,6 +118,11 @@ pub enum Finding {
         /// Largest one that is still a result, °/s.
         limit_deg_s: f64,
     },
+    /// Caution: the wind changed inside it.
+    WindChanged {
+        /// How long after its start, seconds.
+        after_s: f64,
+    },
     /// Caution: flown low.
     FlownLow {
         /// Lowest height above take-off, metres.
@@ -195,6 +200,7 @@ impl Finding {
             Self::WindUncertain { .. } => "wind-uncertain",
             Self::RateNotMeasured => "rate-not-measured",
             Self::RateUncertain { .. } => "rate-uncertain",
+            Self::WindChanged { .. } => "wind-changed",
             Self::FlownLow { .. } => "flown-low",
             Self::BelowTakeOff { .. } => "below-take-off",
         }
@@ -220,6 +226,7 @@ impl Finding {
             Self::WindUnknown(ref why) => why.measured(),
             Self::WindUncertain { std_u_mps, limit_mps } => Measured::beside(std_u_mps, limit_mps, "m/s"),
             Self::RateUncertain { std_u_deg_s, limit_deg_s } => Measured::beside(std_u_deg_s, limit_deg_s, "°/s"),
+            Self::WindChanged { after_s } => Measured::alone(after_s, "s"),
             Self::FlownLow { height_m, limit_m } => Measured::beside(height_m, limit_m, "m"),
             Self::BelowTakeOff { height_m } => Measured::alone(height_m, "m"),
             Self::WindNotEstimated | Self::RateNotMeasured => Measured::NOTHING,
@@ -228,7 +235,7 @@ impl Finding {
 
     /// Whether it refuses the window; a caution does not.
     pub const fn refuses(&self) -> bool {
-        !matches!(self, Self::FlownLow { .. } | Self::BelowTakeOff { .. })
+        !matches!(self, Self::WindChanged { .. } | Self::FlownLow { .. } | Self::BelowTakeOff { .. })
     }
 }
 
@@ -242,6 +249,7 @@ impl WindUnknown {
             Self::Unclear(UnclearWind::NoFlight) => "wind-no-flight",
             Self::Unclear(UnclearWind::HeadingsTooAlike { .. }) => "wind-headings-too-alike",
             Self::Unclear(UnclearWind::AirspeedNotTold { .. }) => "wind-airspeed-not-told",
+            Self::Unclear(UnclearWind::AirspeedNotBelieved { .. }) => "wind-airspeed-not-believed",
         }
     }
 
@@ -256,6 +264,9 @@ impl WindUnknown {
             }
             Self::Unclear(UnclearWind::AirspeedNotTold { airspeed_std_u_mps, limit_mps }) => {
                 Measured::beside(airspeed_std_u_mps, limit_mps, "m/s")
+            }
+            Self::Unclear(UnclearWind::AirspeedNotBelieved { airspeed_mps, limit_mps }) => {
+                Measured::beside(airspeed_mps, limit_mps, "m/s")
             }
             Self::NoEstimate(EstimateError::OnTheGround | EstimateError::Diverged)
             | Self::Unclear(UnclearWind::NoFlight) => Measured::NOTHING,

@@ -20,6 +20,8 @@ pub struct Evidence<'a> {
     pub wind_std_u_mps: Option<f64>,
     /// Why the wind is not observable, when it is not.
     pub wind_unknown: Option<&'a WindUnknown>,
+    /// When the wind of the flight changed, seconds from the epoch of the track.
+    pub wind_changes_s: &'a [f64],
     /// Lowest height above take-off, metres.
     pub height_above_takeoff_m: Option<f64>,
 }
@@ -33,6 +35,7 @@ pub fn judge(window: &Window, evidence: &Evidence<'_>, limits: &Limits) -> Verdi
     findings.extend(part.speaks_against(track, free, with_windows, limits));
     findings.extend(wind_unknown(evidence, limits));
     findings.extend(rate_unknown(evidence, limits));
+    findings.extend(wind_changed(window, evidence));
     findings.extend(too_low(evidence, limits));
     Verdict { findings }
 }
@@ -62,6 +65,12 @@ fn rate_unknown(evidence: &Evidence<'_>, limits: &Limits) -> Option<Finding> {
     let Some(rate) = evidence.turn_rate else { return Some(Finding::RateNotMeasured) };
     let (std_u_deg_s, limit_deg_s) = (rate.std_u.deg_s(), limits.max_rate_std_u_deg_s);
     (std_u_deg_s > limit_deg_s).then_some(Finding::RateUncertain { std_u_deg_s, limit_deg_s })
+}
+
+fn wind_changed(window: &Window, evidence: &Evidence<'_>) -> Option<Finding> {
+    let inside = |at_s: &&f64| (window.start_s..=window.end_s).contains(*at_s);
+    let at_s = evidence.wind_changes_s.iter().find(inside).filter(|_| evidence.wind_unknown.is_none())?;
+    Some(Finding::WindChanged { after_s: at_s - window.start_s })
 }
 
 fn too_low(evidence: &Evidence<'_>, limits: &Limits) -> Option<Finding> {

@@ -43,8 +43,16 @@ pub fn measure(window: Window, circle: Option<CircleOpinion>, basis: &Basis<'_>)
         .and_then(|ground_m| points.iter().filter_map(|p| Some(p.altitude_m? - ground_m)).min_by(f64::total_cmp));
     let rate = turn.as_ref().map(|t| t.turn_rate);
     let bank = rate.zip(airspeed_mps).map(|(rate, v)| Angle::from_rad(bank_rad(v.value, rate.value)));
-    let evidence =
-        Evidence { track, free, with_windows, turn_rate: rate, wind_std_u_mps, wind_unknown, height_above_takeoff_m };
+    let evidence = Evidence {
+        track,
+        free,
+        with_windows,
+        turn_rate: rate,
+        wind_std_u_mps,
+        wind_unknown,
+        wind_changes_s: estimate.map_or(&[], |e| &e.wind_changes_s),
+        height_above_takeoff_m,
+    };
     WindowRate {
         turn_rate: rate,
         steady_rate: turn.as_ref().and_then(|t| t.steady_rate),

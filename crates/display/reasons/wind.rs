@@ -34,6 +34,14 @@ pub fn wind_unknown(why: &WindUnknown, units: &DisplayUnits) -> String {
                  uncertainty), limit {limit}"
             )
         }
+        WindUnknown::Unclear(UnclearWind::AirspeedNotBelieved { airspeed_mps, limit_mps }) => {
+            let (value, limit) = units.speed_beside_limit(*airspeed_mps, *limit_mps);
+            let side = if airspeed_mps < limit_mps { "slowest" } else { "fastest" };
+            format!(
+                "without a full turn the log leaves the airspeed open: the likeliest is {value}, and the {side} \
+                 that is believed is {limit}"
+            )
+        }
     }
 }
 

@@ -29,6 +29,7 @@ pub const fn heading(finding: &Finding) -> &'static str {
         Finding::WindUncertain { .. } => "wind not known well enough",
         Finding::RateNotMeasured => "turn rate could not be measured in this window",
         Finding::RateUncertain { .. } => "turn rate not known well enough",
+        Finding::WindChanged { .. } => "caution, the wind changed",
         Finding::FlownLow { .. } => "caution, flown low",
         Finding::BelowTakeOff { .. } => "caution, below take-off",
     }
@@ -100,6 +101,9 @@ fn figures(finding: &Finding, units: &DisplayUnits) -> Option<String> {
         Finding::RateUncertain { std_u_deg_s, limit_deg_s } => {
             let (std_u, limit) = units.turn_beside_limit(*std_u_deg_s, *limit_deg_s, 2);
             format!("standard uncertainty {std_u}, limit {limit}")
+        }
+        Finding::WindChanged { after_s } => {
+            format!("about {}\u{a0}s after its start; the uncertainty allows for it", fixed(*after_s, 0))
         }
         Finding::FlownLow { height_m, limit_m } => {
             let (height, limit) = units.height_beside_limit(*height_m, *limit_m);

@@ -26,6 +26,7 @@ fn verdict(
         turn_rate: good_rate(),
         wind_std_u_mps: Some(0.2),
         wind_unknown: None,
+        wind_changes_s: &[],
         height_above_takeoff_m: Some(300.0),
     };
     change(&mut evidence);
@@ -179,6 +180,28 @@ fn a_rate_that_is_not_known_is_refused_with_the_figure() {
     };
     assert_measured(refused_for(&judge_with(vague), "rate-uncertain"), 0.8, 1e-12, 0.5, "°/s");
     refused_for(&judge_with(|e| e.turn_rate = None), "rate-not-measured");
+}
+
+#[test]
+fn a_change_of_the_wind_inside_a_window_is_a_caution_that_refuses_nothing() {
+    let judged = |at_s: f64| {
+        let changes_s = [at_s];
+        let signals = Signals::new(&track(300), &nodes(300, steady));
+        let evidence = Evidence {
+            track: &track(300),
+            free: &signals,
+            with_windows: &signals,
+            turn_rate: good_rate(),
+            wind_std_u_mps: Some(0.2),
+            wind_unknown: None,
+            wind_changes_s: &changes_s,
+            height_above_takeoff_m: Some(300.0),
+        };
+        judge(&window(100.0, 150.0), &evidence, &Limits::default())
+    };
+    assert!(judged(120.0).accepted());
+    assert_eq!(judged(120.0).findings, [Finding::WindChanged { after_s: 20.0 }]);
+    assert!(judged(160.0).findings.is_empty());
 }
 
 #[test]

@@ -380,9 +380,16 @@ pub const FIRST_TWIST_PERIOD_S: Constant = constant("period before the scan", 3.
 /// A disturbance of the wind is strange when its square over its covariance, both axes, is larger.
 pub const STRANGE_WIND_SQUARE: Constant = constant(
     "square of a disturbance of the wind over its covariance that is no chance",
-    25.0,
+    15.0,
     "",
-    "chi-squared with two degrees of freedom: four in a million, for the hundreds of steps of a flight",
+    "tuned on simulated flights: half a change per hundred flights of steady wind is seen where none was",
+);
+/// A change may have come wherever the wind is this nearly as strange.
+pub const AS_STRANGE_WITHIN: Constant = constant(
+    "a change of the wind may have come wherever that square is less than the largest by no more than",
+    10.0,
+    "",
+    "engineering judgement: what lies farther off is less likely by a factor of 150",
 );
 /// Changes of the wind in one flight at the most.
 pub const MOST_WIND_CHANGES: Constant = constant("changes of the wind in a flight at the most", 4.0, "", JUDGEMENT);
@@ -394,12 +401,13 @@ pub const WIND_CHANGE_OVER_S: Constant = constant("time that a change of the win
 
 // Receivers that smooth, and receivers whose velocities err slowly.
 
-/// Correlation time of the error of a recorded velocity.
+/// Correlation time of the error of a recorded velocity. Longer than what receivers do: how long is not known of a log, and a
+/// velocity comes of the same filter as the positions beside it.
 pub const VELOCITY_ERROR_TAU_S: Constant = constant(
-    "time that the error of a recorded velocity lasts",
-    3.0,
+    "time that the error of a recorded velocity lasts, at the most",
+    10.0,
     "s",
-    "engineering judgement: receivers smooth velocities over one to five seconds",
+    "tuned on simulated flights: with the three seconds of a typical receiver intervals held 93 %",
 );
 
 /// A receiver whose fixes scatter less than this about the flight may smooth them: then it is looked for.
@@ -471,6 +479,23 @@ pub const WORST_AIRSPEED_NARROW_STD_U_MPS: Constant = constant(
     "m/s",
     "tuned on simulated flights straight into the wind: what is stated there is mostly the prior",
 );
+/// Slowest airspeed that is believed of a flight without a full turn.
+pub const SLOWEST_BELIEVED_MPS: Constant = constant(
+    "slower than this a flight without a full turn is not believed to be",
+    7.5,
+    "m/s",
+    "engineering judgement: wings are flown at 9 to 16 m/s, and slower only on the brakes",
+);
+/// Fastest airspeed that is believed of one.
+pub const FASTEST_BELIEVED_MPS: Constant = constant(
+    "nor faster than this",
+    18.0,
+    "m/s",
+    "engineering judgement: small wings with their trimmers open fly no faster",
+);
+/// Time within which a turn must be full to show the airspeed by itself.
+pub const FULL_TURN_WITHIN_S: Constant =
+    constant("a full turn within this shows the airspeed by itself", 120.0, "s", JUDGEMENT);
 /// The same of any other flight.
 pub const WORST_AIRSPEED_STD_U_MPS: Constant = constant(
     "airspeed known worse than this leaves the wind of any flight unknown",
@@ -561,6 +586,7 @@ pub const GROUPS: [Group; 10] = [
             SLOW_POSITION_WALK_M2_S,
             WIND_WALK,
             STRANGE_WIND_SQUARE,
+            AS_STRANGE_WITHIN,
             MOST_WIND_CHANGES,
             WIND_CHANGE_MPS,
             WIND_CHANGE_OVER_S,
@@ -674,6 +700,9 @@ pub const GROUPS: [Group; 10] = [
             NARROW_HEADINGS_RAD,
             WORST_AIRSPEED_NARROW_STD_U_MPS,
             WORST_AIRSPEED_STD_U_MPS,
+            SLOWEST_BELIEVED_MPS,
+            FASTEST_BELIEVED_MPS,
+            FULL_TURN_WITHIN_S,
         ],
     },
     Group {

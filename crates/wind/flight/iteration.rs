@@ -5,8 +5,8 @@ use super::blocks::aircraft::{self, AIRSPEED, HEADING};
 use super::blocks::{SOURCES, Source, twist};
 use super::clock::{self, Motion};
 use super::constants::{
-    AIRSPEED_NOISE_INFLATION, FIRST_TWIST_PERIOD_S, HEADING_SETTLED_RAD, HUBER_LIMIT, LEVEL_SETTLED, MOST_PASSES,
-    MOST_WIND_CHANGES, PASSES_BEFORE_LEVELS, PASSES_PER_START, SLOWEST_FLIGHT_MPS, STRANGE_WIND_SQUARE,
+    AIRSPEED_NOISE_INFLATION, AS_STRANGE_WITHIN, FIRST_TWIST_PERIOD_S, HEADING_SETTLED_RAD, HUBER_LIMIT, LEVEL_SETTLED,
+    MOST_PASSES, MOST_WIND_CHANGES, PASSES_BEFORE_LEVELS, PASSES_PER_START, SLOWEST_FLIGHT_MPS, STRANGE_WIND_SQUARE,
     WIND_CHANGE_MPS, WIND_CHANGE_OVER_S, WIND_WALK,
 };
 use super::level_search::LevelSearch;
@@ -15,7 +15,7 @@ use super::noise::{self, Level, Levels};
 use super::pass::{Pass, Smoothed};
 use super::result::Settling;
 use super::setting::{Edge, Setting};
-use super::smoother::{self, Depth, Problem, StrangeWind};
+use super::smoother::{self, Depth, Problem};
 use super::start;
 use super::state::Vector;
 use super::step::IntervalKind;
@@ -31,8 +31,8 @@ pub(super) struct Iteration<const N: usize> {
     wind_scales: Vec<f64>,
     /// When the wind changed, seconds from the path's epoch.
     pub(super) wind_changes_s: Vec<f64>,
-    /// Where the wind fits its own model worst, by the last pass.
-    strangest_wind: StrangeWind,
+    /// How strange each step of the wind is, by the last pass.
+    wind_squares: Vec<f64>,
     pub(super) levels: LevelSearch,
     pub(super) log_likelihood: f64,
     passes: usize,
@@ -52,7 +52,7 @@ impl<const N: usize> Iteration<N> {
             airspeed_scales: vec![1.0; setting.intervals.len()],
             wind_scales: vec![1.0; setting.intervals.len()],
             wind_changes_s: Vec::new(),
-            strangest_wind: StrangeWind::default(),
+            wind_squares: Vec::new(),
             levels: setting.search(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
@@ -158,25 +158,39 @@ impl<const N: usize> Iteration<N> {
     /// chance allows, its variance is widened for a while, and the passes go on.
     pub(super) fn settle_in_changing_wind(&mut self, setting: &Setting) {
         self.settle(setting);
-        while self.settled
-            && self.strangest_wind.square > STRANGE_WIND_SQUARE.value
-            && self.wind_changes_s.len() < MOST_WIND_CHANGES.value as usize
-        {
-            let (at_s, half_s) = (self.strangest_wind.t_s, 0.5 * WIND_CHANGE_OVER_S.value);
-            let per_s = WIND_CHANGE_MPS.value.powi(2) / WIND_CHANGE_OVER_S.value;
-            let widened = 1.0 + per_s / (WIND_WALK.value * WIND_WALK.value);
-            let middles_s = setting.nodes.windows(2).map(|pair| 0.5 * (pair[0].t_s + pair[1].t_s));
-            for (scale, middle_s) in self.wind_scales.iter_mut().zip(middles_s) {
-                if (middle_s - at_s).abs() <= half_s {
-                    *scale = widened;
-                }
-            }
+        while self.settled && self.wind_changes_s.len() < MOST_WIND_CHANGES.value as usize {
+            let Some(at_s) = self.let_wind_change(setting) else { return };
             self.wind_changes_s.push(at_s);
             self.levels = setting.search(self.levels.levels);
             self.earlier_passes += self.passes;
             (self.passes, self.settled) = (0, false);
             self.settle(setting);
         }
+    }
+
+    /// Lets the wind change about the step where it is strangest, and for as long as it is about as strange: a change leaves open
+    /// when exactly it came, and its variance is spread over all those times. Returns when; `None` where nothing is strange.
+    fn let_wind_change(&mut self, setting: &Setting) -> Option<f64> {
+        let squares = &self.wind_squares;
+        let strangest = (0..squares.len()).max_by(|a, b| squares[*a].total_cmp(&squares[*b]))?;
+        if squares[strangest] <= STRANGE_WIND_SQUARE.value {
+            return None;
+        }
+        let middle_s = |k: usize| 0.5 * (setting.nodes[k].t_s + setting.nodes[k + 1].t_s);
+        let as_strange = |k: &usize| squares[*k] > squares[strangest] - AS_STRANGE_WITHIN.value;
+        let first = (0..=strangest).rev().take_while(as_strange).last()?;
+        let last = (strangest..squares.len()).take_while(as_strange).last()?;
+        let at_s = middle_s(strangest);
+        let half_s = 0.5 * WIND_CHANGE_OVER_S.value;
+        let (from_s, to_s) = (middle_s(first).min(at_s - half_s), middle_s(last).max(at_s + half_s));
+        let per_s = WIND_CHANGE_MPS.value.powi(2) / (to_s - from_s);
+        let widened = per_s / (WIND_WALK.value * WIND_WALK.value);
+        for (k, scale) in self.wind_scales.iter_mut().enumerate() {
+            if from_s <= middle_s(k) && middle_s(k) <= to_s {
+                *scale += widened;
+            }
+        }
+        Some(at_s)
     }
 
     /// How that went.
@@ -251,7 +265,7 @@ impl<const N: usize> Iteration<N> {
                 }
             }
             levels_moved = self.levels.advance(&by_products.moments);
-            self.strangest_wind = by_products.strangest_wind;
+            self.wind_squares = pass.by_products.wind_squares;
         }
         self.settled = levels_move && moved_rad < HEADING_SETTLED_RAD.value && levels_moved < LEVEL_SETTLED.value;
         self.scratch = pass.nodes;

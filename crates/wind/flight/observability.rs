@@ -2,7 +2,8 @@
 
 use super::Node;
 use super::constants::{
-    NARROW_HEADINGS_RAD, WORST_AIRSPEED_NARROW_STD_U_MPS, WORST_AIRSPEED_STD_U_MPS, WORST_WIND_STD_U_MPS,
+    FASTEST_BELIEVED_MPS, FULL_TURN_WITHIN_S, NARROW_HEADINGS_RAD, SLOWEST_BELIEVED_MPS,
+    WORST_AIRSPEED_NARROW_STD_U_MPS, WORST_AIRSPEED_STD_U_MPS, WORST_WIND_STD_U_MPS,
 };
 
 /// Whether the wind can be told from this flight.
@@ -33,17 +34,51 @@ pub enum UnclearWind {
         /// What it may be at the most, m/s.
         limit_mps: f64,
     },
+    /// The airspeed found is none that is flown, and no full turn shows it.
+    AirspeedNotBelieved {
+        /// Airspeed, median of the flight, m/s.
+        airspeed_mps: f64,
+        /// The slowest, or the fastest, that is believed, m/s.
+        limit_mps: f64,
+    },
+}
+
+/// The median of a figure over nodes; `None` without any.
+fn median(nodes: &[Node], figure: impl Fn(&Node) -> f64) -> Option<f64> {
+    let mut figures: Vec<f64> = nodes.iter().map(figure).collect();
+    figures.sort_by(f64::total_cmp);
+    figures.get(figures.len() / 2).copied()
+}
+
+/// The airspeed of the flight where it is one that nobody flies, with the limit that it misses.
+///
+/// Straight into the wind another solution fits nearly as well: slower through the air, with the wind that goes with it, or
+/// heading back. What tells it from the truth is an airspeed that strains what is believed of them. A full turn shows the
+/// airspeed by itself, whatever is believed.
+fn unbelieved_airspeed(nodes: &[Node]) -> Option<UnclearWind> {
+    let airspeed_mps = median(nodes, |node| node.airspeed_mps.value)?;
+    let believed_mps = airspeed_mps.clamp(SLOWEST_BELIEVED_MPS.value, FASTEST_BELIEVED_MPS.value);
+    let strained = (airspeed_mps - believed_mps).abs() > 0.0;
+    (strained && !turns_full(nodes))
+        .then_some(UnclearWind::AirspeedNotBelieved { airspeed_mps, limit_mps: believed_mps })
+}
+
+/// Whether the heading goes once around within a time that leaves wind and airspeed as they are.
+fn turns_full(nodes: &[Node]) -> bool {
+    let mut first = 0;
+    nodes.iter().enumerate().any(|(last, node)| {
+        while node.t_s - nodes[first].t_s > FULL_TURN_WITHIN_S.value {
+            first += 1;
+        }
+        let turned_rad = |from: &Node| (node.heading.value.rad() - from.heading.value.rad()).abs();
+        nodes[first..last].iter().any(|from| turned_rad(from) >= std::f64::consts::TAU)
+    })
 }
 
 /// Judges by the posterior uncertainty itself: it is large exactly when the headings flown do not determine the wind.
 pub(super) fn judge(nodes: &[Node]) -> Observability {
-    let middle = |std_u: fn(&Node) -> f64| {
-        let mut std_u: Vec<f64> = nodes.iter().map(std_u).collect();
-        std_u.sort_by(f64::total_cmp);
-        std_u.get(std_u.len() / 2).copied()
-    };
     let (Some(wind_std_u_mps), Some(airspeed_std_u_mps)) =
-        (middle(Node::wind_std_u_mps), middle(|node| node.airspeed_mps.std_u))
+        (median(nodes, Node::wind_std_u_mps), median(nodes, |node| node.airspeed_mps.std_u))
     else {
         return Observability::NotObservable(UnclearWind::NoFlight);
     };
@@ -58,5 +93,5 @@ pub(super) fn judge(nodes: &[Node]) -> Observability {
     if airspeed_std_u_mps > limit_mps {
         return Observability::NotObservable(UnclearWind::AirspeedNotTold { airspeed_std_u_mps, limit_mps });
     }
-    Observability::Observable
+    unbelieved_airspeed(nodes).map_or(Observability::Observable, Observability::NotObservable)
 }

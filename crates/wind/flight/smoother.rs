@@ -132,28 +132,18 @@ pub(super) struct ByProducts {
     pub(super) airspeed_squares: Vec<f64>,
     /// The strangest step of the part that is watched.
     pub(super) jump: Jump,
-    /// The strangest step of the wind.
-    pub(super) strangest_wind: StrangeWind,
+    /// How strange each step of the wind is.
+    pub(super) wind_squares: Vec<f64>,
 }
 
-/// The step at which the wind fits its own model worst: the disturbance of both axes over the covariance it would have if the
+/// How badly the wind fits its own model at a step: the disturbance of both axes over the covariance it would have if the
 /// model held (auxiliary residual, as for [`Jump`]); chi-squared with two degrees of freedom.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct StrangeWind {
-    pub(super) t_s: f64,
-    pub(super) square: f64,
-}
-
-impl StrangeWind {
-    /// This one, or the disturbance of another step where that is stranger.
-    fn or<const N: usize>(self, t_s: f64, score: &Vector<N>, information: &Matrix<N>) -> Self {
-        let (east, north) = (score[WIND_E], score[WIND_N]);
-        let (ee, en, nn) =
-            (information[(WIND_E, WIND_E)], information[(WIND_E, WIND_N)], information[(WIND_N, WIND_N)]);
-        let determinant = ee * nn - en * en;
-        let square = (nn * east * east - 2.0 * en * east * north + ee * north * north) / determinant;
-        if determinant > 0.0 && square > self.square { Self { t_s, square } } else { self }
-    }
+fn wind_square<const N: usize>(score: &Vector<N>, information: &Matrix<N>) -> f64 {
+    let (east, north) = (score[WIND_E], score[WIND_N]);
+    let (ee, en, nn) = (information[(WIND_E, WIND_E)], information[(WIND_E, WIND_N)], information[(WIND_N, WIND_N)]);
+    let determinant = ee * nn - en * en;
+    let square = (nn * east * east - 2.0 * en * east * north + ee * north * north) / determinant;
+    if determinant > 0.0 { square } else { 0.0 }
 }
 
 /// Backward: r and N of the disturbance smoother; what smoothed errors and disturbances say is gathered on the way. Returns that,
@@ -172,7 +162,7 @@ fn smooth<const N: usize>(
         residuals: std::array::from_fn(|_| vec![0.0; nodes.len()]),
         airspeed_squares: vec![1.0; intervals.len()],
         jump: Jump::default(),
-        strangest_wind: StrangeWind::default(),
+        wind_squares: vec![0.0; intervals.len()],
     };
     for (k, node) in nodes.iter_mut().enumerate().rev() {
         if let Some(interval) = intervals.get(k) {
@@ -232,7 +222,7 @@ impl ByProducts {
                 self.moments.add(taught.level, square, taken / taught.variance);
             }
         }
-        self.strangest_wind = self.strangest_wind.or(t_s, score, information);
+        self.wind_squares[k] = wind_square(score, information);
         if let Some(part) = step.watched() {
             let variance = information[(part, part)];
             let sigmas = if variance > 0.0 { score[part] / variance.sqrt() } else { 0.0 };

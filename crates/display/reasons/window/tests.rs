@@ -24,6 +24,11 @@ fn derived_speeds_and_heights_come_in_the_units_asked_for() {
         said(&slower, "kmh"),
         "airspeed not steady: by −9.0 km/h from start to end (standard uncertainty 0.7), limit 5.4 km/h"
     );
+    let changed = Finding::WindChanged { after_s: 23.4 };
+    assert_eq!(
+        said(&changed, "si"),
+        "caution, the wind changed: about 23 s after its start; the uncertainty allows for it"
+    );
     let low = Finding::FlownLow { height_m: 80.0, limit_m: 150.0 };
     assert_eq!(said(&low, "si"), "caution, flown low: 80 m above take-off, 150 m advised");
     assert_eq!(said(&low, "kt,ft"), "caution, flown low: 262 ft above take-off, 492 ft advised");
