@@ -6,12 +6,13 @@ use driftless_segment::constants as segment;
 use driftless_validate::method::tables;
 use driftless_validate::page::{Block, fill};
 use driftless_wind::flight::constants::{
-    BREAK_S, CLOCK_AVERAGED_NODES, COMPASS_SLOW_TAU_S, Constant, FARTHEST_TURN_RAD, FASTEST_WIND_MPS, GROUND_MARGIN_S,
-    GYRO_CLOCK_STD_U_S, GYRO_END_DOUBT_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT, HEADING_SETTLED_RAD, HUBER_LIMIT,
-    LARGEST_FACTOR, LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD, LEAST_FREE_TURN_WALK, LEVEL_PRIOR_LN,
-    LEVEL_SETTLED, MOST_FREE_BINS, MOST_PASSES, SAME_START_MPS, SCALE_AVERAGED_STEPS, SCALE_LENGTHENED,
-    SLOWEST_FLIGHT_MPS, TRIM_BLOCK_S, WANDER_TAU_S, WIDEST_BIN_S, WIND_GRID_MPS, WIND_SHEAR, WIND_WALK,
-    WINDOW_MARGIN_S, WORST_WIND_STD_U_MPS,
+    AS_STRANGE_WITHIN, BREAK_S, CLOCK_AVERAGED_NODES, COMPASS_SLOW_TAU_S, Constant, FARTHEST_TURN_RAD,
+    FASTEST_BELIEVED_MPS, FASTEST_WIND_MPS, FULL_TURN_WITHIN_S, GROUND_MARGIN_S, GYRO_CLOCK_STD_U_S,
+    GYRO_END_DOUBT_RAD, GYRO_SCALE_STD_U, GYRO_TURN_DOUBT, HEADING_SETTLED_RAD, HUBER_LIMIT, LARGEST_FACTOR,
+    LEAST_COMPASS_SLOW_RAD, LEAST_COMPASS_WHITE_RAD, LEAST_FREE_TURN_WALK, LEVEL_PRIOR_LN, LEVEL_SETTLED,
+    MOST_FREE_BINS, MOST_PASSES, SAME_START_MPS, SCALE_AVERAGED_STEPS, SCALE_LENGTHENED, SLOWEST_BELIEVED_MPS,
+    SLOWEST_FLIGHT_MPS, STRANGE_WIND_SQUARE, TRIM_BLOCK_S, VELOCITY_ERROR_TAU_S, WANDER_TAU_S, WIDEST_BIN_S,
+    WIND_GRID_MPS, WIND_SHEAR, WIND_WALK, WINDOW_MARGIN_S, WORST_WIND_STD_U_MPS,
 };
 
 fn method() -> String {
@@ -58,6 +59,12 @@ const REPEATED: &[(&Constant, f64, &str)] = &[
     (&WIND_GRID_MPS, 1.0, "on a grid of {} m/s is tried"),
     (&TRIM_BLOCK_S, 1.0, "most even within {} s at a time"),
     (&SAME_START_MPS, 1.0, "Starts less than {} m/s from one already tried"),
+    (&VELOCITY_ERROR_TAU_S, 1.0, "τ = {} s is on the safe side"),
+    (&STRANGE_WIND_SQUARE, 1.0, "Where the largest is above {}, the wind may change"),
+    (&AS_STRANGE_WITHIN, 1.0, "stays within {} of its largest"),
+    (&SLOWEST_BELIEVED_MPS, 1.0, "below {} or above"),
+    (&FASTEST_BELIEVED_MPS, 1.0, "or above {} m/s, and nowhere"),
+    (&FULL_TURN_WITHIN_S, 1.0, "nowhere within {} s the heading"),
     (&WORST_WIND_STD_U_MPS, 1.0, "is above {} m/s per axis"),
     (&GYRO_CLOCK_STD_U_S, 1.0, "clock {} s and scale"),
     (&GYRO_SCALE_STD_U, PERCENT, "scale {} % are open again"),

@@ -382,7 +382,7 @@ pub const STRANGE_WIND_SQUARE: Constant = constant(
     "square of a disturbance of the wind over its covariance that is no chance",
     15.0,
     "",
-    "tuned on simulated flights: half a change per hundred flights of steady wind is seen where none was",
+    "tuned on simulated flights: at 12 the turn rates of flights without a change begin to suffer",
 );
 /// A change may have come wherever the wind is this nearly as strange.
 pub const AS_STRANGE_WITHIN: Constant = constant(

@@ -95,3 +95,37 @@ pub(super) fn judge(nodes: &[Node]) -> Observability {
     }
     unbelieved_airspeed(nodes).map_or(Observability::Observable, Observability::NotObservable)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
+
+    /// Nodes of 200 s, one a second, at an airspeed and a turn rate.
+    fn nodes(airspeed_mps: f64, turn_rate_deg_s: f64) -> Vec<Node> {
+        let node = |t_s: f64| Node {
+            t_s,
+            altitude_m: None,
+            air_position: Position::new(0.0, 0.0),
+            wind: Wind::default(),
+            wind_cov: [0.04, 0.0, 0.04],
+            airspeed_mps: Estimate::new(airspeed_mps, 0.3),
+            heading: Estimate::new(Angle::from_deg(turn_rate_deg_s * t_s), Angle::from_deg(1.0)),
+            turn_rate: Estimate::new(TurnRate::from_deg_s(turn_rate_deg_s), TurnRate::from_deg_s(0.1)),
+            climb_mps: None,
+        };
+        (0..200).map(|k| node(f64::from(k))).collect()
+    }
+
+    #[test]
+    fn an_airspeed_that_nobody_flies_needs_a_full_turn_to_be_believed() {
+        let unclear = |airspeed_mps, limit_mps| {
+            Observability::NotObservable(UnclearWind::AirspeedNotBelieved { airspeed_mps, limit_mps })
+        };
+        // 2 °/s for 200 s is more than a full turn, but not within two minutes.
+        assert_eq!(judge(&nodes(6.0, 2.0)), unclear(6.0, SLOWEST_BELIEVED_MPS.value));
+        assert_eq!(judge(&nodes(20.0, 2.0)), unclear(20.0, FASTEST_BELIEVED_MPS.value));
+        assert_eq!(judge(&nodes(10.0, 2.0)), Observability::Observable);
+        assert_eq!(judge(&nodes(6.0, 3.5)), Observability::Observable);
+    }
+}

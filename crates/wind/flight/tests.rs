@@ -382,8 +382,8 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, comp
             let here = row.rows(k * N, N).dot(&trajectory[k]);
             values.push(velocity[axis] - predict(&trajectory[k]) + here);
             rows.push(row);
-            // Velocities lie two seconds apart; the error of one lasts for three.
-            let correlation = if k == 0 { 0.0 } else { (-2.0_f64 / 3.0).exp() };
+            // Velocities lie two seconds apart; the error of one lasts for ten.
+            let correlation = if k == 0 { 0.0 } else { (-2.0_f64 / 10.0).exp() };
             noise.push(levels[Level::DOPPLER] * (1.0 + correlation) / (1.0 - correlation));
         }
     }
