@@ -380,7 +380,7 @@ pub const FIRST_TWIST_PERIOD_S: Constant = constant("period before the scan", 3.
 /// A disturbance of the wind is strange when its square over its covariance, both axes, is larger.
 pub const STRANGE_WIND_SQUARE: Constant = constant(
     "square of a disturbance of the wind over its covariance that is no chance",
-    15.0,
+    16.0,
     "",
     "tuned on simulated flights: at 12 the turn rates of flights without a change begin to suffer",
 );
