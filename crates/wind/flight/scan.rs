@@ -4,8 +4,8 @@
 //! all of it when they say two things. It gives starts, nothing else: their likelihoods are compared afterwards.
 
 use super::constants::{
-    AIRSPEED_SPREAD_MPS, FASTEST_WIND_MPS, GUST_TAU_S, HOPELESS_UNEVENNESS, SCANNED_APART_MPS, SCANNED_EVERY_S, SCANNED_SCATTER_MPS,
-    SCANNED_STARTS, TRIM_BLOCK_S, TYPICAL_AIRSPEED_MPS, WIND_GRID_MPS, WIND_GROWTH_PER_M,
+    AIRSPEED_SPREAD_MPS, FASTEST_WIND_MPS, GUST_TAU_S, HOPELESS_UNEVENNESS, SCANNED_APART_MPS, SCANNED_EVERY_S,
+    SCANNED_SCATTER_MPS, SCANNED_STARTS, TRIM_BLOCK_S, TYPICAL_AIRSPEED_MPS, WIND_GRID_MPS, WIND_GROWTH_PER_M,
 };
 use super::nodes::NodeInput;
 use super::start::{StartAir, positions, velocity};
