@@ -310,7 +310,7 @@ pub const HEADING_SETTLED_RAD: Constant = constant(
 );
 /// Relative change of a level's standard deviation that counts as settled.
 pub const LEVEL_SETTLED: Constant =
-    constant("and no level by more than a share of", 0.03, "", "tuned on simulated flights, with the one before");
+    constant("and no level by more than a share of", 0.02, "", "tuned on simulated flights, with the one before");
 /// Beyond this many standard deviations a measurement counts less.
 pub const HUBER_LIMIT: Constant = constant(
     "Huber's limit, beyond which a measurement counts less",

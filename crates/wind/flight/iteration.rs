@@ -13,7 +13,7 @@ use super::level_search::LevelSearch;
 use super::level_trust::{self, AtLevels};
 use super::noise::{self, Level, Levels};
 use super::pass::{Pass, Smoothed};
-use super::result::Settling;
+use super::result::{FlightEstimate, Settling};
 use super::setting::{Edge, Setting};
 use super::smoother::{self, Depth, Problem};
 use super::start;
@@ -36,6 +36,8 @@ pub(super) struct Iteration<const N: usize> {
     pub(super) levels: LevelSearch,
     pub(super) log_likelihood: f64,
     passes: usize,
+    /// Passes before levels and weights move.
+    held_passes: usize,
     /// Passes before the wind was let change.
     earlier_passes: usize,
     settled: bool,
@@ -56,10 +58,19 @@ impl<const N: usize> Iteration<N> {
             levels: setting.search(setting.typical),
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
+            held_passes: PASSES_BEFORE_LEVELS.value as usize,
             earlier_passes: 0,
             settled: false,
             scratch,
         }
+    }
+
+    /// From what an earlier estimate of the flight found: its trajectory is near enough for levels to move at once, and begin
+    /// where it left them.
+    pub(super) fn resumed(setting: &Setting, earlier: &FlightEstimate) -> Self {
+        let levels = setting.search(setting.typical.as_found(&earlier.noise));
+        let trajectory = start::resumed(&setting.nodes, earlier);
+        Self { levels, held_passes: 0, ..Self::new(setting, trajectory, Vec::new()) }
     }
 
     /// From another iteration of the same flight, with what it found.
@@ -240,7 +251,7 @@ impl<const N: usize> Iteration<N> {
     /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
     pub(super) fn advance(&mut self, setting: &Setting) {
         self.passes += 1;
-        let levels_move = self.passes > PASSES_BEFORE_LEVELS.value as usize;
+        let levels_move = self.passes > self.held_passes;
         let pass = self.pass(setting, if levels_move { Depth::Levels } else { Depth::Means });
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);

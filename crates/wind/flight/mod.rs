@@ -131,7 +131,7 @@ pub fn estimate_with_windows(
 ) -> Result<FlightEstimate, EstimateError> {
     resumable(path, free, spans)?;
     let setting = Setting::after(path, free, spans, Layout::new(false, false));
-    let iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free), Vec::new());
+    let iteration = Iteration::<DIM>::resumed(&setting, free);
     Ok(finish(&setting, iteration, spans)?.0)
 }
 
@@ -147,7 +147,7 @@ pub fn estimate_with_windows_after(
 ) -> Result<FlightEstimate, EstimateError> {
     resumable(path, free, spans)?;
     let setting = Setting::after(path, free, spans, Layout::new(false, false));
-    let mut iteration = Iteration::<DIM>::new(&setting, start::resumed(&setting.nodes, free), Vec::new());
+    let mut iteration = Iteration::<DIM>::resumed(&setting, free);
     for _ in 0..passes {
         iteration.advance(&setting);
     }

@@ -74,6 +74,13 @@ impl Levels {
         self
     }
 
+    /// These levels, with those of the receiver and the air as an earlier estimate of the flight found them.
+    pub(super) fn as_found(mut self, earlier: &NoiseLevels) -> Self {
+        self.0[Level::POSITION.0] = earlier.position_m.powi(2);
+        self.0[Level::GUST.0] = earlier.gust_mps.powi(2);
+        self
+    }
+
     /// These levels, with one of them at its typical value.
     pub(super) fn with_typical(mut self, level: Level, typical: &Self) -> Self {
         self.0[level.0] = typical.0[level.0];

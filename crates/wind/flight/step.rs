@@ -389,8 +389,10 @@ impl Rotation {
         for column in columns.iter_mut() {
             self.apply(column);
         }
-        for row in 0..N {
-            [columns[first][row], columns[second][row]] = self.of(columns[first][row], columns[second][row]);
+        if let Ok([a, b]) = columns.get_disjoint_mut([first, second]) {
+            for (a, b) in a.iter_mut().zip(b) {
+                [*a, *b] = self.of(*a, *b);
+            }
         }
         // Twice the same sums in another order: one of them for both.
         columns[second][first] = columns[first][second];
