@@ -143,7 +143,7 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
             ("Scenario", Align::Left),
             ("This window", Align::Right),
             ("This set-up", Align::Right),
-            ("Ground course", Align::Right),
+            ("Course", Align::Right),
         ],
         &rows,
     ));
@@ -153,8 +153,8 @@ pub(super) fn windows(analysis: &FlightAnalysis, units: &DisplayUnits) -> String
     text.push_str(&paragraph(
         "",
         "This window: what the aircraft did in it. This set-up: what it does by itself, so that the wander which turbulence put \
-         into the window counts as uncertainty. Ground course: what the track alone says with the wind left in, for \
-         contrast.",
+         into the window counts as uncertainty. Course: the ground course, which is what the track alone says with the \
+         wind left in, for contrast.",
     ));
     if units.turn == TurnUnit::SecondsPer90 {
         for window in &accepted {

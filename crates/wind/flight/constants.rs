@@ -495,7 +495,7 @@ pub const FASTEST_BELIEVED_MPS: Constant = constant(
 );
 /// Time within which a turn must be full to show the airspeed by itself.
 pub const FULL_TURN_WITHIN_S: Constant =
-    constant("a full turn within this shows the airspeed by itself", 120.0, "s", JUDGEMENT);
+    constant("a full turn within this shows the airspeed by itself", 180.0, "s", JUDGEMENT);
 /// The same of any other flight.
 pub const WORST_AIRSPEED_STD_U_MPS: Constant = constant(
     "airspeed known worse than this leaves the wind of any flight unknown",
