@@ -101,7 +101,7 @@ mod tests {
     use super::*;
     use driftless_units::{Angle, Estimate, Position, TurnRate, Wind};
 
-    /// Nodes of 200 s, one a second, at an airspeed and a turn rate.
+    /// Nodes of 300 s, one a second, at an airspeed and a turn rate.
     fn nodes(airspeed_mps: f64, turn_rate_deg_s: f64) -> Vec<Node> {
         let node = |t_s: f64| Node {
             t_s,
@@ -114,7 +114,7 @@ mod tests {
             turn_rate: Estimate::new(TurnRate::from_deg_s(turn_rate_deg_s), TurnRate::from_deg_s(0.1)),
             climb_mps: None,
         };
-        (0..200).map(|k| node(f64::from(k))).collect()
+        (0..300).map(|k| node(f64::from(k))).collect()
     }
 
     #[test]
@@ -122,10 +122,12 @@ mod tests {
         let unclear = |airspeed_mps, limit_mps| {
             Observability::NotObservable(UnclearWind::AirspeedNotBelieved { airspeed_mps, limit_mps })
         };
-        // 2 °/s for 200 s is more than a full turn, but not within two minutes.
-        assert_eq!(judge(&nodes(6.0, 2.0)), unclear(6.0, SLOWEST_BELIEVED_MPS.value));
-        assert_eq!(judge(&nodes(20.0, 2.0)), unclear(20.0, FASTEST_BELIEVED_MPS.value));
-        assert_eq!(judge(&nodes(10.0, 2.0)), Observability::Observable);
+        // 1.5 °/s for 300 s is more than a full turn, but not within three minutes.
+        assert_eq!(judge(&nodes(6.0, 1.5)), unclear(6.0, SLOWEST_BELIEVED_MPS.value));
+        assert_eq!(judge(&nodes(20.0, 1.5)), unclear(20.0, FASTEST_BELIEVED_MPS.value));
+        assert_eq!(judge(&nodes(10.0, 1.5)), Observability::Observable);
         assert_eq!(judge(&nodes(6.0, 3.5)), Observability::Observable);
+        // A circle of a standard rate turn, whatever flies it.
+        assert_eq!(judge(&nodes(51.4, 3.0)), Observability::Observable);
     }
 }
