@@ -8,8 +8,10 @@ use super::plot::Panel;
 use super::scene::Scene;
 use super::ticks::{decimal, extent, sane_range};
 use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, WindowMeasurement};
-use driftless_display::campaign::typed;
-use driftless_display::{TurnSide, TurnUnit, count_of, distinct, scenario_words_by, turn_side, turn_without_sign};
+use driftless_display::campaign::{join, typed};
+use driftless_display::{
+    TurnSide, TurnUnit, combined_name, count_of, distinct, scenario_words_by, turn_side, turn_without_sign,
+};
 use driftless_units::{Estimate, TurnRate};
 
 /// Windows that find room; the table holds them all.
@@ -81,7 +83,7 @@ fn on_sheet(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet, titled:
 
 /// A row for each set-up and scenario, and one for each of its windows.
 fn rows(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet) -> Vec<Row> {
-    let names: Vec<String> = combined.iter().map(|of| setup_name(scene.analysis, of)).collect();
+    let names: Vec<String> = combined.iter().map(|of| combined_name(scene.analysis, of)).collect();
     let names = distinct(&names, sheet.name_letters);
     let mut room = MOST_ROWS;
     let mut rows = Vec::new();
@@ -93,15 +95,6 @@ fn rows(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet) -> Vec<Row>
         }
     }
     rows
-}
-
-/// "Heron frame, trim level", and which flight where there are several.
-fn setup_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
-    let flight = (analysis.flights.len() > 1).then(|| format!("flight {}", of.flight));
-    let parts = [flight, of.setup.clone(), Some(scenario_words_by(of.scenario, of.by_climb_only).to_owned())];
-    let name = parts.into_iter().flatten().collect::<Vec<_>>().join(", ");
-    let mut letters = name.chars();
-    letters.next().map(|first| format!("{}{}", first.to_uppercase(), letters.as_str())).unwrap_or_default()
 }
 
 fn setup_row(scene: &Scene<'_>, of: &CombinedRate, name: String) -> Row {
@@ -174,7 +167,7 @@ fn caption(scene: &Scene<'_>, combined: &[CombinedRate], shown: usize) -> Captio
         let rate = typed(&of.rate_deg_s);
         let windows = count_of(of.windows.len(), "window", "windows");
         let value = turn_without_sign(&scene.units, &rate);
-        format!("{}: {value} {}, {windows}.", setup_name(scene.analysis, of), turn_side(&rate).word())
+        format!("{}: {value} {}, {windows}.", combined_name(scene.analysis, of), turn_side(&rate).word())
     };
     Caption {
         id: "turn-rates".to_owned(),
@@ -221,14 +214,6 @@ fn headline(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> String {
             }
             format!("Turns{itself}: {}{doubt}", parts.join("; "))
         }
-    }
-}
-
-fn join(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }
 

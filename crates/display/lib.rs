@@ -19,7 +19,7 @@ pub use rounding::{fixed, places_for, plus_minus, round_to_places, significant};
 pub use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
 pub use units::{DisplayUnits, HeightUnit, Places, SpeedUnit, TurnUnit, UnitsError};
 pub use words::{
-    NOT_KNOWN, compass_point, compass_words, count_of, duration_words, flights_words, hands_off_words, origin_words,
-    receiver_words, scenario_words, scenario_words_by, severity_words, wind_words, window_scenario_words,
+    NOT_KNOWN, combined_name, compass_point, compass_words, count_of, duration_words, flights_words, hands_off_words,
+    origin_words, receiver_words, scenario_words, scenario_words_by, severity_words, wind_words, window_scenario_words,
 };
 pub use zone::Zone;

@@ -1,11 +1,12 @@
 //! Words of the trade for what the records name.
 
 use driftless_analysis::{
-    Airborne, CompassAgreement, CompassReference, FlightAnalysis, FlownFlight, HandsOff, Origin, Scenario,
-    ScenarioBasis, Severity, Window,
+    Airborne, CombinedRate, CompassAgreement, CompassReference, FlightAnalysis, FlownFlight, HandsOff, Origin,
+    Scenario, ScenarioBasis, Severity, Window,
 };
-use driftless_units::{Wind, wrap_360_deg};
+use driftless_units::{Wind, printable_lines, wrap_360_deg};
 
+use super::campaign::capital;
 use super::reasons::compass_doubts;
 use super::{DisplayUnits, Zone, fixed, significant};
 
@@ -24,6 +25,17 @@ pub const fn scenario_words_by(scenario: Scenario, by_climb_only: bool) -> &'sta
         (Scenario::PowerOffGlide, true) => "descent (power not recorded)",
         _ => scenario.words(),
     }
+}
+
+/// "Flight 2, Heron frame, trim level": as much as tells the set-ups of a log apart.
+pub fn combined_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
+    let flight = (analysis.flights.len() > 1).then(|| format!("flight {}", of.flight));
+    let scenario = match of.scenario {
+        Scenario::Unclassified => "scenario not known",
+        known => scenario_words_by(known, of.by_climb_only),
+    };
+    let setup = of.setup.as_deref().map(|name| printable_lines(name).into_owned());
+    capital(&[flight, setup, Some(scenario.to_owned())].into_iter().flatten().collect::<Vec<_>>().join(", "))
 }
 
 /// The scenario of a window in words.

@@ -1,11 +1,10 @@
 //! What was found, in words: the first thing a reader sees.
 
-use crate::html::parts::{capital, clean};
-use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
+use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, WindowMeasurement};
 use driftless_display::campaign::typed;
 use driftless_display::inertial::gain_words;
 use driftless_display::reasons::{wind_advice, wind_unknown};
-use driftless_display::{DisplayUnits, TurnSide, count_of, scenario_words_by, turn_side, turn_without_sign};
+use driftless_display::{DisplayUnits, TurnSide, combined_name, count_of, turn_side, turn_without_sign};
 use driftless_units::TurnRate;
 
 /// "0.10 °/s and 4 %": by how much days are taken to differ.
@@ -53,18 +52,7 @@ fn setup_sentence(analysis: &FlightAnalysis, of: &CombinedRate, units: &DisplayU
         TurnSide::NotTold => format!("no clear turn, {size} ({windows})."),
         side => format!("turns {}{by_itself} at {size} ({windows}).", side.word()),
     };
-    Said { words: format!("{}: {turns}", capital(&setup_name(analysis, of))), beside: worst_ground_track(of, units) }
-}
-
-/// "Flight 2, Heron frame, trim level": as much of it as tells set-ups apart.
-pub(crate) fn setup_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
-    let flight = (analysis.flights.len() > 1).then(|| format!("flight {}", of.flight));
-    let scenario = match of.scenario {
-        Scenario::Unclassified => "scenario not known",
-        known => scenario_words_by(known, of.by_climb_only),
-    };
-    let setup = of.setup.as_deref().map(clean);
-    [flight, setup, Some(scenario.to_owned())].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    Said { words: format!("{}: {turns}", combined_name(analysis, of)), beside: worst_ground_track(of, units) }
 }
 
 /// "2 windows", "1 candidate", "3 windows, 1 of them a candidate".

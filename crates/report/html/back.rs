@@ -44,7 +44,7 @@ pub(crate) struct Inputs<'a> {
 /// How the page came to be.
 pub(crate) fn made_by(made: &MadeBy, inputs: &Inputs<'_>) -> Markup {
     let kind = inputs.kind;
-    let capital = super::parts::capital(kind);
+    let capital = driftless_display::campaign::capital(kind);
     markup! {
         section.made aria-labelledby="made" {
             (fold(&markup! { h2 id="made" { "How it was made" } }, Paper::Whole, &markup! {

@@ -2,6 +2,7 @@
 
 use crate::known::bare_name;
 use driftless_charts::Chart;
+use driftless_display::campaign::capital;
 use driftless_units::printable_lines;
 use maud::{Markup, PreEscaped, html as markup};
 
@@ -83,12 +84,6 @@ pub(crate) fn stopped(words: &str) -> String {
     let words = words.trim();
     let stop = if words.is_empty() || words.ends_with(['.', '?', '!']) { "" } else { "." };
     format!("{words}{stop}")
-}
-
-/// With a capital first.
-pub(crate) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map(|first| format!("{}{}", first.to_uppercase(), letters.as_str())).unwrap_or_default()
 }
 
 /// The name of the log without its folders.

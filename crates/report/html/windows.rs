@@ -1,15 +1,14 @@
 //! The windows: what each set-up does by all of them, all in one table, then one by one.
 
 use super::fold::{Paper, fold};
-use super::parts::{capital, clean, facts, figure, table};
-use crate::finding::setup_name;
+use super::parts::{clean, facts, figure, table};
 use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, Origin, WindowMeasurement};
 use driftless_charts::{Chart, Scene};
 use driftless_display::campaign::typed;
 use driftless_display::reasons::reasons;
 use driftless_display::{
-    DisplayUnits, count_of, fixed, hands_off_words, origin_words, quarter_turn, significant, turn_range, turn_signed,
-    wind_words, window_scenario_words,
+    DisplayUnits, combined_name, count_of, fixed, hands_off_words, origin_words, quarter_turn, significant, turn_range,
+    turn_signed, wind_words, window_scenario_words,
 };
 use driftless_units::{Estimate, TurnRate, coverage_factor};
 use maud::{Markup, html as markup};
@@ -33,7 +32,7 @@ fn summary(scene: &Scene<'_>) -> Markup {
         let ends = of.window_another_day_deg_s;
         let bare = |deg_s: f64| units.bare_turn_number(TurnRate::from_deg_s(deg_s));
         vec![
-            capital(&setup_name(scene.analysis, of)),
+            combined_name(scene.analysis, of),
             of.windows.len().to_string(),
             turn_signed(units, &rate),
             quarter(&rate),

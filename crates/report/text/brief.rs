@@ -1,16 +1,17 @@
 //! The summary that fits on a screen: what was found, what to check first. Everything else is in [`super::text`].
 
 use super::layout::{Align, paragraph_within, table_within};
-use crate::finding::{finding, setup_name};
+use super::sections::mean_wind;
+use crate::finding::finding;
 use crate::html::alerts;
-use crate::html::parts::{capital, file_name};
+use crate::html::parts::file_name;
 use crate::outlet::finished;
 use driftless_analysis::{CombinedRate, FlightAnalysis, Severity};
 use driftless_display::campaign::typed;
 use driftless_display::{
-    DisplayUnits, TurnSide, count_of, distinct, severity_words, turn_side, turn_signed, wind_words,
+    DisplayUnits, TurnSide, combined_name, count_of, distinct, severity_words, turn_side, turn_signed, wind_words,
 };
-use driftless_units::{TurnRate, Wind, printable};
+use driftless_units::{TurnRate, printable};
 
 /// Set-ups that find room, each with its line; the report has them all.
 const MOST_SETUPS: usize = 9;
@@ -54,7 +55,7 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
         return sentences.iter().map(|sentence| paragraph_within(width, "", &sentence.whole())).collect();
     }
     let (shown, more) = combined.split_at(combined.len().min(MOST_SETUPS));
-    let names: Vec<String> = shown.iter().map(|of| capital(&setup_name(analysis, of))).collect();
+    let names: Vec<String> = shown.iter().map(|of| combined_name(analysis, of)).collect();
     let rows: Vec<[String; 4]> =
         shown.iter().zip(distinct(&names, NAME_LETTERS)).map(|(of, name)| row(of, &name, units)).collect();
     let rates = format!("{}, ± 95 %", units.turn.sign());
@@ -100,18 +101,9 @@ fn row(of: &CombinedRate, name: &str, units: &DisplayUnits) -> [String; 4] {
 }
 
 fn wind(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
-    let nodes = analysis.estimate.as_ref().filter(|_| analysis.wind_unknown().is_none()).map_or(&[][..], |e| &e.nodes);
-    if nodes.is_empty() {
-        return String::new();
-    }
-    let per_node = 1.0 / nodes.len() as f64;
-    let east_mps = nodes.iter().map(|n| n.wind.east_mps).sum::<f64>() * per_node;
-    let north_mps = nodes.iter().map(|n| n.wind.north_mps).sum::<f64>() * per_node;
-    paragraph_within(
-        width,
-        "",
-        &format!("Wind {}, mean of the flight.", wind_words(units, Wind::new(east_mps, north_mps))),
-    )
+    let known = analysis.estimate.as_ref().filter(|_| analysis.wind_unknown().is_none());
+    let words = |wind| format!("Wind {}, mean of the flight.", wind_words(units, wind));
+    known.and_then(|e| mean_wind(&e.nodes)).map_or(String::new(), |wind| paragraph_within(width, "", &words(wind)))
 }
 
 fn check_first(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {

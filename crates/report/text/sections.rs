@@ -62,14 +62,8 @@ fn wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     }
     let Some(estimate) = &analysis.estimate else { return "not known".to_owned() };
     let nodes = &estimate.nodes;
-    if nodes.is_empty() {
-        return "not known".to_owned();
-    }
+    let Some(mean) = mean_wind(nodes) else { return "not known".to_owned() };
     let per_node = 1.0 / nodes.len() as f64;
-    let mean = Wind::new(
-        nodes.iter().map(|n| n.wind.east_mps).sum::<f64>() * per_node,
-        nodes.iter().map(|n| n.wind.north_mps).sum::<f64>() * per_node,
-    );
     let std_u_mps = (nodes.iter().map(|n| 0.5 * (n.wind_cov[0] + n.wind_cov[2])).sum::<f64>() * per_node).sqrt();
     let speeds = range(nodes.iter().map(|n| n.wind.speed_mps()));
     let mut text = format!("{}, mean of the flight", wind_words(units, mean));
@@ -98,6 +92,12 @@ fn wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
 
 /// A node and its altitude, metres.
 type AtAltitude<'a> = (&'a Node, f64);
+
+/// The mean wind of the flight; `None` of nothing.
+pub(super) fn mean_wind(nodes: &[Node]) -> Option<Wind> {
+    let mean = |value: fn(&Node) -> f64| nodes.iter().map(value).sum::<f64>() / nodes.len() as f64;
+    (!nodes.is_empty()).then(|| Wind::new(mean(|n| n.wind.east_mps), mean(|n| n.wind.north_mps)))
+}
 
 fn lowest_and_highest(nodes: &[Node]) -> Option<(AtAltitude<'_>, AtAltitude<'_>)> {
     let known = || nodes.iter().filter_map(|n| Some((n, n.altitude_m?)));

@@ -2,11 +2,12 @@
 
 use crate::campaign::alerts::{help, message};
 use crate::html::front::{self, Alert};
-use crate::html::parts::{capital, clean, sentence};
+use crate::html::parts::{clean, sentence};
 use driftless_analysis::Severity;
 use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::{CampaignAlert, CampaignAnalysis};
 use driftless_display::DisplayUnits;
+use driftless_display::campaign::capital;
 use maud::{Markup, html as markup};
 
 /// What is wrong or doubtful; notes stand with the cells.
