@@ -3,6 +3,7 @@
 //! This crate sees [`FlightAnalysis`](driftless_analysis::FlightAnalysis) and nothing else: no files, no clock. All
 //! that is measured is measured before; here it is put into units of choice, rounded once, said in words and drawn.
 
+mod alerts;
 mod campaign;
 mod cautions;
 mod csv;

@@ -4,7 +4,6 @@
 //! Order of the page: what to check first, the finding in a sentence for each set-up and scenario, their chart, each window
 //! (folded), the air, the flight, inertial data, problems, how to read it, cautions, how it was made.
 
-pub(crate) mod alerts;
 pub(crate) mod back;
 pub(crate) mod fold;
 pub(crate) mod front;
@@ -15,6 +14,7 @@ mod sections;
 mod style;
 mod windows;
 
+use crate::alerts;
 use crate::finding::finding;
 use driftless_analysis::FlightAnalysis;
 use driftless_charts::{FlightCharts, Scene};
@@ -30,7 +30,7 @@ pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     let main = markup! {
         (head(analysis, units))
         (contents(analysis))
-        (alerts::section(analysis, units))
+        (front::alerts(alerts::collect(analysis, units)))
         (finding_section(&scene, &charts))
         (windows::each(&scene, &charts.windows))
         (sections::air(&scene, &charts))

@@ -69,7 +69,7 @@ pub(super) fn how_to_read(units: &DisplayUnits) -> Markup {
               time. " strong { "Ground course" } " (cross) is what the track says with the wind left in: it is shown to see \
               the difference, and is not a result." }
         li { "The " strong { "second opinion" } " (triangle) fits a drifting circle to the window alone, with wind from the rest \
-              of the flight. The page warns where it differs by more than chance brings about once in twenty such pages." }
+              of the flight. The page tells where it differs by more than chance brings about once in twenty such pages." }
         li { strong { "Confirmed" } " means that somebody marked let-go and take-over; a " strong { "candidate" }
              " is a steady span that only looks hands-off." }
         li { "A window that was refused stays in the report with its reason and counts for nothing." }

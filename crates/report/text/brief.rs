@@ -2,8 +2,8 @@
 
 use super::layout::{Align, paragraph_within, table_within};
 use super::sections::mean_wind;
+use crate::alerts;
 use crate::finding::finding;
-use crate::html::alerts;
 use crate::html::parts::file_name;
 use crate::outlet::finished;
 use driftless_analysis::{CombinedRate, FlightAnalysis, Severity};

@@ -1,17 +1,11 @@
 //! What matters first: whatever keeps the result from being taken at face value.
 
-use super::front::{self, Alert};
-use super::parts::{clean, sentence};
+use crate::html::front::Alert;
+use crate::html::parts::{clean, sentence};
 use crate::reasons::problems;
-use driftless_analysis::{FlightAnalysis, Severity};
+use driftless_analysis::{Favoured, FlightAnalysis, Severity};
 use driftless_display::reasons::{disagreement, reasons};
 use driftless_display::{DisplayUnits, count_of};
-use maud::Markup;
-
-/// The alerts; nothing when there is nothing to warn of.
-pub(super) fn section(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
-    front::alerts(collect(analysis, units))
-}
 
 /// What keeps the result from being taken at face value.
 pub(crate) fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Alert> {
@@ -46,11 +40,11 @@ pub(crate) fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Al
             warn(Severity::Warning, format!("window {id}: {reason}."), None);
         }
         if let Some(words) = disagreement(analysis, measured, units) {
-            warn(
-                Severity::Warning,
-                format!("window {id}: {words}."),
-                Some("Look at its heading chart before using the figure.".to_owned()),
-            );
+            let open = analysis.disagreement(measured) == Some(Favoured::Neither);
+            let look = || "Look at its heading chart before using the figure.".to_owned();
+            // Where the log speaks for the main figure there is nothing to do.
+            let severity = if open { Severity::Warning } else { Severity::Note };
+            warn(severity, format!("window {id}: {words}."), open.then(look));
         }
     }
     let refused = analysis.windows.iter().filter(|w| !w.accepted()).count();
@@ -65,4 +59,29 @@ pub(crate) fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Al
         );
     }
     alerts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use driftless_sample::round_flight;
+    use driftless_units::{Estimate, TurnRate};
+
+    /// Six standard uncertainties apart: a warning where the log speaks for neither, a note where it speaks for the main figure.
+    #[test]
+    fn a_second_opinion_that_differs_is_a_warning_only_where_it_is_open_which_is_right() {
+        let mut analysis = round_flight();
+        let rate = analysis.windows[0].turn_rate.expect("a rate").value;
+        let second = analysis.windows[0].second_opinion.as_mut().expect("a second opinion");
+        second.turn_rate = Estimate::new(TurnRate::from_deg_s(rate.deg_s() + 1.0), TurnRate::from_deg_s(0.15));
+        second.apart = -6.0;
+        let told = |analysis: &FlightAnalysis| {
+            let alerts = collect(analysis, &DisplayUnits::default());
+            let of_second = alerts.into_iter().find(|alert| alert.words.contains("second opinion"));
+            of_second.map(|alert| (alert.severity, alert.help.is_some())).expect("told")
+        };
+        assert_eq!(told(&analysis), (Severity::Warning, true));
+        analysis.windows[0].second_opinion.as_mut().expect("a second opinion").with_window_wind = Some(rate);
+        assert_eq!(told(&analysis), (Severity::Note, false));
+    }
 }
