@@ -1,0 +1,13 @@
+//! The app of Driftless as a function from request to response.
+//!
+//! A host (the command `driftless serve`, or a worker in a browser) turns what it receives into a [`Request`], gives it to
+//! [`App::handle`] and sends back the [`Response`]. Here are no sockets, no files and no clock; every figure comes down the
+//! one road of the analysis, and every document is complete, so that it works without a script.
+
+mod app;
+mod request;
+mod response;
+
+pub use app::{App, Progress};
+pub use request::{Method, Part, Request};
+pub use response::{BYTES, CSV, HTML, JSON, Response};
