@@ -11,6 +11,8 @@ mod notes;
 mod sections;
 mod style;
 
+pub use style::STYLE as CAMPAIGN_STYLE;
+
 use super::summary::finding;
 use super::{narrow, next};
 use crate::html::back;

@@ -2,4 +2,4 @@
 
 /// Cells of the matrix have a tint by the size of their turn, on paper as in the dark: the scale beside it shows the same
 /// classes. On a narrow screen rows become blocks: the label above, figures below, each with the head of its column.
-pub(super) const STYLE: &str = include_str!("campaign.css");
+pub const STYLE: &str = include_str!("campaign.css");
