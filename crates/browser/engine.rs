@@ -2,9 +2,9 @@
 
 #![allow(unsafe_code)]
 
+use crate::notice::Notice;
 use crate::refusal::Refusal;
 use crate::store::{self, Failure};
-use crate::notice::Notice;
 use crate::{asked, notice};
 use driftless_page::{App, Part, Request, Response};
 use js_sys::futures::future_to_promise;
@@ -34,7 +34,8 @@ pub fn start(place: String, image: Option<Vec<u8>>) -> Promise {
     keep_words_of_panics();
     future_to_promise(async move {
         let engine = if place == "memory" {
-            let app = store::open_in_memory(image.as_deref()).and_then(app).map_err(|failure| thrown(&failure, None))?;
+            let app =
+                store::open_in_memory(image.as_deref()).and_then(app).map_err(|failure| thrown(&failure, None))?;
             Engine { app, in_memory: true }
         } else {
             let pool = store::pool().await.map_err(|failure| thrown(&failure, None))?;

@@ -74,7 +74,10 @@ mod tests {
     fn an_action_is_a_button_that_posts() {
         let update = Notice { words: "New".to_owned(), action: Some(("/a\"b".to_owned(), "Update <now>".to_owned())) };
         let with = put_on_top("<main></main>", &[plain("first"), update]);
-        assert!(with.contains("<form method=\"post\" action=\"/a&quot;b\"><button>Update &lt;now&gt;</button></form>"), "{with}");
+        assert!(
+            with.contains("<form method=\"post\" action=\"/a&quot;b\"><button>Update &lt;now&gt;</button></form>"),
+            "{with}"
+        );
         assert!(with.find("first") < with.find("New"), "{with}");
     }
 }

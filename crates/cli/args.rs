@@ -48,6 +48,10 @@ pub(crate) enum Command {
     /// Begin a campaign
     #[command(subcommand)]
     Campaign(CampaignCommand),
+    /// Open the page: drop logs, see and correct turn rates, keep them in a logbook, compare
+    ///
+    /// The page answers on this machine alone, at an address that changes with every run; nothing is sent anywhere.
+    Serve(ServeArgs),
     /// Fly a scenario file: logs with known truth
     Simulate(SimulateArgs),
     /// Measure simulated flights and compare with their truth
@@ -133,6 +137,19 @@ pub(crate) struct CompareArgs {
     /// Put "Pilot A", "Pilot B" in place of names of people, by order of name, and number the flights
     #[arg(long)]
     pub(crate) anonymous: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ServeArgs {
+    /// Port to listen on; 0 takes a free one
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(crate) port: u16,
+    /// Start no browser: print the address alone
+    #[arg(long)]
+    pub(crate) no_open: bool,
+    /// The logbook; without it, the one in your own data folder
+    #[arg(long, value_name = "FILE")]
+    pub(crate) logbook: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

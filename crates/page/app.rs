@@ -24,7 +24,8 @@ impl App {
         progress("Working");
         Response::html(format!(
             "<!DOCTYPE html><html lang=\"en\"><head><title>Driftless</title></head><body><main><h1>Driftless {}</h1><p>{}</p></main></body></html>",
-            self.version, request.path.len()
+            self.version,
+            request.path.len()
         ))
     }
 }

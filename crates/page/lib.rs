@@ -5,9 +5,15 @@
 //! one road of the analysis, and every document is complete, so that it works without a script.
 
 mod app;
+mod assets;
+mod layout;
+mod numbers;
 mod request;
 mod response;
+mod settings;
 
 pub use app::{App, Progress};
+pub use assets::{asset, style};
+pub use layout::error_page;
 pub use request::{Method, Part, Request};
 pub use response::{BYTES, CSV, HTML, JSON, Response};

@@ -21,49 +21,83 @@ use driftless_charts::{FlightCharts, Scene};
 use driftless_display::{DisplayUnits, duration_words, flights_words, receiver_words, significant};
 use maud::{Markup, html as markup};
 use page::Page;
+pub use style::STYLE as REPORT_STYLE;
+
+/// The pieces of a flight's page, for whoever builds another page of them.
+pub struct FlightPieces {
+    /// Name of the log without its folders.
+    pub title: String,
+    /// When, how long, from what.
+    pub facts: Markup,
+    /// What to check first; empty where there is nothing.
+    pub alerts: Markup,
+    /// The finding in sentences, with chart and table.
+    pub finding: Markup,
+    /// Each window, the air, the flight, inertial data, problems, how to read it.
+    pub details: Markup,
+    /// The usual cautions.
+    pub cautions: Markup,
+}
+
+impl FlightPieces {
+    /// Those of an analysis.
+    pub fn of(analysis: &FlightAnalysis, units: &DisplayUnits) -> Self {
+        let charts = FlightCharts::draw(analysis, units);
+        let scene = Scene { analysis, units: *units };
+        let details = markup! {
+            (windows::each(&scene, &charts.windows))
+            (sections::air(&scene, &charts))
+            (sections::flight(&scene, &charts))
+            (crate::inertial::section(&scene, &charts.inertial))
+            (notes::problems(analysis, units))
+            (notes::how_to_read(units))
+        };
+        Self {
+            title: parts::file_name(&analysis.file),
+            facts: facts(analysis, units),
+            alerts: front::alerts(alerts::collect(analysis, units)),
+            finding: finding_section(&scene, &charts),
+            details,
+            cautions: back::cautions(&markup! {}),
+        }
+    }
+}
 
 /// The page of one flight.
 pub fn html(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
-    let charts = FlightCharts::draw(analysis, units);
-    let scene = Scene { analysis, units: *units };
-    let inertial = crate::inertial::section(&scene, &charts.inertial);
+    let pieces = FlightPieces::of(analysis, units);
     let main = markup! {
-        (head(analysis, units))
+        (front::header("Turn rates with the wind taken out", &pieces.title, &pieces.facts, None))
         (contents(analysis))
-        (front::alerts(alerts::collect(analysis, units)))
-        (finding_section(&scene, &charts))
-        (windows::each(&scene, &charts.windows))
-        (sections::air(&scene, &charts))
-        (sections::flight(&scene, &charts))
-        (inertial)
-        (notes::problems(analysis, units))
-        (notes::how_to_read(units))
-        (back::cautions(&markup! {}))
+        (pieces.alerts)
+        (pieces.finding)
+        (pieces.details)
+        (pieces.cautions)
         (notes::made_by(analysis))
     };
     Page {
-        title: format!("{}: turn rates with the wind taken out", parts::file_name(&analysis.file)),
+        title: format!("{}: turn rates with the wind taken out", pieces.title),
         version: &analysis.made_by.version,
         own_style: crate::campaign::narrow::TABLES,
     }
     .around(&main)
 }
 
-fn head(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
+/// When it was, how long, from what.
+fn facts(analysis: &FlightAnalysis, units: &DisplayUnits) -> Markup {
     let track = &analysis.track;
     let (start, end) = (track.epoch, track.time_at(track.duration_s()));
     let utc = driftless_display::Zone::default();
     let from_to =
         |zone: driftless_display::Zone| format!("{} to {} {}", zone.clock(start), zone.clock(end), zone.name());
-    let facts = markup! {
+    markup! {
         (units.zone.date(start)) ", " (from_to(units.zone))
         @if !units.zone.is_utc() { " (" (from_to(utc)) ")" }
         " · " (duration_words(track.duration_s())) " · " (analysis.format.name()) " · "
         (track.points.len()) " of " (analysis.fixes_read) " fixes used, one every "
         (significant(track.median_interval_s, 2)) "\u{a0}s"
         @for words in [flights_words(analysis, units.zone), receiver_words(analysis)].into_iter().flatten() { " · " (words) }
-    };
-    front::header("Turn rates with the wind taken out", &parts::file_name(&analysis.file), &facts, None)
+    }
 }
 
 /// Where things stand; the finding itself is on the first screen.
