@@ -1,6 +1,7 @@
 //! What a worker calls.
 
-#![allow(unsafe_code)]
+#![allow(unsafe_code, reason = "what wasm-bindgen writes for exported items")]
+#![expect(unreachable_pub, reason = "JavaScript reaches them")]
 
 use crate::notice::Notice;
 use crate::refusal::Refusal;
@@ -73,6 +74,12 @@ fn app(connection: rusqlite::Connection) -> Result<App, Failure> {
 #[wasm_bindgen]
 pub fn last_panic() -> String {
     LAST_PANIC.lock().map(|last| last.clone()).unwrap_or_default()
+}
+
+/// A file of the app that is the same for everybody, such as a style sheet; `undefined` where there is none of that path.
+#[wasm_bindgen]
+pub fn asset(path: &str) -> Option<Vec<u8>> {
+    driftless_page::asset(path).map(|(_, bytes)| bytes.into_owned())
 }
 
 /// Words of a refusal by its code.
