@@ -1,6 +1,8 @@
 //! What can go wrong with a logbook, each with a way out. The file's name is put before it by whoever knows it.
 
+use crate::archive::ArchiveError;
 use driftless_analysis::OverLimit;
+use driftless_analysis::campaign::file::CampaignFileError;
 use rusqlite::ErrorCode;
 
 /// Why something could not be done. Nothing was changed then.
@@ -122,6 +124,12 @@ pub enum LogbookError {
     /// More than a limit allows.
     #[error(transparent)]
     OverLimit(#[from] OverLimit),
+    /// An archive that is not taken.
+    #[error(transparent)]
+    Archive(#[from] ArchiveError),
+    /// A campaign file that cannot be used.
+    #[error("the campaign file cannot be used\n{0}")]
+    CampaignFile(#[from] CampaignFileError),
     /// Anything else the database says.
     #[error("the database says: {0}")]
     Database(String),

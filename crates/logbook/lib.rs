@@ -21,7 +21,7 @@
 //! # Ok::<(), driftless_logbook::LogbookError>(())
 //! ```
 
-//ARCHIVE
+pub mod archive;
 mod backup;
 mod campaign_out;
 mod campaigns;
@@ -32,6 +32,7 @@ mod files;
 mod flights;
 mod id;
 mod import;
+mod import_files;
 mod marks;
 mod moment;
 mod names;
