@@ -38,8 +38,8 @@ pub(crate) fn document(
                 round(node.t_s, 2),
                 round(node.heading.value.deg(), 2),
                 round(node.airspeed_mps.value * units.speed.per_mps(), 2),
-                round(node.air_position.east_m(), 1),
-                round(node.air_position.north_m(), 1),
+                round(node.air_position.east_m, 1),
+                round(node.air_position.north_m, 1),
                 round(node.turn_rate.value.deg_s(), 3),
             ])
         })
@@ -52,8 +52,8 @@ pub(crate) fn document(
                 round(point.t_s, 2),
                 round(point.velocity.direction().bearing_deg(), 2),
                 round(point.velocity.speed_mps() * units.speed.per_mps(), 2),
-                round(point.position.east_m(), 1),
-                round(point.position.north_m(), 1),
+                round(point.position.east_m, 1),
+                round(point.position.north_m, 1),
                 point.altitude_m.map(|height| round(height * units.height.per_m(), 1)),
             ])
         })
