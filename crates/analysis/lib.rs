@@ -26,6 +26,7 @@ mod config;
 pub mod constants;
 mod dates;
 mod door;
+mod dropped;
 mod flight;
 mod flights;
 mod gps;
@@ -45,6 +46,7 @@ pub use compass::{CompassAgreement, CompassDoubt, CompassReference, after_doubts
 pub use config::FlightConfig;
 pub use dates::DateError;
 pub use door::{Asked, FlightFiles, Refusal, RefusalFault, TextFile, analyse_files, read_log, sha256};
+pub use dropped::{DroppedFault, DroppedKind, Times, dropped_kind, inertial_times};
 pub use driftless_inertial::align::{AlignError, Alignment};
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::{CalibrationDoubt, Compass, CompassError, EarthError};

@@ -47,6 +47,11 @@ impl Zone {
         east_s.and_then(Self::of_seconds_east).ok_or_else(unknown)
     }
 
+    /// Seconds ahead of UTC.
+    pub const fn seconds_east(self) -> i32 {
+        self.east_s
+    }
+
     /// Whether it is UTC itself.
     pub fn is_utc(self) -> bool {
         self.east_s == 0

@@ -6,11 +6,26 @@
 
 mod app;
 mod assets;
+mod bench;
+mod choice;
+mod clock;
+mod dropped_campaign;
+mod failure;
+mod flash;
+mod forms;
+mod gate;
 mod layout;
+mod memory;
 mod numbers;
+mod part_forms;
+mod preferences;
 mod request;
 mod response;
+mod road;
+mod route;
+mod screens;
 mod settings;
+mod sort;
 
 pub use app::{App, Progress};
 pub use assets::{asset, style};

@@ -13,10 +13,13 @@ mod sheet;
 mod source;
 mod suggest;
 mod table;
+mod write;
 
 pub use fault::{CampaignFileError, Fault};
 pub use folder::{AnyFolder, Folder};
 pub use read::{read, read_within};
+pub use runs::key_of_log;
+pub use write::write;
 
 /// A campaign file to begin with, commented line by line; it reads as it stands, and has no flights yet.
 pub const STARTER: &str = include_str!("starter.toml");

@@ -12,8 +12,8 @@ use std::collections::BTreeMap;
 const MASS_STD_U_KG: f64 = 0.02;
 const ARM_STD_U_M: f64 = 0.02;
 
-/// The name of a log without folder and ending.
-fn stem(path: &str) -> String {
+/// The key of a flight that gives itself none: the name of its log without folder and ending.
+pub fn key_of_log(path: &str) -> String {
     let file = path.rsplit(['/', '\\']).next().unwrap_or(path);
     let file = file.strip_suffix(".gz").unwrap_or(file);
     file.rsplit_once('.').map_or(file, |(stem, _)| stem).to_owned()
@@ -25,7 +25,7 @@ pub(super) fn flight_keys(tables: &[Table<'_, '_, '_>]) -> Vec<String> {
         .iter()
         .enumerate()
         .map(|(i, table)| {
-            let of_log = || table.has("log").then(|| table.text("log")).flatten().map(|log| stem(&log));
+            let of_log = || table.has("log").then(|| table.text("log")).flatten().map(|log| key_of_log(&log));
             table.text("id").or_else(of_log).unwrap_or_else(|| format!("flight-{}", i + 1))
         })
         .collect()

@@ -7,7 +7,7 @@ use super::table::Table;
 use crate::model::{Claim, Device, DeviceId, Pilot, PilotId, PowerUnit, PowerUnitId, Setup, SetupId, Wing, WingId};
 
 /// The word for "there is no baseline, and I know it".
-const NONE: &str = "none";
+pub(super) const NONE: &str = "none";
 
 /// What set-ups are made of.
 pub(super) struct Parts {

@@ -2,7 +2,9 @@
 
 use anyhow::Context;
 use driftless_analysis::InputLimits;
+use driftless_logbook::Logbook;
 use driftless_page::App;
+use driftless_units::printable;
 use etcetera::BaseStrategy;
 use std::path::{Path, PathBuf};
 
@@ -18,6 +20,8 @@ pub(super) fn usual() -> anyhow::Result<PathBuf> {
 
 /// The app with the logbook at that place, and the place in words.
 pub(super) fn open(path: &Path, limits: &InputLimits) -> anyhow::Result<(App, String)> {
-    let _ = limits;
-    Ok((App::new(env!("CARGO_PKG_VERSION")), path.display().to_string()))
+    let shown = printable(&path.display().to_string()).into_owned();
+    let logbook = Logbook::open(path).with_context(|| shown.clone())?;
+    let app = App::new(env!("CARGO_PKG_VERSION"), logbook, &format!("in the file {shown}"));
+    Ok((app.with_limits(*limits), shown))
 }

@@ -1,0 +1,87 @@
+//! The whole logbook as bytes, and back.
+
+use crate::schema::{Head, migrate};
+use crate::{Logbook, LogbookError, Result};
+use rusqlite::Connection;
+use rusqlite::backup::Backup;
+use std::time::Duration;
+
+/// How every SQLite file begins. (SQLite file format, 1.3: "The Database Header".)
+const MAGIC: &[u8] = b"SQLite format 3\0";
+
+/// Length of that header, bytes.
+pub(crate) const HEAD_BYTES: usize = 100;
+
+/// Where in it stand: how the file is written and read (1 by a rollback journal, 2 by a write-ahead log), the version of
+/// its format, and whose it is.
+const WRITTEN_BY: std::ops::Range<usize> = 18..20;
+const USER_VERSION: usize = 60;
+const APPLICATION_ID: usize = 68;
+
+/// Pages copied at a time.
+const PAGES: i32 = 1024;
+
+impl Logbook {
+    /// The whole logbook as the bytes of a file, consistent whatever else is being written; a new logbook may be opened
+    /// from it, or it is given to [`Logbook::restore`].
+    ///
+    /// # Errors
+    /// What the database says.
+    pub fn backup(&self) -> Result<Vec<u8>> {
+        let mut copy = Connection::open_in_memory()?;
+        copy_all(&self.conn, &mut copy)?;
+        Ok(copy.serialize("main")?.to_vec())
+    }
+
+    /// Puts a backup in the place of everything that is in this logbook, after looking through all of it.
+    ///
+    /// # Errors
+    /// What is no whole logbook is refused, and nothing is changed.
+    pub fn restore(&mut self, bytes: &[u8]) -> Result<()> {
+        let given = Self::of_backup(bytes).map_err(|error| LogbookError::NoBackup(Box::new(error)))?;
+        copy_all(&given.conn, &mut self.conn)
+    }
+
+    fn of_backup(bytes: &[u8]) -> Result<Self> {
+        let mut conn = in_memory(bytes)?;
+        let found = Self::check_of(&conn)?;
+        if let Some(first) = found.into_iter().next() {
+            return Err(LogbookError::damaged(first));
+        }
+        migrate(&mut conn)?;
+        Ok(Self { conn })
+    }
+}
+
+/// What the first bytes of a file say it is.
+pub(crate) fn head(bytes: &[u8]) -> Result<Head> {
+    if !bytes.starts_with(MAGIC) {
+        return Err(LogbookError::NoDatabase);
+    }
+    let number = |at: usize| bytes.get(at..at + 4).and_then(|four| four.try_into().ok()).map(i32::from_be_bytes);
+    match (number(APPLICATION_ID), number(USER_VERSION)) {
+        (Some(application_id), Some(version)) => {
+            Ok(Head { application_id: application_id.into(), version: version.into() })
+        }
+        _ => Err(LogbookError::damaged("it ends within its head")),
+    }
+}
+
+/// A database of its own, in memory, with what these bytes hold.
+pub(crate) fn in_memory(bytes: &[u8]) -> Result<Connection> {
+    head(bytes)?.judge()?;
+    let mut bytes = bytes.to_vec();
+    // A copy in memory has no write-ahead log beside it.
+    if let Some(written_by) = bytes.get_mut(WRITTEN_BY) {
+        written_by.fill(1);
+    }
+    let mut conn = Connection::open_in_memory()?;
+    conn.deserialize_read_exact("main", bytes.as_slice(), bytes.len(), false)?;
+    Head::of(&conn)?.judge()?;
+    Ok(conn)
+}
+
+fn copy_all(from: &Connection, to: &mut Connection) -> Result<()> {
+    Backup::new(from, to)?.run_to_completion(PAGES, Duration::from_millis(10), None)?;
+    Ok(())
+}

@@ -1,0 +1,163 @@
+//! Opening a logbook: looked at before anything is written, so that what is no logbook stays as it is.
+
+use crate::schema::{Head, is_blank, migrate};
+use crate::{LogbookError, Result, backup};
+use rusqlite::config::DbConfig;
+use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+use std::time::Duration;
+
+/// How long another program that writes is waited for. (Engineering judgement: a change takes milliseconds.)
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// A logbook that is open.
+#[derive(Debug)]
+pub struct Logbook {
+    pub(crate) conn: Connection,
+}
+
+impl Logbook {
+    /// Opens the logbook of a path; a missing or empty file becomes a new one.
+    ///
+    /// # Errors
+    /// What is no logbook, is damaged or comes from a newer program is refused and not changed; so is one that may only
+    /// be read.
+    pub fn open(path: &Path) -> Result<Self> {
+        let there = look_at_file(path)?.is_some();
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let flags = if there { flags } else { flags | OpenFlags::SQLITE_OPEN_CREATE };
+        let mut conn = Connection::open_with_flags(path, flags)?;
+        // Until it is known to be ours, closing it must not so much as tidy it up.
+        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+        prepare(&mut conn)?;
+        if conn.is_readonly("main")? {
+            return Err(LogbookError::ReadOnly);
+        }
+        // After the steps, so that the head of the file says what it is before anything else can be in a log beside it.
+        conn.query_row("PRAGMA journal_mode = wal", [], |_| Ok(()))?;
+        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
+        Ok(Self { conn })
+    }
+
+    /// Opens the logbook of a path to read alone; also where nothing may be written beside it.
+    ///
+    /// # Errors
+    /// A file that is not there or is refused as by [`Logbook::open`]; one of an older format is told to be opened for
+    /// writing once.
+    pub fn open_read_only(path: &Path) -> Result<Self> {
+        look_at_file(path)?.ok_or(LogbookError::NotThere)?;
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let opened = Connection::open_with_flags(path, flags).map_err(LogbookError::from).and_then(|conn| {
+            conn.busy_timeout(PATIENCE)?;
+            Head::of(&conn)?.judge()?;
+            Ok(conn)
+        });
+        let conn = match opened {
+            // The log beside it can neither be read nor made, as on a disk for reading alone.
+            Err(LogbookError::CannotOpen { .. } | LogbookError::ReadOnly) => {
+                let bytes = std::fs::read(path).map_err(|error| cannot_open(&error))?;
+                backup::in_memory(&bytes)?
+            }
+            opened => opened?,
+        };
+        let head = Head::of(&conn)?;
+        head.judge()?;
+        if head.version < crate::SCHEMA_VERSION {
+            return Err(LogbookError::refused(
+                "this logbook is of an older format; add or change something in it once",
+            ));
+        }
+        look_at_rows(&conn)?;
+        Ok(Self { conn })
+    }
+
+    /// A new logbook that is gone when it is dropped.
+    ///
+    /// # Errors
+    /// Only when there is no memory left.
+    pub fn in_memory() -> Result<Self> {
+        Self::of_connection(Connection::open_in_memory()?)
+    }
+
+    /// The logbook of a database that somebody else opened: a browser, which has its own kind of files.
+    ///
+    /// # Errors
+    /// Those of [`Logbook::open`].
+    pub fn of_connection(mut conn: Connection) -> Result<Self> {
+        prepare(&mut conn)?;
+        Ok(Self { conn })
+    }
+
+    /// A change, whole or not at all: committed by the caller, taken back when it is dropped.
+    pub(crate) fn change(&mut self) -> Result<Transaction<'_>> {
+        Ok(self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?)
+    }
+}
+
+/// Looks at what was opened, brings it to the newest format, and sets how it is kept.
+fn prepare(conn: &mut Connection) -> Result<()> {
+    conn.busy_timeout(PATIENCE)?;
+    let blank = is_blank(conn)?;
+    let head = Head::of(conn)?;
+    if !blank {
+        head.judge()?;
+        look_at_rows(conn)?;
+    }
+    if conn.is_readonly("main")? {
+        return Err(LogbookError::ReadOnly);
+    }
+    conn.pragma_update(None, "synchronous", "FULL")?;
+    // Where somebody flew is nobody's business once the flight is removed.
+    conn.query_row("PRAGMA secure_delete = on", [], |_| Ok(()))?;
+    if head.version < crate::SCHEMA_VERSION {
+        migrate(conn)?;
+    }
+    conn.pragma_update(None, "foreign_keys", true)?;
+    Ok(())
+}
+
+/// Looks through every table but that of the files, which may be large, and whose bytes are held against their SHA-256
+/// whenever they are read.
+fn look_at_rows(conn: &Connection) -> Result<()> {
+    let tables: Vec<String> = conn
+        .prepare(
+            "SELECT name FROM sqlite_schema WHERE type = 'table' AND name <> 'files' AND name NOT LIKE 'sqlite_%'",
+        )?
+        .query_map([], |row| row.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    for table in tables {
+        let found: String =
+            conn.query_row("SELECT quick_check FROM pragma_quick_check(?1) LIMIT 1", [&table], |row| row.get(0))?;
+        if found != "ok" {
+            return Err(LogbookError::damaged(found));
+        }
+    }
+    Ok(())
+}
+
+/// The head of a file as it lies on the disk, read without the database: `None` where there is nothing yet.
+fn look_at_file(path: &Path) -> Result<Option<Head>> {
+    let mut file = match File::open(path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+        Err(error) => return Err(cannot_open(&error)),
+    };
+    let found = file.metadata().map_err(|error| cannot_open(&error))?;
+    if !found.is_file() {
+        return Err(LogbookError::NoDatabase);
+    }
+    if found.len() == 0 {
+        return Ok(None);
+    }
+    let mut head = Vec::new();
+    file.by_ref().take(backup::HEAD_BYTES as u64).read_to_end(&mut head).map_err(|error| cannot_open(&error))?;
+    let head = backup::head(&head)?;
+    head.judge()?;
+    Ok(Some(head))
+}
+
+fn cannot_open(error: &std::io::Error) -> LogbookError {
+    LogbookError::CannotOpen { why: error.to_string() }
+}
