@@ -76,64 +76,6 @@ fn app(connection: Connection, place: &str) -> Result<App, Failure> {
     Ok(App::new(env!("CARGO_PKG_VERSION"), logbook, place))
 }
 
-/// What the last panic said; a worker asks for it after the module has stopped.
-static LAST_PANIC: Mutex<String> = Mutex::new(String::new());
-
-/// The app with its logbook.
-#[wasm_bindgen]
-#[derive(Debug)]
-pub struct Engine {
-    app: App,
-    /// Whether the logbook is in memory, so that somebody else has to keep what would be lost with the worker.
-    in_memory: bool,
-}
-
-/// Opens the logbook: `"lasting"` in the origin-private file system, `"memory"` in memory, with the bytes that
-/// [`Engine::image`] gave. The promise is kept with an [`Engine`], or broken with an `Error` whose `code` is that of
-/// [`Refusal::code`] and whose message is for people; where a logbook is there and cannot be read, its bytes are in `image`.
-#[wasm_bindgen]
-pub fn start(place: String, image: Option<Vec<u8>>) -> Promise {
-    keep_words_of_panics();
-    future_to_promise(async move {
-        let engine = if place == "memory" {
-            let app = store::open_in_memory(image.as_deref())
-                .and_then(|opened| app(opened, "in memory, until this tab is closed"))
-                .map_err(|failure| thrown(&failure, None))?;
-            Engine { app, in_memory: true }
-        } else {
-            let pool = store::pool().await.map_err(|failure| thrown(&failure, None))?;
-            let app = store::open_lasting()
-                .and_then(|opened| app(opened, "in this browser, on this device"))
-                .map_err(|failure| thrown(&failure, Some(&pool)))?;
-            Engine { app, in_memory: false }
-        };
-        Ok(engine.into())
-    })
-}
-
-/// Removes the logbook of this browser for good. It must not be open.
-#[wasm_bindgen]
-pub fn remove_logbook() -> Promise {
-    future_to_promise(async {
-        let pool = store::pool().await.map_err(|failure| thrown(&failure, None))?;
-        store::remove_lasting(&pool).map_err(|failure| thrown(&failure, None))?;
-        Ok(JsValue::UNDEFINED)
-    })
-}
-
-fn keep_words_of_panics() {
-    panic::set_hook(Box::new(|panic| {
-        if let Ok(mut last) = LAST_PANIC.lock() {
-            *last = panic.to_string();
-        }
-    }));
-}
-
-fn app(connection: rusqlite::Connection) -> Result<App, Failure> {
-    drop(connection);
-    Ok(App::new(env!("CARGO_PKG_VERSION")))
-}
-
 /// What the last panic of this module said.
 #[wasm_bindgen]
 pub fn last_panic() -> String {
