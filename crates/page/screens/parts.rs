@@ -90,6 +90,13 @@ pub(crate) fn show(app: &App, request: &Request) -> Result<Response> {
             }
         }
     };
+    let main = html! {
+        (main)
+        section aria-labelledby="watch" {
+            h2 id="watch" { "Stopwatch runs" }
+            p { "Runs timed past landmarks, without a log. " a.button href="/watch" { "To the stopwatch runs" } }
+        }
+    };
     app.screen(request, Place::Parts, "Set-ups", main)
 }
 
