@@ -131,19 +131,29 @@ fn every_attack_is_refused() {
     let get = |headers: &str| served.get_with("/", headers);
     assert_eq!(get(&host).status, 403, "without the token");
     assert_eq!(served.get_with("/?token=00", &format!("{host}{cookie}")).status, 403, "a wrong token");
-    assert_eq!(get(&format!("Host: evil.example:{}\r\n{cookie}", served.port)).status, 421, "a foreign name for this machine");
+    assert_eq!(
+        get(&format!("Host: evil.example:{}\r\n{cookie}", served.port)).status,
+        421,
+        "a foreign name for this machine"
+    );
     assert_eq!(get(&format!("{host}{cookie}Origin: http://evil.example\r\n")).status, 403, "another origin");
     assert_eq!(get(&format!("{host}{cookie}Sec-Fetch-Site: cross-site\r\n")).status, 403, "another site");
-    let post = |headers: &str| served.post_with("/settings", "application/x-www-form-urlencoded", b"paper=dark", headers);
+    let post =
+        |headers: &str| served.post_with("/settings", "application/x-www-form-urlencoded", b"paper=dark", headers);
     assert_eq!(post(&format!("{host}{cookie}")).status, 403, "posted without an origin");
     assert_eq!(post(&format!("{host}{cookie}Origin: null\r\n")).status, 403, "posted from a file");
     let own = format!("Origin: http://{}\r\n", served.host());
-    assert_eq!(post(&format!("{host}{cookie}{own}Sec-Fetch-Site: same-site\r\n")).status, 403, "posted from a neighbour");
+    assert_eq!(
+        post(&format!("{host}{cookie}{own}Sec-Fetch-Site: same-site\r\n")).status,
+        403,
+        "posted from a neighbour"
+    );
     for method in ["PUT", "DELETE", "TRACE", "OPTIONS"] {
         let request = format!("{method} / HTTP/1.1\r\n{host}{cookie}Connection: close\r\n\r\n");
         assert_eq!(served.raw(request.as_bytes()).status, 405, "{method}");
     }
-    for path in ["/../../etc/passwd", "/%2e%2e/%2e%2e/etc/passwd", "/assets/../Cargo.toml", "/flights/1/..%2f..%2flog"] {
+    for path in ["/../../etc/passwd", "/%2e%2e/%2e%2e/etc/passwd", "/assets/../Cargo.toml", "/flights/1/..%2f..%2flog"]
+    {
         let answer = served.get(path);
         assert!(answer.status == 404 && !answer.body.contains("root:"), "{path}: {}", answer.status);
     }
@@ -215,6 +225,10 @@ fn a_file_that_is_no_logbook_is_refused_and_not_touched() {
         .output()
         .expect("the program runs");
     assert_eq!(output.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&output.stderr).contains("no logbook"), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        String::from_utf8_lossy(&output.stderr).contains("no logbook"),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     assert_eq!(std::fs::read(&path).expect("there"), b"dear diary");
 }

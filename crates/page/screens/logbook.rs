@@ -157,7 +157,10 @@ pub(crate) fn change(app: &App, request: &Request, what: &str) -> Result<Respons
             "The campaign was removed with its flights."
         }
         "restore" => {
-            let backup = request.files("files").next().ok_or_else(|| Failure::asked("no file came with this; choose a backup first"))?;
+            let backup = request
+                .files("files")
+                .next()
+                .ok_or_else(|| Failure::asked("no file came with this; choose a backup first"))?;
             logbook.restore(backup.1)?;
             "The backup is the logbook now."
         }

@@ -55,7 +55,8 @@ const fn side(turned: Turned) -> &'static str {
 }
 
 fn name_of(campaign: &Campaign, run: &StopwatchItem) -> String {
-    let setup = campaign.setups.iter().find(|setup| setup.key == run.with.setup).map_or("", |setup| setup.name.as_str());
+    let setup =
+        campaign.setups.iter().find(|setup| setup.key == run.with.setup).map_or("", |setup| setup.name.as_str());
     let wing = campaign.wings.iter().find(|wing| wing.key == run.with.wing).map_or("", |wing| wing.name.as_str());
     format!("{setup}, {wing}, {}", scenario_words(run.scenario))
 }
@@ -94,7 +95,9 @@ pub(crate) fn add(app: &App, request: &Request) -> Result<Response> {
     let date = match request.field("date") {
         None => None,
         Some(written) => {
-            let day = written.parse::<NaiveDate>().map_err(|_| Failure::asked(format!("\"{written}\" is no day; write it as 2026-05-14")));
+            let day = written
+                .parse::<NaiveDate>()
+                .map_err(|_| Failure::asked(format!("\"{written}\" is no day; write it as 2026-05-14")));
             Some(day?)
         }
     };

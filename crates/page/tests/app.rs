@@ -22,7 +22,8 @@ impl Reader {
 
     fn ask(&self, method: Method, address: &str, parts: Vec<Part>) -> Response {
         let (path, query) = address.split_once('?').unwrap_or((address, ""));
-        let query = query.split('&').filter_map(|field| field.split_once('=')).map(|(a, b)| (a.to_owned(), b.to_owned()));
+        let query =
+            query.split('&').filter_map(|field| field.split_once('=')).map(|(a, b)| (a.to_owned(), b.to_owned()));
         let request = Request { method, path: path.to_owned(), query: query.collect(), parts, now: now() };
         self.0.handle(&request, &mut |_| ())
     }
@@ -95,7 +96,13 @@ fn an_edge_is_moved_taken_back_and_done_again() {
     assert!(let_go.len() >= 2, "two windows are marked");
     let moved = format!("{}.5", take_over[0]);
     let save = |row: &str, take_over: &str| {
-        vec![field("do", "save"), field("row", row), field("let_go", &let_go[0]), field("take_over", take_over), field("note", "smooth")]
+        vec![
+            field("do", "save"),
+            field("row", row),
+            field("let_go", &let_go[0]),
+            field("take_over", take_over),
+            field("note", "smooth"),
+        ]
     };
     let told = reader.get(&reader.post("/flights/1/windows", save("0", &moved)));
     assert!(told.contains("Window 1 changed"), "{told}");
@@ -110,7 +117,7 @@ fn an_edge_is_moved_taken_back_and_done_again() {
     assert_eq!(values(&reader.get("/flights/1"), "take_over")[0], moved);
     reader.post("/flights/1/windows", vec![field("do", "delete"), field("row", "0")]);
     assert_eq!(values(&reader.get("/flights/1"), "row").len(), values(&before, "row").len() - 1);
-    for (wrong, word) in [("noon", "no time"), ("00:00:01", "ends before it begins")] {
+    for (wrong, word) in [("noon", "no time"), (let_go[0].as_str(), "ends before it begins")] {
         let words = reader.refused("/flights/1/windows", save("0", wrong));
         assert!(words.contains(word), "{words}");
     }
@@ -134,7 +141,10 @@ fn candidates_are_confirmed_one_by_one() {
     assert!(rows(&bare) == 0 && candidates > 1, "{candidates} candidates");
     assert!(!bare.contains("names no window"), "nobody named one, so none is missing");
     let (let_go, take_over) = (values(&bare, "let_go"), values(&bare, "take_over"));
-    reader.post("/flights/1/windows", vec![field("do", "confirm"), field("let_go", &let_go[0]), field("take_over", &take_over[0])]);
+    reader.post(
+        "/flights/1/windows",
+        vec![field("do", "confirm"), field("let_go", &let_go[0]), field("take_over", &take_over[0])],
+    );
     let one = reader.get("/flights/1");
     assert_eq!(rows(&one), 1);
     assert_eq!(one.matches("Confirm hands off").count(), candidates - 1, "the others are still offered");
@@ -154,7 +164,8 @@ fn a_set_up_is_described_where_it_is_first_needed() {
     let to = reader.post("/parts/setup", setup);
     assert!(to.starts_with("/flights/1?told="), "back to the flight: {to}");
     reader.post("/parts/wing", vec![field("name", "Fenlark <26>")]);
-    let told = reader.get(&reader.post("/flights/1/about", vec![field("setup", "bare-frame"), field("wing", "fenlark-26")]));
+    let told =
+        reader.get(&reader.post("/flights/1/about", vec![field("setup", "bare-frame"), field("wing", "fenlark-26")]));
     assert!(told.contains("takes part in comparisons"));
     assert!(told.contains("Bare frame · Fenlark &lt;26&gt;"));
     let compared = reader.get("/compare");
@@ -178,13 +189,16 @@ fn settings_are_kept_and_shown() {
     assert!(json.contains("\"value_deg_s\": -1."), "documents for programs keep the point");
     let settings = reader.get("/settings");
     assert!(settings.contains("value=\"+02:00\" selected") && settings.contains("value=\"comma\" selected"));
-    assert!(reader.refused("/settings", vec![field("speed", "furlongs")]).contains("unknown unit"));
+    assert!(reader.refused("/settings", vec![field("speed", "furlongs")]).contains("Unknown unit"));
 }
 
 #[test]
 fn what_cannot_be_used_is_said_and_the_rest_is_kept() {
     let reader = Reader::new();
-    let to = reader.post("/flights", vec![file("letter.txt", b"dear diary".to_vec()), file("a.igc", demo("ridge-five-metres.igc"))]);
+    let to = reader.post(
+        "/flights",
+        vec![file("letter.txt", b"dear diary".to_vec()), file("a.igc", demo("ridge-five-metres.igc"))],
+    );
     let page = reader.get(&to);
     assert!(page.contains("letter.txt") && page.contains("told wrong"), "{to}");
     assert!(page.contains("turns left by itself"));
