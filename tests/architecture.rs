@@ -25,9 +25,11 @@ fn read(path: &str) -> String {
     fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
 }
 
-/// Names under a head of a manifest: ours without their prefix, then those of others.
+/// Names under a head of a manifest, for every platform or for one: ours without their prefix, then those of others.
 fn dependencies(manifest: &Table, head: &str) -> (Names, Names) {
-    let names = manifest.get(head).and_then(|list| list.as_table()).into_iter().flat_map(Table::keys);
+    let platforms = manifest.get("target").and_then(|list| list.as_table()).into_iter().flat_map(Table::values);
+    let tables = platforms.filter_map(|platform| platform.as_table()).chain([manifest]);
+    let names = tables.filter_map(|table| table.get(head).and_then(|list| list.as_table())).flat_map(Table::keys);
     let (ours, others): (Names, Names) = names.cloned().partition(|name| name.starts_with("driftless-"));
     (ours.iter().map(|name| name.trim_start_matches("driftless-").to_owned()).collect(), others)
 }
@@ -36,7 +38,6 @@ fn dependencies(manifest: &Table, head: &str) -> (Names, Names) {
 fn manifests() -> BTreeMap<String, Manifest> {
     let of = |path: &str| {
         let manifest: Table = read(path).parse().unwrap_or_else(|e| panic!("{path}: {e}"));
-        assert!(!manifest.contains_key("target"), "{path}: dependencies of one platform are not read here");
         let (sees, others) = dependencies(&manifest, "dependencies");
         let (tests_see, tests_others) = dependencies(&manifest, "dev-dependencies");
         (manifest, Manifest { sees, tests_see, others, tests_others })

@@ -1,0 +1,77 @@
+"""Steps of a pilot at the page, by roles and labels."""
+
+import io
+import json
+import re
+import subprocess
+import zipfile
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+ROOT = Path(__file__).resolve().parents[2]
+MEADOW = ROOT / "demo-tracks/meadow-light-wind.gpx"
+RIDGE = ROOT / "demo-tracks/ridge-five-metres.igc"
+CAMPAIGN = ROOT / "demo-tracks/campaign"
+
+
+def heading(page: Page, name, level=None):
+    options = {"level": level} if level else {}
+    return page.get_by_role("heading", name=name, **options)
+
+
+def go_to(page: Page, place):
+    page.get_by_role("navigation", name="Places").get_by_role("link", name=place, exact=True).click()
+
+
+def drop(page: Page, *files):
+    """Gives files to the first screen; a log alone leads to its flight."""
+    page.get_by_label("Logs and files that belong to them").set_input_files([str(file) for file in files])
+    page.get_by_role("button", name="Read them").click()
+
+
+def drop_flight(page: Page, log):
+    drop(page, log)
+    expect(heading(page, Path(log).name, level=1)).to_be_visible()
+
+
+def packed(folder: Path):
+    """What a pilot would pack: a campaign's folder without the truth that only a simulator knows."""
+    zipped = io.BytesIO()
+    with zipfile.ZipFile(zipped, "w", zipfile.ZIP_DEFLATED) as archive:
+        for file in sorted(folder.rglob("*")):
+            inside = file.relative_to(folder)
+            kept = not file.name.endswith(".truth.json") and inside.parts[0] not in ("scenarios", "README.md", "description.toml")
+            if file.is_file() and kept:
+                archive.write(file, str(inside))
+    return {"name": "campaign.zip", "mimeType": "application/zip", "buffer": zipped.getvalue()}
+
+
+def saved(page: Page, link):
+    """The bytes that a link saves."""
+    with page.expect_download() as download:
+        link.click()
+    return Path(download.value.path()).read_bytes()
+
+
+def compared(program, folder: Path):
+    """What the command line says of a campaign."""
+    command = [program, "compare", str(folder / "campaign.toml"), "--format", "json"]
+    return json.loads(subprocess.run(command, capture_output=True, check=True).stdout)
+
+
+def figures(report):
+    """Figures of a campaign's report, by what they are of: rates of cells and compensations."""
+    cells = {
+        (c["setup"], c["wing"], c["scenario"]): (c["runs"], c["turn_rate"]["value_deg_s"], c["turn_rate"]["low95_deg_s"])
+        for c in report["cells"]
+    }
+    compensation = {
+        (c["setup"], c["wing"], c["scenario"]): (c["percent"], c["low95"], c["high95"]) for c in report["compensation"]
+    }
+    return {"cells": cells, "compensation": compensation}
+
+
+def is_rate(text):
+    """A signed turn rate with its margin, as "+3.1 ± 0.2 °/s"."""
+    return re.search(r"[+−±-]?\d+[.,]\d+\s*±\s*\d+[.,]\d+", text) is not None
