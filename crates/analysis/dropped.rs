@@ -71,10 +71,9 @@ pub fn dropped_kind(
     let files = FlightFiles {
         name: name.to_owned(),
         log: bytes,
-        csv_mapping: mapping.filter(|text| CsvMapping::from_toml(text).is_ok()).map(|text| crate::TextFile {
-            name: format!("{name}.toml"),
-            text: text.to_owned(),
-        }),
+        csv_mapping: mapping
+            .filter(|text| CsvMapping::from_toml(text).is_ok())
+            .map(|text| crate::TextFile { name: format!("{name}.toml"), text: text.to_owned() }),
         ..FlightFiles::default()
     };
     match read_log(&files, asked) {
@@ -165,8 +164,10 @@ mod tests {
         assert_eq!(kind("b.csv", b"let_go;take_over\n10;60\n"), Ok(DroppedKind::Marks(None)));
         assert_eq!(kind("c.zip", b"PK\x03\x04rest"), Ok(DroppedKind::Archive));
         assert_eq!(kind("d.toml", b"title = \"x\"\n[setups.a]\nname = \"a\"\n"), Ok(DroppedKind::Campaign));
-        let gyro = "time,gyro_x_rad_s,gyro_y_rad_s,gyro_z_rad_s\n2026-05-01T06:00:00Z,0.1,0,0\n2026-05-01T06:00:01Z,0.1,0,0.2\n";
-        let times = utc("2026-05-01T06:00:00Z")..=utc("2026-05-01T06:00:01Z");
+        let row = |s: usize| format!("2026-05-01T06:00:{s:02}Z,0.1,0,0.{s},0,0,9.8\n");
+        let head = "time,gyro_x_rad_s,gyro_y_rad_s,gyro_z_rad_s,accel_x_mps2,accel_y_mps2,accel_z_mps2\n";
+        let gyro: String = std::iter::once(head.to_owned()).chain((0..60).map(row)).collect();
+        let times = utc("2026-05-01T06:00:00Z")..=utc("2026-05-01T06:00:59Z");
         assert_eq!(kind("e.csv", gyro.as_bytes()), Ok(DroppedKind::Inertial(Some(times))));
     }
 

@@ -46,7 +46,6 @@ pub use compass::{CompassAgreement, CompassDoubt, CompassReference, after_doubts
 pub use config::FlightConfig;
 pub use dates::DateError;
 pub use door::{Asked, FlightFiles, Refusal, RefusalFault, TextFile, analyse_files, read_log, sha256};
-pub use dropped::{DroppedFault, DroppedKind, Times, dropped_kind, inertial_times};
 pub use driftless_inertial::align::{AlignError, Alignment};
 pub use driftless_inertial::allan::{AllanPoint, BiasInstability};
 pub use driftless_inertial::compass::{CalibrationDoubt, Compass, CompassError, EarthError};
@@ -63,6 +62,7 @@ pub use driftless_track::{
 };
 pub use driftless_wind::flight::{CompassEstimateError, EstimateError, GyroEstimateError};
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, Smoothing, UnclearWind};
+pub use dropped::{DroppedFault, DroppedKind, Times, dropped_kind, inertial_times};
 pub use flight::{AnalysisError, FlightInput, analyse_flight};
 pub use flights::FlownFlight;
 pub use inertial::{

@@ -1,6 +1,6 @@
 //! Files of the app that are the same for everybody: style sheets and scripts.
 
-use driftless_report::REPORT_STYLE;
+use driftless_report::{CAMPAIGN_STYLE, NARROW_STYLE, REPORT_STYLE};
 use std::borrow::Cow;
 
 const CSS: &str = "text/css; charset=utf-8";
@@ -21,5 +21,5 @@ pub fn asset(path: &str) -> Option<(&'static str, Cow<'static, [u8]>)> {
 
 /// The style of the app: that of the reports, and what the app needs beyond it.
 pub fn style() -> String {
-    [REPORT_STYLE, driftless_report::CAMPAIGN_STYLE, include_str!("assets/app.css")].join("\n")
+    [REPORT_STYLE, CAMPAIGN_STYLE, NARROW_STYLE, include_str!("assets/app.css")].join("\n")
 }

@@ -41,7 +41,8 @@ impl Choice {
 
     /// The query that asks for it.
     pub(crate) fn query(&self) -> String {
-        let all = |name: &str, keys: &[String]| keys.iter().map(|key| format!("{name}={}", encoded(key))).collect::<Vec<_>>();
+        let all =
+            |name: &str, keys: &[String]| keys.iter().map(|key| format!("{name}={}", encoded(key))).collect::<Vec<_>>();
         let scenarios: Vec<String> = self.scenarios.iter().map(|scenario| scenario.name().to_owned()).collect();
         let mut fields = all("setup", &self.setups);
         fields.extend(all("wing", &self.wings));

@@ -23,7 +23,10 @@ pub(crate) fn moment(label: &str, written: &str, near: DateTime<Utc>, zone: Zone
     let clock = written.replace(',', ".");
     let time = ["%H:%M:%S%.f", "%H:%M"].iter().find_map(|form| NaiveTime::parse_from_str(&clock, form).ok());
     let time = time.ok_or_else(|| {
-        Failure::asked(format!("{label}: \"{written}\" is no time; write hours, minutes and seconds as 05:48:30, in {}", zone.name()))
+        Failure::asked(format!(
+            "{label}: \"{written}\" is no time; write hours, minutes and seconds as 05:48:30, in {}",
+            zone.name()
+        ))
     })?;
     let offset = *zone.here(near).offset();
     let days = [-1, 0, 1].map(|day| zone.here(near).date_naive() + TimeDelta::days(day));

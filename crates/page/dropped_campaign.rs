@@ -27,7 +27,8 @@ impl<'a> Files<'a> {
 
     /// The campaign of a campaign file among them.
     pub(crate) fn campaign(&self, name: &str, bytes: &[u8]) -> Result<Campaign> {
-        let text = std::str::from_utf8(bytes).map_err(|_| Failure::asked(format!("{name} is not UTF-8 text; save it as UTF-8")))?;
+        let text = std::str::from_utf8(bytes)
+            .map_err(|_| Failure::asked(format!("{name} is not UTF-8 text; save it as UTF-8")))?;
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         read_within(text, name, self, &self.limits)
             .map_err(|faults| Failure::asked(format!("the campaign file cannot be used\n{faults}")))

@@ -58,7 +58,8 @@ pub(crate) fn scenario(request: &Request, name: &str) -> Result<Option<Scenario>
 /// The number of a field, with a point or a comma; `None` where it is empty.
 pub(crate) fn number_of(request: &Request, label: &str, name: &str) -> Result<Option<f64>> {
     let Some(written) = request.field(name) else { return Ok(None) };
-    let value = written.replace(',', ".").replace('\u{2212}', "-").parse::<f64>().ok().filter(|value| value.is_finite());
+    let value =
+        written.replace(',', ".").replace('\u{2212}', "-").parse::<f64>().ok().filter(|value| value.is_finite());
     value.map(Some).ok_or_else(|| Failure::asked(format!("{label}: \"{written}\" is no number; write 12.5 or 12,5")))
 }
 

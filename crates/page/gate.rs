@@ -3,7 +3,7 @@
 use std::sync::{Condvar, Mutex, PoisonError};
 
 /// Analyses that run side by side; further ones wait.
-const SIDE_BY_SIDE: usize = 2;
+pub(crate) const SIDE_BY_SIDE: usize = 2;
 
 /// The gate that each analysis passes.
 #[derive(Debug, Default)]

@@ -112,11 +112,16 @@ pub fn error_page(words: &str) -> String {
     Screen { title: "This cannot be shown", place: None, told, main }.document(&Settings::default())
 }
 
-/// With a capital first and a stop last.
+/// With a capital first and a stop last. What begins with the name of a file keeps it as it is.
 pub(crate) fn sentence(words: &str) -> String {
     let words = words.trim();
+    let first = words.split_whitespace().next().unwrap_or_default();
+    let plain = first.chars().all(|c| c.is_alphabetic() || "-,".contains(c));
     let mut letters = words.chars();
-    let capital: String = letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default();
-    let stop = if capital.is_empty() || capital.ends_with(['.', '?', '!']) { "" } else { "." };
+    let capital: String = match letters.next() {
+        Some(letter) if plain => letter.to_uppercase().chain(letters).collect(),
+        _ => words.to_owned(),
+    };
+    let stop = if capital.is_empty() || capital.ends_with(['.', '?', '!', ':']) { "" } else { "." };
     format!("{capital}{stop}")
 }

@@ -18,7 +18,13 @@ const USUAL_EFFICIENCY: f64 = 0.97;
 const USUAL_POWER_SHARE: f64 = 0.05;
 
 fn called<T>(items: &[T], of: impl Fn(&T) -> (&String, &String)) -> Vec<Choice> {
-    items.iter().map(|item| { let (key, name) = of(item); (key.clone(), name.clone()) }).collect()
+    items
+        .iter()
+        .map(|item| {
+            let (key, name) = of(item);
+            (key.clone(), name.clone())
+        })
+        .collect()
 }
 
 pub(crate) fn setup(campaign: &Campaign, item: Option<&Setup>) -> Markup {
@@ -64,10 +70,15 @@ pub(crate) fn setup(campaign: &Campaign, item: Option<&Setup>) -> Markup {
 }
 
 /// A set-up as filled in. `power_unit` and `device` are the keys of those made along with it.
-pub(crate) fn setup_of(request: &Request, key: String, power_unit: Option<String>, device: Option<String>) -> Result<SetupItem> {
-    let power_unit = text_of(request, "power_unit")
-        .or(power_unit)
-        .ok_or_else(|| Failure::asked("a set-up has a power unit: choose one, or give the name and the reduction ratio of a new one"))?;
+pub(crate) fn setup_of(
+    request: &Request,
+    key: String,
+    power_unit: Option<String>,
+    device: Option<String>,
+) -> Result<SetupItem> {
+    let power_unit = text_of(request, "power_unit").or(power_unit).ok_or_else(|| {
+        Failure::asked("a set-up has a power unit: choose one, or give the name and the reduction ratio of a new one")
+    })?;
     Ok(SetupItem {
         name: name_of(request)?,
         key,
@@ -131,7 +142,9 @@ pub(crate) fn power_unit_of(request: &Request, key: String, before: &str) -> Res
     }
     Ok(PowerUnit {
         name: text_of(request, &field("name")).ok_or_else(|| Failure::asked("give the power unit a name"))?,
-        reduction_ratio: reduction.ok_or_else(|| Failure::asked("the reduction ratio is missing; it stands in the manual of the power unit, as 2.87"))?,
+        reduction_ratio: reduction.ok_or_else(|| {
+            Failure::asked("the reduction ratio is missing; it stands in the manual of the power unit, as 2.87")
+        })?,
         drive_efficiency: number_of(request, "Share of the power", "efficiency")?.unwrap_or(USUAL_EFFICIENCY),
         propeller: match request.field(&field("propeller")) {
             Some("anticlockwise") => PropellerDirection::Anticlockwise,
@@ -143,7 +156,9 @@ pub(crate) fn power_unit_of(request: &Request, key: String, before: &str) -> Res
 }
 
 fn engine_point(request: &Request, scenario: Scenario) -> Result<Option<EnginePoint>> {
-    let value = |label: &str, name: &str| number_of(request, &format!("{label}, {}", scenario_words(scenario)), &format!("{name}-{}", scenario.name()));
+    let value = |label: &str, name: &str| {
+        number_of(request, &format!("{label}, {}", scenario_words(scenario)), &format!("{name}-{}", scenario.name()))
+    };
     match (value("Power", "power")?, value("Engine speed", "speed")?) {
         (None, None) => Ok(None),
         (Some(power_kw), Some(speed_rpm)) => Ok(Some(EnginePoint {
@@ -151,13 +166,20 @@ fn engine_point(request: &Request, scenario: Scenario) -> Result<Option<EnginePo
             power_std_u_kw: value("Uncertainty", "power-u")?.unwrap_or(USUAL_POWER_SHARE * power_kw),
             speed_rpm,
         })),
-        _ => Err(Failure::asked(format!("{}: give power and engine speed together, or neither", scenario_words(scenario)))),
+        _ => Err(Failure::asked(format!(
+            "{}: give power and engine speed together, or neither",
+            scenario_words(scenario)
+        ))),
     }
 }
 
 pub(crate) fn device(item: Option<&Device>) -> Markup {
-    let kinds = [("constant", "constant, whatever the power"), ("propwash", "in proportion to the power"), ("mixed", "some of both")]
-        .map(|(value, words)| (value.to_owned(), words.to_owned()));
+    let kinds = [
+        ("constant", "constant, whatever the power"),
+        ("propwash", "in proportion to the power"),
+        ("mixed", "some of both"),
+    ]
+    .map(|(value, words)| (value.to_owned(), words.to_owned()));
     let kind = item.and_then(|device| device.model).map(|kind| match kind {
         DeviceKind::Constant => "constant",
         DeviceKind::Propwash => "propwash",

@@ -2,13 +2,11 @@
 
 use crate::app::{App, Progress};
 use crate::failure::Result;
+use chrono::{DateTime, Utc};
 use driftless_analysis::campaign::FlightSummary;
 use driftless_analysis::campaign::model::FlightId as CampaignFlight;
-use driftless_analysis::{
-    Asked, FlightAnalysis, FlightConfig, FlightFiles, TextFile, analyse_files, sha256,
-};
+use driftless_analysis::{Asked, FlightAnalysis, FlightConfig, FlightFiles, TextFile, analyse_files, sha256};
 use driftless_logbook::{FlightId, StoredFiles};
-use chrono::{DateTime, Utc};
 use std::sync::Arc;
 
 /// Which marks are taken.
@@ -80,7 +78,8 @@ impl App {
 
     fn analyse(&self, stored: StoredFiles, now: DateTime<Utc>, progress: Progress<'_>) -> Result<FlightAnalysis> {
         let _inside = self.gate.enter();
-        let no_rows = stored.marks.as_ref().is_some_and(|marks| marks.text.lines().filter(|l| !l.trim().is_empty()).count() < 2);
+        let no_rows =
+            stored.marks.as_ref().is_some_and(|marks| marks.text.lines().filter(|l| !l.trim().is_empty()).count() < 2);
         let files = FlightFiles {
             name: stored.name,
             log: &stored.log,
@@ -105,6 +104,7 @@ fn made_from(stored: &StoredFiles) -> String {
         .iter()
         .map(|file| format!("{} {}", file.sha256, file.mapping_toml.clone().unwrap_or_default()))
         .collect();
-    let all = [sha256(&stored.log), stored.name.clone(), text(&stored.marks), text(&stored.csv_mapping), inertial.join("\n")];
+    let all =
+        [sha256(&stored.log), stored.name.clone(), text(&stored.marks), text(&stored.csv_mapping), inertial.join("\n")];
     sha256(all.join("\0").as_bytes())
 }

@@ -4,7 +4,7 @@ use crate::app::{App, Progress};
 use crate::failure::{Failure, Result};
 use crate::request::{Method, Request};
 use crate::response::Response;
-use crate::screens::{compare, flight, flights, logbook, parts, settings, upload, windows};
+use crate::screens::{compare, flight, flights, logbook, parts, settings, upload, watch, windows};
 use driftless_logbook::FlightId;
 
 pub(crate) fn answer(app: &App, request: &Request, progress: Progress<'_>) -> Result<Response> {
@@ -21,6 +21,9 @@ pub(crate) fn answer(app: &App, request: &Request, progress: Progress<'_>) -> Re
         (Method::Post, ["parts", kind]) => parts::put(app, request, kind, None),
         (Method::Post, ["parts", kind, key]) => parts::put(app, request, kind, Some(key)),
         (Method::Post, ["parts", kind, key, "remove"]) => parts::remove(app, kind, key),
+        (Method::Get, ["watch"]) => watch::show(app, request),
+        (Method::Post, ["watch"]) => watch::add(app, request),
+        (Method::Post, ["watch", id, "remove"]) => watch::remove(app, id),
         (Method::Get, ["logbook"]) => logbook::show(app, request),
         (Method::Get, ["logbook", document]) => logbook::document(app, document, request),
         (Method::Post, ["logbook", what]) => logbook::change(app, request, what),

@@ -57,10 +57,17 @@ pub(crate) fn sort<'a>(dropped: &[Dropped<'a>], asked: &Asked, progress: &mut dy
         match dropped_kind(&name, file.bytes, mapping.as_deref(), asked) {
             Ok(DroppedKind::Log(times)) => {
                 let csv_mapping = mapping.map(|text| TextFile { name: format!("{name}.toml"), text });
-                flown.push(Flown { files: FlightFiles { name, log: file.bytes, csv_mapping, ..FlightFiles::default() }, times });
+                flown.push(Flown {
+                    files: FlightFiles { name, log: file.bytes, csv_mapping, ..FlightFiles::default() },
+                    times,
+                });
             }
             Ok(DroppedKind::Inertial(times)) => {
-                beside.push((name.clone(), times, Beside::Inertial(InertialFile::new(name, file.bytes.to_vec(), mapping))));
+                beside.push((
+                    name.clone(),
+                    times,
+                    Beside::Inertial(InertialFile::new(name, file.bytes.to_vec(), mapping)),
+                ));
             }
             Ok(DroppedKind::Marks(times)) => {
                 let text = String::from_utf8_lossy(file.bytes).into_owned();
@@ -130,7 +137,13 @@ mod tests {
     const EVENING: &[u8] = b"time,lat,lon\n2026-05-01T18:00:00Z,47,11\n2026-05-01T18:10:00Z,47,11.001\n";
     const MARKS: &[u8] = b"let_go,take_over\n2026-05-01T18:01:00Z,2026-05-01T18:02:00Z\n";
     const SECONDS: &[u8] = b"let_go,take_over\n60,120\n";
-    const GYRO: &[u8] = b"time,gyro_x_rad_s,gyro_y_rad_s,gyro_z_rad_s\n2026-05-01T05:59:00Z,0.1,0,0\n2026-05-01T06:05:00Z,0.1,0,0.2\n";
+
+    /// A minute of a gyro that began before the first log.
+    fn gyro() -> Vec<u8> {
+        let row = |s: usize| format!("2026-05-01T06:00:{s:02}Z,0.1,0,0.{s},0,0,9.8\n");
+        let head = "time,gyro_x_rad_s,gyro_y_rad_s,gyro_z_rad_s,accel_x_mps2,accel_y_mps2,accel_z_mps2\n";
+        std::iter::once(head.to_owned()).chain((0..60).map(row)).collect::<String>().into_bytes()
+    }
 
     fn sorted<'a>(files: &[(&'a str, &'a [u8])]) -> Sorted<'a> {
         let dropped: Vec<Dropped<'a>> = files.iter().map(|(name, bytes)| Dropped { name, bytes }).collect();
@@ -139,7 +152,9 @@ mod tests {
 
     #[test]
     fn files_find_their_log_by_time() {
-        let sorted = sorted(&[("marks.csv", MARKS), ("a/one.csv", MORNING), ("gyro.csv", GYRO), ("a/two.csv", EVENING)]);
+        let gyro = gyro();
+        let sorted =
+            sorted(&[("marks.csv", MARKS), ("a/one.csv", MORNING), ("gyro.csv", &gyro), ("a/two.csv", EVENING)]);
         assert!(sorted.faults.is_empty() && sorted.alone.is_empty(), "{:?}", sorted.faults);
         let [one, two] = sorted.flights.as_slice() else { panic!("two flights") };
         assert_eq!((one.name.as_str(), one.marks.is_some(), one.inertial.len()), ("one.csv", false, 1));

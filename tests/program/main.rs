@@ -26,6 +26,7 @@ mod readme;
 mod real_logs;
 mod reported;
 mod run;
+mod serve;
 mod simulate;
 mod suggestions;
 mod truth;

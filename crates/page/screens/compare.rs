@@ -4,6 +4,7 @@ use crate::app::{App, Progress};
 use crate::choice::Choice;
 use crate::failure::{Failure, Result};
 use crate::forms::check;
+use crate::gate::SIDE_BY_SIDE;
 use crate::layout::Place;
 use crate::request::Request;
 use crate::response::{CSV, JSON, Response};
@@ -15,7 +16,7 @@ use driftless_analysis::campaign::{
 };
 use driftless_analysis::{FlightConfig, sha256};
 use driftless_display::{count_of, scenario_words};
-use driftless_logbook::CampaignOut;
+use driftless_logbook::{CampaignOut, FlightId as StoredFlight};
 use driftless_report::{CampaignPieces, campaign_csv, campaign_html, campaign_json, plan_html};
 use maud::{Markup, html};
 
@@ -30,20 +31,7 @@ struct Compared {
 fn compared(app: &App, request: &Request, choice: &Choice, progress: Progress<'_>) -> Result<Compared> {
     let (id, settings) = app.reader()?;
     let CampaignOut { campaign, flights, waiting } = app.logbook()?.campaign(id)?;
-    let mut outcomes: Vec<FlightOutcome> = Vec::new();
-    for (number, (flight, stored)) in campaign.flights.iter().zip(&flights).enumerate() {
-        progress(&format!("Measuring flight {} of {}", number + 1, flights.len()));
-        let outcome = if flight.exclude.is_some() || !choice.may_take(&campaign, flight.with) {
-            Err(FlightFailure::LeftOut)
-        } else {
-            match app.summary(*stored, FlightId(number), request.now, &mut |_| ()) {
-                Ok(summary) => Ok(summary),
-                Err(Failure::Refused(refusal)) => Err(FlightFailure::Refused(*refusal)),
-                Err(failure) => Err(FlightFailure::NotRead(failure.to_string())),
-            }
-        };
-        outcomes.push(outcome);
-    }
+    let outcomes = outcomes(app, request, choice, (&campaign, &flights), progress);
     progress("Comparing");
     let (part, outcomes) = choice.part(&campaign, &outcomes);
     let input = CampaignInput {
@@ -59,6 +47,51 @@ fn compared(app: &App, request: &Request, choice: &Choice, progress: Progress<'_
     };
     let input = if choice.anonymous { input.anonymous() } else { input };
     Ok(Compared { analysis: analyse_campaign(input), whole: campaign, waiting: waiting.len(), settings })
+}
+
+/// What became of each flight. Two are measured at a time, where there are threads.
+fn outcomes(
+    app: &App,
+    request: &Request,
+    choice: &Choice,
+    (campaign, stored): (&Campaign, &[StoredFlight]),
+    progress: Progress<'_>,
+) -> Vec<FlightOutcome> {
+    let numbers: Vec<usize> = (0..stored.len()).collect();
+    let one = |number: usize| {
+        let Some((flight, stored)) = campaign.flights.get(number).zip(stored.get(number)) else {
+            return Err(FlightFailure::LeftOut);
+        };
+        if flight.exclude.is_some() || !choice.may_take(campaign, flight.with) {
+            return Err(FlightFailure::LeftOut);
+        }
+        match app.summary(*stored, FlightId(number), request.now, &mut |_| ()) {
+            Ok(summary) => Ok(summary),
+            Err(Failure::Refused(refusal)) => Err(FlightFailure::Refused(*refusal)),
+            Err(failure) => Err(FlightFailure::NotRead(failure.to_string())),
+        }
+    };
+    let mut outcomes = Vec::with_capacity(numbers.len());
+    for pair in numbers.chunks(SIDE_BY_SIDE) {
+        progress(&format!("Measuring flight {} of {}", pair.first().map_or(0, |first| first + 1), numbers.len()));
+        outcomes.extend(side_by_side(pair, &one));
+    }
+    outcomes
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+fn side_by_side(numbers: &[usize], one: &(impl Fn(usize) -> FlightOutcome + Sync)) -> Vec<FlightOutcome> {
+    std::thread::scope(|threads| {
+        let running: Vec<_> = numbers.iter().map(|number| threads.spawn(|| one(*number))).collect();
+        let broken = || Err(FlightFailure::NotRead("the analysis of this flight broke off".to_owned()));
+        running.into_iter().map(|thread| thread.join().unwrap_or_else(|_| broken())).collect()
+    })
+}
+
+/// A browser's worker is one thread.
+#[cfg(target_arch = "wasm32")]
+fn side_by_side(numbers: &[usize], one: &impl Fn(usize) -> FlightOutcome) -> Vec<FlightOutcome> {
+    numbers.iter().map(|number| one(*number)).collect()
 }
 
 pub(crate) fn show(app: &App, request: &Request, progress: Progress<'_>) -> Result<Response> {

@@ -120,10 +120,11 @@ fn flown_with(worked: &Worked) -> Markup {
     let called = |choices: &[Choice], key: &Option<String>| {
         key.as_ref().and_then(|key| choices.iter().find(|(own, _)| own == key)).map(|(_, name)| name.clone())
     };
-    let parts: Vec<String> = [called(&setups, &about.setup), called(&wings, &about.wing), called(&pilots, &about.pilot)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let parts: Vec<String> =
+        [called(&setups, &about.setup), called(&wings, &about.wing), called(&pilots, &about.pilot)]
+            .into_iter()
+            .flatten()
+            .collect();
     let summary = if worked.entry.waiting {
         "What was flown? Say set-up and wing, and this flight takes part in comparisons".to_owned()
     } else {
@@ -258,7 +259,9 @@ pub(crate) fn document(
     let (_, settings) = app.reader()?;
     let analysis = app.analysis(id, Marks::Counting, request.now, progress)?;
     match document {
-        "report.html" => Ok(Response::html(report_html(&analysis, &settings.units)).saved_as(format!("{stem}.report.html"))),
+        "report.html" => {
+            Ok(Response::html(report_html(&analysis, &settings.units)).saved_as(format!("{stem}.report.html")))
+        }
         "report.json" => {
             let text = json(&analysis, JsonLayout::Pretty).map_err(|error| written(&error))?;
             Ok(Response::of(JSON, text.into_bytes()).saved_as(format!("{stem}.report.json")))

@@ -25,7 +25,8 @@ pub(crate) fn show(app: &App, request: &Request) -> Result<Response> {
     };
     let (mut flights, campaign, all) = {
         let logbook = app.logbook()?;
-        let all = logbook.campaigns()?.into_iter().find(|campaign| campaign.id == id).map_or(0, |campaign| campaign.flights);
+        let all =
+            logbook.campaigns()?.into_iter().find(|campaign| campaign.id == id).map_or(0, |campaign| campaign.flights);
         (logbook.flights(id, &filter)?, logbook.campaign(id)?.campaign, all)
     };
     // What was flown last is looked for most.
@@ -92,9 +93,12 @@ fn search(filter: &FlightFilter, campaign: &Campaign) -> Markup {
 
 fn entry(flight: &FlightEntry, campaign: &Campaign, zone: Zone) -> Markup {
     let about = &flight.about;
-    let setup = about.setup.as_ref().and_then(|key| campaign.setups.iter().find(|s| s.key == *key)).map(|s| s.name.as_str());
-    let wing = about.wing.as_ref().and_then(|key| campaign.wings.iter().find(|w| w.key == *key)).map(|w| w.name.as_str());
-    let pilot = about.pilot.as_ref().and_then(|key| campaign.pilots.iter().find(|p| p.key == *key)).map(|p| p.name.as_str());
+    let setup =
+        about.setup.as_ref().and_then(|key| campaign.setups.iter().find(|s| s.key == *key)).map(|s| s.name.as_str());
+    let wing =
+        about.wing.as_ref().and_then(|key| campaign.wings.iter().find(|w| w.key == *key)).map(|w| w.name.as_str());
+    let pilot =
+        about.pilot.as_ref().and_then(|key| campaign.pilots.iter().find(|p| p.key == *key)).map(|p| p.name.as_str());
     let facts: Vec<&str> = [setup, wing, pilot, about.note.as_deref()].into_iter().flatten().collect();
     html! {
         li {

@@ -69,8 +69,12 @@ fn export_and_import(title: &str) -> Markup {
             p.subtitle { "A ZIP file with campaign.toml, logs and marks. Unpacked, the command line reads it: driftless compare campaign.toml." }
             div.row { a.button href="/logbook/campaign.zip" download { "Export " (title) } }
             form method="post" action="/flights" enctype="multipart/form-data" {
-                label.field { "A campaign as a ZIP file, or all files of its folder" input type="file" name="files" multiple required; }
+                label.field { "A campaign as a ZIP file" input type="file" name="files" accept=".zip,application/zip" required; }
                 div.row { button type="submit" { "Import" } }
+            }
+            form method="post" action="/flights" enctype="multipart/form-data" {
+                label.field { "Or its folder" input type="file" name="files" webkitdirectory multiple required; }
+                div.row { button type="submit" { "Import the folder" } }
             }
         }
     }
@@ -153,7 +157,10 @@ pub(crate) fn change(app: &App, request: &Request, what: &str) -> Result<Respons
             "The campaign was removed with its flights."
         }
         "restore" => {
-            let backup = request.files("files").next().ok_or_else(|| Failure::asked("no file came with this; choose a backup first"))?;
+            let backup = request
+                .files("files")
+                .next()
+                .ok_or_else(|| Failure::asked("no file came with this; choose a backup first"))?;
             logbook.restore(backup.1)?;
             "The backup is the logbook now."
         }

@@ -8,4 +8,5 @@ pub(crate) mod parts;
 pub(crate) mod series;
 pub(crate) mod settings;
 pub(crate) mod upload;
+pub(crate) mod watch;
 pub(crate) mod windows;

@@ -90,6 +90,13 @@ pub(crate) fn show(app: &App, request: &Request) -> Result<Response> {
             }
         }
     };
+    let main = html! {
+        (main)
+        section aria-labelledby="watch" {
+            h2 id="watch" { "Stopwatch runs" }
+            p { "Runs timed past landmarks, without a log. " a.button href="/watch" { "To the stopwatch runs" } }
+        }
+    };
     app.screen(request, Place::Parts, "Set-ups", main)
 }
 
@@ -99,7 +106,9 @@ fn made_of(campaign: &Campaign, key: &str) -> Markup {
     let device = setup.device.map_or("no torque device".to_owned(), |device| {
         let device: &Device = campaign.device(device);
         let unit = device.setting_unit.as_deref().unwrap_or_default();
-        setup.setting.map_or(device.name.clone(), |setting| format!("{} {setting} {unit}", device.name).trim().to_owned())
+        setup
+            .setting
+            .map_or(device.name.clone(), |setting| format!("{} {setting} {unit}", device.name).trim().to_owned())
     });
     html! { span.facts { (campaign.power_unit(setup.power_unit).name) " · " (device) } }
 }
@@ -108,7 +117,9 @@ pub(crate) fn form(app: &App, request: &Request, kind: &str, key: Option<&str>) 
     let (part, one) = Kind::of(kind)?;
     let campaign = campaign(app)?;
     let fields = part.form(&campaign, key)?;
-    let name = key.and_then(|key| part.items(&campaign).into_iter().find(|(own, _)| *own == key).map(|(_, name)| name.to_owned()));
+    let name = key.and_then(|key| {
+        part.items(&campaign).into_iter().find(|(own, _)| *own == key).map(|(_, name)| name.to_owned())
+    });
     let title = name.clone().unwrap_or_else(|| format!("New {one}"));
     let action = key.map_or_else(|| format!("/parts/{kind}"), |key| format!("/parts/{kind}/{}", encoded(key)));
     let main = html! {
@@ -141,9 +152,11 @@ pub(crate) fn put(app: &App, request: &Request, kind: &str, replacing: Option<&s
         Kind::Setup => {
             // Everything is looked at before the first part is put in.
             let unit = match (text_of(request, "power_unit"), text_of(request, "unit_name")) {
-                (None, Some(name)) => {
-                    Some(forms::power_unit_of(request, key_for(&name, taken(Kind::PowerUnit).collect::<Vec<_>>().into_iter()), "unit_")?)
-                }
+                (None, Some(name)) => Some(forms::power_unit_of(
+                    request,
+                    key_for(&name, taken(Kind::PowerUnit).collect::<Vec<_>>().into_iter()),
+                    "unit_",
+                )?),
                 _ => None,
             };
             let device = match (text_of(request, "device"), text_of(request, "device_name")) {
@@ -168,7 +181,8 @@ pub(crate) fn put(app: &App, request: &Request, kind: &str, replacing: Option<&s
         }
     }
     drop(logbook);
-    let back = text_of(request, "back").filter(|back| back.starts_with("/flights/")).unwrap_or_else(|| "/parts".to_owned());
+    let back =
+        text_of(request, "back").filter(|back| back.starts_with("/flights/")).unwrap_or_else(|| "/parts".to_owned());
     app.see_and_tell(&back, Told { wrong: false, words: vec![format!("Kept: the {one} “{name}”.")] })
 }
 

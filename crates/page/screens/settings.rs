@@ -22,23 +22,33 @@ fn choices(of: &[(&str, &str)]) -> Vec<Choice> {
 
 /// Zones on land are whole hours from UTC, but for these.
 fn zones() -> Vec<Choice> {
-    let odd = ["-09:30", "-03:30", "+03:30", "+04:30", "+05:30", "+05:45", "+06:30", "+08:45", "+09:30", "+10:30", "+12:45"];
-    let whole = (-12..=14).filter(|hours| *hours != 0).map(|hours: i32| format!("{}{:02}:00", if hours < 0 { '-' } else { '+' }, hours.abs()));
+    let odd =
+        ["-09:30", "-03:30", "+03:30", "+04:30", "+05:30", "+05:45", "+06:30", "+08:45", "+09:30", "+10:30", "+12:45"];
+    let whole = (-12..=14)
+        .filter(|hours| *hours != 0)
+        .map(|hours: i32| format!("{}{:02}:00", if hours < 0 { '-' } else { '+' }, hours.abs()));
     let mut zones: Vec<(i32, String)> = whole
         .chain(odd.map(str::to_owned))
         .filter_map(|name| Zone::named(&name).ok().map(|zone| (zone.seconds_east(), name)))
         .collect();
     zones.sort();
-    std::iter::once(("utc".to_owned(), "UTC".to_owned())).chain(zones.into_iter().map(|(_, name)| (name.clone(), format!("UTC{name}")))).collect()
+    std::iter::once(("utc".to_owned(), "UTC".to_owned()))
+        .chain(zones.into_iter().map(|(_, name)| (name.clone(), format!("UTC{name}"))))
+        .collect()
 }
 
 pub(crate) fn show(app: &App, request: &Request) -> Result<Response> {
     let (_, settings) = app.reader()?;
     let named: Vec<&str> = settings.units_named.split(',').collect();
-    let of = |list: &[(&str, &str)]| list.iter().map(|(value, _)| *value).find(|value| named.contains(value)).map(str::to_owned);
-    let zone = if settings.units.zone.is_utc() { "utc".to_owned() } else { settings.units.zone.name().replace("UTC", "") };
-    let numbers: Vec<Choice> = Numbers::ALL.iter().map(|(_, value, words)| ((*value).to_owned(), (*words).to_owned())).collect();
-    let papers: Vec<Choice> = Paper::ALL.iter().map(|(_, value, words)| ((*value).to_owned(), (*words).to_owned())).collect();
+    let of = |list: &[(&str, &str)]| {
+        list.iter().map(|(value, _)| *value).find(|value| named.contains(value)).map(str::to_owned)
+    };
+    let zone =
+        if settings.units.zone.is_utc() { "utc".to_owned() } else { settings.units.zone.name().replace("UTC", "") };
+    let numbers: Vec<Choice> =
+        Numbers::ALL.iter().map(|(_, value, words)| ((*value).to_owned(), (*words).to_owned())).collect();
+    let papers: Vec<Choice> =
+        Paper::ALL.iter().map(|(_, value, words)| ((*value).to_owned(), (*words).to_owned())).collect();
     let number = Numbers::ALL.iter().find(|(own, ..)| *own == settings.numbers).map(|(_, value, _)| *value);
     let paper = Paper::ALL.iter().find(|(own, ..)| *own == settings.paper).map(|(_, value, _)| *value);
     let main = html! {
@@ -65,9 +75,12 @@ pub(crate) fn change(app: &App, request: &Request) -> Result<Response> {
     units.parse::<DisplayUnits>().map_err(|error| Failure::asked(error.to_string()))?;
     Zone::named(field("zone")).map_err(Failure::asked)?;
     let mut logbook = app.logbook()?;
-    for (name, value) in
-        [(UNITS, Some(units)), (ZONE, text_of(request, "zone")), (NUMBERS, text_of(request, "numbers")), (PAPER, text_of(request, "paper"))]
-    {
+    for (name, value) in [
+        (UNITS, Some(units)),
+        (ZONE, text_of(request, "zone")),
+        (NUMBERS, text_of(request, "numbers")),
+        (PAPER, text_of(request, "paper")),
+    ] {
         logbook.set_preference(name, value.as_deref())?;
     }
     // What was chosen before it could be understood is put right by this very form.

@@ -68,7 +68,10 @@ fn take(app: &App, request: &Request, files: &[Dropped<'_>], done: &mut Done, pr
                 let inside: Vec<Dropped<'_>> =
                     entries.iter().map(|entry| Dropped { name: &entry.0, bytes: &entry.1 }).collect();
                 if inside.iter().any(|inner| inner.bytes.starts_with(b"PK\x03\x04")) {
-                    done.fault(&format!("{}: a ZIP file within a ZIP file is not opened; give that one by itself", bare(file.name)));
+                    done.fault(&format!(
+                        "{}: a ZIP file within a ZIP file is not opened; give that one by itself",
+                        bare(file.name)
+                    ));
                 } else {
                     take(app, request, &inside, done, progress)?;
                 }
@@ -94,7 +97,11 @@ fn take(app: &App, request: &Request, files: &[Dropped<'_>], done: &mut Done, pr
 fn is_campaign(file: &Dropped<'_>) -> bool {
     bare(file.name).to_lowercase().ends_with(".toml")
         && std::str::from_utf8(file.bytes).is_ok_and(|text| {
-            text.lines().any(|line| ["[setups", "[[flights", "[wings", "[power_units"].iter().any(|word| line.trim_start().starts_with(word)))
+            text.lines().any(|line| {
+                ["[setups", "[[flights", "[wings", "[power_units"]
+                    .iter()
+                    .any(|word| line.trim_start().starts_with(word))
+            })
         })
 }
 
@@ -174,7 +181,13 @@ pub(crate) fn add_beside(app: &App, request: &Request, id: FlightId) -> Result<R
     let told = if added.not_taken.is_empty() {
         Told { wrong: false, words: vec!["The files were added.".to_owned()] }
     } else {
-        Told { wrong: true, words: vec![format!("Not taken, because the flight has another such file: {}.", added.not_taken.join(", "))] }
+        Told {
+            wrong: true,
+            words: vec![format!(
+                "Not taken, because the flight has another such file: {}.",
+                added.not_taken.join(", ")
+            )],
+        }
     };
     app.see_and_tell(&format!("/flights/{}", id.0), told)
 }

@@ -157,7 +157,13 @@ pub(crate) fn change(app: &App, request: &Request, id: FlightId, progress: Progr
         let row = request.field("row").and_then(|row| row.parse().ok());
         row.filter(|row| *row < rows.len()).ok_or_else(|| Failure::asked("this window is gone; load the flight again"))
     };
-    let span = |row: Option<&MarkRow>| format!("{} to {}", row.map_or(String::new(), |r| typed(r.let_go, zone)), row.map_or(String::new(), |r| typed(r.take_over, zone)));
+    let span = |row: Option<&MarkRow>| {
+        format!(
+            "{} to {}",
+            row.map_or(String::new(), |r| typed(r.let_go, zone)),
+            row.map_or(String::new(), |r| typed(r.take_over, zone))
+        )
+    };
     let what = match request.field("do") {
         Some("delete") => {
             let row = told_row()?;
@@ -185,14 +191,16 @@ pub(crate) fn change(app: &App, request: &Request, id: FlightId, progress: Progr
     judge(&mut rows, &worked.analysis, zone)?;
     app.logbook()?.correct(id, &rows, &what, request.now)?;
     // The analysis that follows is the one that the screen shows: so it is made while this request is waited for.
-    app.see_and_tell(
-        &format!("/flights/{}", id.0),
-        Told { wrong: false, words: vec![crate::layout::sentence(&what)] },
-    )
+    app.see_and_tell(&format!("/flights/{}", id.0), Told { wrong: false, words: vec![crate::layout::sentence(&what)] })
 }
 
 /// Takes what the form says of a row; a field that is not there leaves what was.
-fn change_row(request: &Request, marks: &mut MarkRow, analysis: &FlightAnalysis, zone: driftless_display::Zone) -> Result<()> {
+fn change_row(
+    request: &Request,
+    marks: &mut MarkRow,
+    analysis: &FlightAnalysis,
+    zone: driftless_display::Zone,
+) -> Result<()> {
     let near = |old: DateTime<Utc>| if old == DateTime::<Utc>::UNIX_EPOCH { analysis.track.epoch } else { old };
     if let Some(written) = request.field("let_go") {
         marks.let_go = moment("Let-go", written, near(marks.let_go), zone)?;
@@ -221,7 +229,9 @@ fn judge(rows: &mut [MarkRow], analysis: &FlightAnalysis, zone: driftless_displa
     for row in rows.iter() {
         let span = format!("{} to {}", typed(row.let_go, zone), typed(row.take_over, zone));
         if row.take_over <= row.let_go {
-            return Err(Failure::asked(format!("the window from {span} ends before it begins; take-over comes after let-go")));
+            return Err(Failure::asked(format!(
+                "the window from {span} ends before it begins; take-over comes after let-go"
+            )));
         }
         if row.take_over <= from || row.let_go >= to {
             return Err(Failure::asked(format!(
