@@ -17,13 +17,15 @@ async function style() {
   return Buffer.from(engine.asset("/assets/page.css"));
 }
 
-/** Puts a module and what it imports into one text. */
-async function bundle(entry) {
+/** Puts a module and what it imports into one text: a module ("esm") or a plain script ("iife"). */
+async function bundle(entry, format) {
   const esbuild = createRequire(resolve(npm, "package.json"))("esbuild");
   const { outputFiles } = await esbuild.build({
     entryPoints: [join(stage, entry)],
     bundle: true,
-    format: "esm",
+    format,
+    // A plain script has no address; the engine is handed to it.
+    logOverride: { "empty-import-meta": "silent" },
     target: "es2022",
     legalComments: "none",
     minifyWhitespace: true,
@@ -42,8 +44,8 @@ async function bundle(entry) {
 const inElement = (text) => text.replaceAll("</script", "<\\/script").replaceAll("<!--", "<\\!--");
 
 async function alone() {
-  const page = inElement(await bundle("page.js"));
-  const worker = inElement(await bundle("worker.js"));
+  const page = inElement(await bundle("page.js", "esm"));
+  const worker = inElement(await bundle("worker.js", "iife"));
   const engine = gzipSync(readFileSync(engineFile), { level: 9 }).toString("base64");
   const css = readFileSync(join(stage, "page.css"), "utf8");
   const hash = createHash("sha256").update(page).digest("base64");

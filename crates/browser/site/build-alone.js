@@ -16,9 +16,10 @@ const packed = textOf("engine");
 /** @type {Promise<ArrayBuffer> | undefined} */
 let unpacked;
 
-export async function newWorker() {
+export function newWorker() {
   const address = URL.createObjectURL(new Blob([worker], { type: "text/javascript" }));
-  return new Worker(address, { type: "module", name: "Driftless" });
+  // No module: a page that was opened from a disk may not start one.
+  return new Worker(address, { name: "Driftless" });
 }
 
 export async function wasm() {

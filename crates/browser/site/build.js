@@ -4,8 +4,7 @@
 /** Whether this build has a service worker beside it. */
 export const hasServiceWorker = true;
 
-/** @returns {Promise<Worker>} */
-export async function newWorker() {
+export function newWorker() {
   return new Worker(new URL("./worker.js", import.meta.url), { type: "module", name: "Driftless" });
 }
 

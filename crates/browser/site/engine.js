@@ -28,8 +28,10 @@ export class Engine {
    * @returns {Promise<Engine | {code: string, words: string, said: string, image?: Uint8Array}>} the engine, or why there is none
    */
   static async start(place, image) {
-    const worker = await newWorker();
-    const message = await tell(worker, { what: "start", place, image, wasm: await wasm() });
+    // Between making a worker and listening to it nothing is waited for, so that no fault of it is missed.
+    const bytes = await wasm();
+    const worker = newWorker();
+    const message = await tell(worker, { what: "start", place, image, wasm: bytes });
     if (message.what === "ready") return new Engine(worker, place);
     worker.terminate();
     if (message.what === "refused") return message;
@@ -38,9 +40,10 @@ export class Engine {
 
   /** Removes the logbook that is kept in this browser. */
   static async removeLogbook() {
-    const worker = await newWorker();
+    const bytes = await wasm();
+    const worker = newWorker();
     try {
-      await tell(worker, { what: "remove", wasm: await wasm() });
+      await tell(worker, { what: "remove", wasm: bytes });
     } finally {
       worker.terminate();
     }
