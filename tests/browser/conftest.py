@@ -71,8 +71,14 @@ class FolderHandler(http.server.SimpleHTTPRequestHandler):
         pass
 
 
+class FolderServer(http.server.ThreadingHTTPServer):
+    def handle_error(self, *_):
+        # A browser that is closed in the middle of an answer is no fault.
+        pass
+
+
 def serve_folder(folder):
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(FolderHandler, directory=str(folder)))
+    server = FolderServer(("127.0.0.1", 0), functools.partial(FolderHandler, directory=str(folder)))
     threading.Thread(target=server.serve_forever, daemon=True).start()
     return server
 

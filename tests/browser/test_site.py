@@ -1,6 +1,7 @@
 """What only the host in the browser has to do: keep the logbook, share it out among tabs, work offline, say what is wrong."""
 
 import base64
+import os
 import random
 import re
 import shutil
@@ -199,6 +200,10 @@ def test_a_logbook_that_cannot_be_read_is_not_touched_and_can_be_saved(page, hos
     expect(page.get_by_role("note")).to_have_count(0)
 
 
+def holds(page, what):
+    assert page.evaluate(what)
+
+
 def until(attempt, seconds=10):
     """Tries again while files of a page that has just been left are still held."""
     end = time.monotonic() + seconds
@@ -234,13 +239,13 @@ def test_a_new_version_waits_until_it_is_wanted_and_comes_whole(chromium, reques
         text = (folder / file).read_text()
         (folder / file).write_text(text.replace(old.name, new.name))
     page.evaluate("navigator.serviceWorker.ready.then((r) => r.update()).then(() => true)")
-    page.wait_for_function("navigator.serviceWorker.getRegistration().then((r) => r.waiting !== null)")
+    until(lambda: holds(page, "navigator.serviceWorker.getRegistration().then((r) => r.waiting !== null)"))
     # The old version goes on whole, though its files are gone from the web space.
     page.reload()
     expect(page.locator("#begin")).to_have_count(0)
     assert page.evaluate(STYLE).find(old.name) > 0
     page.get_by_role("button", name="Use the new version").click()
-    page.wait_for_function(f"({STYLE}).includes('{new.name}')")
+    until(lambda: holds(page, f"({STYLE}).includes('{new.name}')"))
     expect(page.locator("#begin")).to_have_count(0)
     context.close()
     server.shutdown()
@@ -274,21 +279,42 @@ def test_the_folder_opened_from_a_disk_says_what_to_open_instead(chromium, reque
     context.close()
 
 
-HOUR_MS = 15_000
+# On a machine of a quarter of this one's speed. (Engineering judgement: longer, and a pilot thinks that nothing happens.)
+HOUR_S = 30
 
 
-def test_an_hour_of_flight_on_a_slow_machine(page, context, request, tmp_path):
-    """From the drop to the report, one fix a second, in a worker that has a quarter of this processor."""
+def test_an_hour_of_flight_on_a_slow_machine(page, request, tmp_path):
+    """From the drop to the report, one fix a second. Chromium's own throttling leaves workers alone, so that processor time is
+    counted and taken four times."""
     log = an_hour(request.config.getoption("--driftless"), tmp_path)
     assert log.read_text().count("<trkpt") > 3600
-    session = context.new_cdp_session(page)
-    session.send("Emulation.setCPUThrottlingRate", {"rate": 4})
-    begun = time.monotonic()
+    begun, used = time.monotonic(), processor_seconds(tmp_path / "browser")
     drop_flight(page, log)
     expect(heading(page, "Finding")).to_be_visible()
+    used = processor_seconds(tmp_path / "browser") - used
     took = time.monotonic() - begun
-    print(f"\nan hour at 1 Hz, from the drop to the report: {took:.1f} s")
-    assert took * 1000 < HOUR_MS
+    print(f"\nan hour at 1 Hz, from the drop to the report: {took:.1f} s, {used:.1f} s of the processor, four times that: {4 * used:.1f} s")
+    assert used > 0.1, "no processor time was counted"
+    assert 4 * used < HOUR_S
+
+
+def processor_seconds(profile):
+    """What the browser with that profile and its processes have used so far."""
+    parents, ticks, mine = {}, {}, set()
+    for process in Path("/proc").iterdir():
+        if not process.name.isdigit():
+            continue
+        try:
+            fields = (process / "stat").read_text().rsplit(")", 1)[1].split()
+            command = (process / "cmdline").read_bytes()
+        except OSError:
+            continue
+        parents[process.name], ticks[process.name] = fields[1], int(fields[11]) + int(fields[12])
+        if str(profile).encode() in command:
+            mine.add(process.name)
+    while more := {p for p, parent in parents.items() if parent in mine} - mine:
+        mine |= more
+    return sum(ticks[p] for p in mine) / os.sysconf("SC_CLK_TCK")
 
 
 def an_hour(program, folder):
