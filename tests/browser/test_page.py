@@ -73,18 +73,19 @@ def test_a_span_that_looks_like_hands_off_is_confirmed(page):
 def test_a_campaign_has_the_figures_of_the_command_line_and_goes_on_to_the_other_host(page, host, chromium, visit, tmp_path, request):
     program = request.config.getoption("--driftless")
     expected = steps.figures(steps.compared(program, CAMPAIGN))
-    assert len(expected["cells"]) > 5 and len(expected["compensation"]) > 3
+    assert len(expected) > 10
 
     page.get_by_label("Logs and files that belong to them").set_input_files(steps.packed(CAMPAIGN))
     page.get_by_role("button", name="Read them").click()
     expect(page.get_by_text("Offset hang points and vanes on two wings").first).to_be_visible()
-    assert figures_shown(page) == expected
+    steps.assert_same(figures_shown(page), expected, host.kind)
 
     go_to(page, "Logbook")
     exported = tmp_path / "exported.zip"
     exported.write_bytes(saved(page, page.get_by_role("link", name=re.compile("^Export "))))
     folder = tmp_path / "unpacked"
     zipfile.ZipFile(exported).extractall(folder)
+    # What was exported is computed by the command line, in the same bits again.
     assert steps.figures(steps.compared(program, folder)) == expected
 
     process, server = None, None
@@ -100,7 +101,7 @@ def test_a_campaign_has_the_figures_of_the_command_line_and_goes_on_to_the_other
     wait_until_loaded(there, other)
     drop(there, exported)
     expect(there.get_by_text("Offset hang points and vanes on two wings").first).to_be_visible()
-    assert figures_shown(there) == expected
+    steps.assert_same(figures_shown(there), expected, other.kind)
     there.close()
     if process:
         process.terminate()

@@ -38,9 +38,9 @@ async function open({ place, image, wasm }) {
 /** @param {Extract<ToWorker, {what: "request"}>} message */
 function answer({ id, method, path, query, parts, notices }) {
   if (!engine) throw new Error("asked before the logbook was open");
-  const response = engine.handle(method, path, query, parts, Date.now(), notices, (/** @type {string} */ words) =>
+  const response = /** @type {import("./messages.js").Response & {body: Uint8Array<ArrayBuffer>}} */ (engine.handle(method, path, query, parts, Date.now(), notices, (/** @type {string} */ words) =>
     say({ what: "progress", id, words }),
-  );
+  ));
   const image = method === "POST" ? engine.image() : undefined;
   say({ what: "answer", id, response, image }, [response.body.buffer, ...owned(image)]);
 }

@@ -387,7 +387,7 @@ class Plot {
     const ground = at(this.series.ground);
     const parts = [this.clock(this.cursor) + " " + this.series.zone];
     const turn = (/** @type {number} */ deg) => String(Math.round(((deg % 360) + 360) % 360) % 360).padStart(3, "0") + "°";
-    if (air) parts.push("heading " + turn(air[1]), "airspeed " + this.number(air[2], 1) + " " + this.series.speed);
+    if (air) parts.push("heading " + turn(Number(air[1])), "airspeed " + this.number(Number(air[2]), 1) + " " + this.series.speed);
     if (ground) parts.push("course " + turn(Number(ground[1])), "ground speed " + this.number(Number(ground[2]), 1) + " " + this.series.speed);
     if (ground && ground[5] !== null) parts.push("altitude " + this.number(Number(ground[5]), 0) + " " + this.series.height);
     const within = this.series.windows.find((span) => span.row !== null && span.let_go_s <= this.cursor && this.cursor <= span.take_over_s);
