@@ -48,13 +48,7 @@ impl Logbook {
     /// writing once.
     pub fn open_read_only(path: &Path) -> Result<Self> {
         look_at_file(path)?.ok_or(LogbookError::NotThere)?;
-        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let opened = Connection::open_with_flags(path, flags).map_err(LogbookError::from).and_then(|conn| {
-            conn.busy_timeout(PATIENCE)?;
-            Head::of(&conn)?.judge()?;
-            Ok(conn)
-        });
-        let conn = match opened {
+        let conn = match open_to_read(path) {
             // The log beside it can neither be read nor made, as on a disk for reading alone.
             Err(LogbookError::CannotOpen { .. } | LogbookError::ReadOnly) => {
                 let bytes = std::fs::read(path).map_err(|error| cannot_open(&error))?;
@@ -94,6 +88,18 @@ impl Logbook {
     pub(crate) fn change(&mut self) -> Result<Transaction<'_>> {
         Ok(self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?)
     }
+}
+
+/// A connection that reads alone. The file is opened for writing where it may be, so that what lies in the log beside it can
+/// be tidied up at the end; without that, files would stay beside a logbook that was only looked at.
+fn open_to_read(path: &Path) -> Result<Connection> {
+    let conn = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+    conn.busy_timeout(PATIENCE)?;
+    Head::of(&conn)?.judge()?;
+    conn.pragma_update(None, "query_only", true)?;
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
+    Ok(conn)
 }
 
 /// Looks at what was opened, brings it to the newest format, and sets how it is kept.
