@@ -147,6 +147,13 @@ fn two_flights_with_one_log_are_refused() {
     assert_eq!(logbook.check(), Ok(Vec::new()));
 }
 
+/// Behind the head, in which changes are counted.
+const HEAD: usize = 100;
+
+fn pages(logbook: &Logbook) -> Vec<u8> {
+    logbook.backup().expect("a backup").split_off(HEAD)
+}
+
 #[test]
 fn a_backup_holds_everything_and_comes_back() {
     let (mut logbook, id) = logbook();
@@ -157,7 +164,7 @@ fn a_backup_holds_everything_and_comes_back() {
     let backup = logbook.backup().expect("a backup");
     let mut other = Logbook::in_memory().expect("a logbook");
     other.restore(&backup).expect("restored");
-    assert_eq!(other.backup().expect("a backup"), backup);
+    assert!(pages(&other) == backup[HEAD..]);
     assert_eq!(other.marks(flight), Ok(Some(vec![mark(0)])));
     assert_eq!(other.preference("units").expect("read").as_deref(), Some("kmh"));
     // It is a file that opens.
@@ -170,12 +177,12 @@ fn a_backup_holds_everything_and_comes_back() {
 #[test]
 fn what_is_no_whole_backup_leaves_the_logbook_as_it_was() {
     let (mut logbook, id) = logbook();
-    add(&mut logbook, id, "evening.igc");
+    logbook.add_flight(id, &log("evening.igc", b"bytes of the log"), now()).expect("added");
     let backup = logbook.backup().expect("a backup");
     let mut newer = backup.clone();
     newer[60..64].copy_from_slice(&99_u32.to_be_bytes());
     let mut changed = backup.clone();
-    let at = backup.windows(11).rposition(|bytes| bytes == b"evening.igc").expect("the bytes of the log");
+    let at = backup.windows(16).position(|bytes| bytes == b"bytes of the log").expect("the bytes of the log");
     changed[at] ^= 1;
     for (bytes, what) in [
         (&b""[..], "nothing"),
@@ -187,6 +194,6 @@ fn what_is_no_whole_backup_leaves_the_logbook_as_it_was() {
     ] {
         let refused = logbook.restore(bytes);
         assert!(matches!(refused, Err(LogbookError::NoBackup(_))), "{what}: {refused:?}");
-        assert_eq!(logbook.backup().expect("a backup"), backup, "{what}");
+        assert!(pages(&logbook) == backup[HEAD..], "{what}");
     }
 }

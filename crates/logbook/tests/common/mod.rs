@@ -9,31 +9,31 @@ use driftless_logbook::{About, CampaignId, FlightId, Logbook, MarkRow, SetupItem
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-pub fn now() -> DateTime<Utc> {
+pub(crate) fn now() -> DateTime<Utc> {
     DateTime::parse_from_rfc3339("2026-06-01T12:00:00.250Z").expect("a time").to_utc()
 }
 
 /// A logbook in memory, and its one campaign.
-pub fn logbook() -> (Logbook, CampaignId) {
+pub(crate) fn logbook() -> (Logbook, CampaignId) {
     let logbook = Logbook::in_memory().expect("a logbook");
     let id = logbook.campaigns().expect("campaigns")[0].id;
     (logbook, id)
 }
 
-pub fn log<'a>(name: &str, bytes: &'a [u8]) -> FlightFiles<'a> {
+pub(crate) fn log<'a>(name: &str, bytes: &'a [u8]) -> FlightFiles<'a> {
     FlightFiles { name: name.to_owned(), log: bytes, ..FlightFiles::default() }
 }
 
-pub fn text(name: &str, text: &str) -> Option<TextFile> {
+pub(crate) fn text(name: &str, text: &str) -> Option<TextFile> {
     Some(TextFile { name: name.to_owned(), text: text.to_owned() })
 }
 
-pub fn add(logbook: &mut Logbook, campaign: CampaignId, name: &str) -> FlightId {
+pub(crate) fn add(logbook: &mut Logbook, campaign: CampaignId, name: &str) -> FlightId {
     logbook.add_flight(campaign, &log(name, name.as_bytes()), now()).expect("added").flight
 }
 
 /// A power unit, a wing and a set-up.
-pub fn describe(logbook: &mut Logbook, campaign: CampaignId) {
+pub(crate) fn describe(logbook: &mut Logbook, campaign: CampaignId) {
     let unit = PowerUnit {
         key: "tarn".to_owned(),
         name: "Tarn 185".to_owned(),
@@ -53,16 +53,16 @@ pub fn describe(logbook: &mut Logbook, campaign: CampaignId) {
     logbook.put_setup(campaign, &setup, None).expect("a set-up");
 }
 
-pub fn wing(key: &str, name: &str) -> Wing {
+pub(crate) fn wing(key: &str, name: &str) -> Wing {
     Wing { key: key.to_owned(), name: name.to_owned(), area_m2: Some(26.0), mass_kg: None, class: None }
 }
 
-pub fn about(setup: &str, wing: Option<&str>) -> About {
+pub(crate) fn about(setup: &str, wing: Option<&str>) -> About {
     About { setup: Some(setup.to_owned()), wing: wing.map(str::to_owned), ..About::default() }
 }
 
 /// A window of a minute that begins so many seconds after the time of these tests.
-pub fn mark(from_s: i64) -> MarkRow {
+pub(crate) fn mark(from_s: i64) -> MarkRow {
     MarkRow {
         let_go: now() + TimeDelta::seconds(from_s),
         take_over: now() + TimeDelta::seconds(from_s + 60),
@@ -72,11 +72,11 @@ pub fn mark(from_s: i64) -> MarkRow {
     }
 }
 
-pub fn demo() -> PathBuf {
+pub(crate) fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-tracks/campaign")
 }
 
-pub struct Disk(pub PathBuf);
+pub(crate) struct Disk(pub(crate) PathBuf);
 
 impl Folder for Disk {
     fn holds(&self, path: &str) -> bool {
@@ -90,7 +90,7 @@ impl Folder for Disk {
     }
 }
 
-pub fn demo_campaign() -> Campaign {
+pub(crate) fn demo_campaign() -> Campaign {
     let text = std::fs::read_to_string(demo().join("campaign.toml")).expect("the demo");
     read(&text, "campaign.toml", &Disk(demo())).expect("the demo")
 }
