@@ -246,6 +246,9 @@ pub(crate) struct LogbookShowArgs {
     /// Campaign of the flight, by its title, where several have such a flight
     #[arg(long, value_name = "TITLE")]
     pub(crate) campaign: Option<String>,
+    /// What to write to standard output in place of the summary
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) format: Option<Format>,
     /// Units: si, kmh, kt, or a list such as km/h,m,deg/s
     #[arg(long, value_name = "UNITS", default_value = "si")]
     pub(crate) units: DisplayUnits,

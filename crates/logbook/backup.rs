@@ -3,7 +3,7 @@
 use crate::schema::{Head, migrate};
 use crate::{Logbook, LogbookError, Result};
 use rusqlite::Connection;
-use rusqlite::backup::Backup;
+use rusqlite::backup::{Backup, StepResult};
 use std::ops::Range;
 use std::time::Duration;
 
@@ -21,8 +21,12 @@ const PAGE_COUNT: Range<usize> = 28..32;
 const USER_VERSION: usize = 60;
 const APPLICATION_ID: usize = 68;
 
-/// Pages copied at a time.
-const PAGES: i32 = 1024;
+/// "As many as there are", to the copier.
+const ALL_PAGES: i32 = -1;
+
+/// How often, and how far apart, a copy is tried while another program writes. (Engineering judgement, as for other changes.)
+const TRIES: u32 = 100;
+const BETWEEN_TRIES: Duration = Duration::from_millis(50);
 
 impl Logbook {
     /// The whole logbook as the bytes of a file, consistent whatever else is being written; a new logbook may be opened
@@ -96,7 +100,14 @@ pub(crate) fn in_memory(bytes: &[u8]) -> Result<Connection> {
     Ok(conn)
 }
 
+/// Copies everything at once, so that nobody ever meets half of it; a program that writes is waited for.
 fn copy_all(from: &Connection, to: &mut Connection) -> Result<()> {
-    Backup::new(from, to)?.run_to_completion(PAGES, Duration::from_millis(10), None)?;
-    Ok(())
+    let copy = Backup::new(from, to)?;
+    for _ in 0..TRIES {
+        match copy.step(ALL_PAGES)? {
+            StepResult::Done => return Ok(()),
+            _ => std::thread::sleep(BETWEEN_TRIES),
+        }
+    }
+    Err(LogbookError::Locked)
 }

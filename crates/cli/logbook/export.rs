@@ -2,7 +2,7 @@
 
 use super::{choose, open_read_only};
 use crate::args::LogbookExportArgs;
-use crate::input;
+use crate::input::{self, is_dash};
 use crate::outcome::Outcome;
 use crate::output::{Place, refuse_clashes, to_stdout};
 use crate::terminal;
@@ -11,6 +11,9 @@ use driftless_logbook::archive::pack;
 use std::path::Path;
 
 pub(super) fn run(args: &LogbookExportArgs) -> anyhow::Result<Outcome> {
+    if is_dash(&args.place) {
+        bail!("a campaign is many files; name a folder, or a file that ends in .zip");
+    }
     let place = Place::File(args.place.clone());
     refuse_clashes([&place], [args.logbook.as_path()])?;
     let logbook = open_read_only(&args.logbook)?;

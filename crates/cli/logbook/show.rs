@@ -4,6 +4,7 @@ use super::{choose, open_read_only};
 use crate::args::LogbookShowArgs;
 use crate::outcome::Outcome;
 use crate::output::to_stdout;
+use crate::report::rendered;
 use crate::{flight_files, terminal};
 use driftless_analysis::{InputLimits, analyse_files};
 use driftless_display::DisplayUnits;
@@ -22,7 +23,11 @@ pub(super) fn run(args: &LogbookShowArgs, limits: &InputLimits) -> anyhow::Resul
         Err(refusal) => return Err(refusal.into()),
     };
     let units = DisplayUnits { zone: args.time.at(analysis.track.epoch), ..args.units };
-    to_stdout(brief(&analysis, &units, terminal::width()).as_bytes())?;
+    let content = match args.format {
+        Some(format) => rendered(&analysis, format, &units, false, true)?,
+        None => brief(&analysis, &units, terminal::width()),
+    };
+    to_stdout(content.as_bytes())?;
     let usable = analysis.accepted().any(|window| window.turn_rate.is_some());
     Ok(if usable { Outcome::Made } else { Outcome::NothingUsable })
 }

@@ -190,6 +190,15 @@ fn two_programs_read_and_one_waits_for_the_other_to_write() {
     assert_eq!(refused, Err(LogbookError::Locked));
     assert!(begin.elapsed().as_secs_f64() > 4.0, "it waits before it gives up");
     assert_eq!(Logbook::open_read_only(&path).expect("reads").campaigns().expect("campaigns")[0].flights, 2);
+    // A backup can be made all the same, and be put back once there is peace.
+    let backup = waiting.backup().expect("a backup");
+    assert_eq!(waiting.restore(&backup), Err(LogbookError::Locked));
+    drop(busy);
+    add(&mut waiting, campaign, "noon.igc");
+    waiting.restore(&backup).expect("restored");
+    drop(waiting);
+    let again = Logbook::open(&path).expect("opens");
+    assert_eq!((again.campaigns().expect("campaigns")[0].flights, again.check()), (2, Ok(Vec::new())));
 }
 
 /// The disk is full: what stood there stands, and once there is room it goes on.
