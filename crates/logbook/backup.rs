@@ -79,7 +79,7 @@ pub(crate) fn whole(head: &[u8], length: u64) -> Result<()> {
     let page = head.get(PAGE_SIZE).and_then(|two| two.try_into().ok()).map_or(0, u16::from_be_bytes);
     let page = if page == 1 { 1 << 16 } else { u64::from(page) };
     let count = head.get(PAGE_COUNT).and_then(|four| four.try_into().ok()).map_or(0, u32::from_be_bytes);
-    if page == 0 || length % page != 0 || length < page * u64::from(count) {
+    if page == 0 || !length.is_multiple_of(page) || length < page * u64::from(count) {
         return Err(LogbookError::damaged("it is cut short"));
     }
     Ok(())
