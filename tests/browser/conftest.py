@@ -23,7 +23,7 @@ FLAGS = [
     "--no-first-run",
 ]
 # Patience for an analysis on a machine that does other things too.
-PATIENCE_MS = 60_000
+PATIENCE_MS = 40_000
 expect.set_options(timeout=PATIENCE_MS)
 
 
@@ -110,7 +110,21 @@ def chromium():
     path = shutil.which("chromium")
     assert path, "chromium is missing: apt-get install chromium"
     with sync_playwright() as playwright:
-        yield functools.partial(playwright.chromium.launch_persistent_context, executable_path=path, args=FLAGS)
+        yield Chromium(playwright.chromium, {"executable_path": path, "args": FLAGS})
+
+
+@dataclass
+class Chromium:
+    """The browser, as a pilot's own with a profile in a folder, or as a private window that keeps nothing."""
+
+    kind: object
+    options: dict
+
+    def __call__(self, profile, **more) -> BrowserContext:
+        return self.kind.launch_persistent_context(profile, **self.options, **more)
+
+    def private(self):
+        return self.kind.launch(**self.options).new_context()
 
 
 @dataclass
@@ -124,8 +138,14 @@ class Visit:
     def watch(self, context: BrowserContext, origin):
         self.origins.add(origin)
         context.on("request", lambda request: self.requests.append(request.url))
-        context.on("console", lambda m: m.type in ("error", "warning") and self.complaints.append(f"{m.type}: {m.text}"))
+        context.on("console", self.hear)
         context.on("weberror", lambda error: self.complaints.append(str(error.error)))
+
+    def hear(self, message):
+        # An answer that refuses something in words has a status of its own, which the browser notes.
+        refused = message.text.startswith("Failed to load resource: the server responded with a status of 4")
+        if message.type in ("error", "warning") and not refused:
+            self.complaints.append(f"{message.type}: {message.text}")
 
     def elsewhere(self):
         own = tuple(self.origins) + ("blob:", "data:", "about:")

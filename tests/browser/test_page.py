@@ -33,7 +33,7 @@ def seconds_earlier(clock, seconds):
 
 def test_a_log_is_dropped_and_its_rates_are_read(page):
     drop_flight(page, MEADOW)
-    expect(heading(page, "Turn rates")).to_be_visible()
+    expect(heading(page, "Finding")).to_be_visible()
     expect(heading(page, "Windows", level=2)).to_be_visible()
     rows = page.get_by_role("listitem").filter(has=heading(page, re.compile("^Window ")))
     expect(rows).to_have_count(4)

@@ -9,7 +9,7 @@ function textOf(id) {
   return text;
 }
 
-/** @type {string | undefined} Read at once, because the page is replaced by the first screen. */
+// Read at once, because the page is replaced by the first screen.
 const worker = textOf("worker");
 const packed = textOf("engine");
 

@@ -24,8 +24,8 @@ const FILES_PATIENCE_MS = 5000;
 
 /** @type {Promise<Engine | Refusal> | null} */
 let opened = null;
-/** Whether the pilot chose to work in memory, for as long as this tab is open. */
-let memoryChosen = false;
+/** Whether this tab works in memory, by choice or because nothing else is possible; then it stays so. */
+let inMemoryFromNow = false;
 /** @type {Uint8Array | undefined} What a logbook in memory held after the last change. */
 let image;
 /** @type {Notice | null} Why the logbook is in memory. */
@@ -62,7 +62,7 @@ onAskedToLetGo(async () => {
 export function request(method, path, query, parts, onProgress, signal) {
   const answered = before.then(async () => {
     signal?.throwIfAborted();
-    const bytes = await Promise.all(parts.map(inMemory));
+    const bytes = await Promise.all(parts.map(withBytes));
     return follow(await once(method, path, query, bytes, onProgress, signal), onProgress, signal);
   });
   before = answered.catch(() => {});
@@ -70,7 +70,7 @@ export function request(method, path, query, parts, onProgress, signal) {
 }
 
 /** @param {Part} part */
-async function inMemory(part) {
+async function withBytes(part) {
   const { name, fileName, bytes } = part;
   return { name, fileName, bytes: bytes instanceof Blob ? new Uint8Array(await bytes.arrayBuffer()) : bytes };
 }
@@ -145,7 +145,7 @@ async function keep(engine, newImage) {
 
 /** @returns {Promise<Engine | Refusal>} */
 async function open() {
-  if (memoryChosen) return openInMemory();
+  if (inMemoryFromNow) return Engine.start("memory", image);
   if (!(await takeLock(PATIENCE_MS))) return refusalInUse();
   const until = Date.now() + FILES_PATIENCE_MS;
   for (;;) {
@@ -156,16 +156,13 @@ async function open() {
     } else if (started.code === "no-place" || started.code === "full") {
       letGo();
       memoryNotice = { words: started.words };
-      return openInMemory();
+      inMemoryFromNow = true;
+      return Engine.start("memory", image);
     } else {
       letGo();
       return started;
     }
   }
-}
-
-async function openInMemory() {
-  return Engine.start("memory", image);
 }
 
 /** @returns {Refusal} */
@@ -188,7 +185,7 @@ async function own(what, parts) {
     if (!(await takeLock(3 * PATIENCE_MS))) return pages.noAnswer();
     opened = null;
   } else if (what === "memory" && refused) {
-    memoryChosen = true;
+    inMemoryFromNow = true;
     memoryNotice = { words: pages.memoryWords(refused.code) };
     opened = null;
   } else if (what === "logbook-file" && refused?.image) {
