@@ -1,6 +1,7 @@
 """What only the host in the browser has to do: keep the logbook, share it out among tabs, work offline, say what is wrong."""
 
 import base64
+import random
 import re
 import shutil
 import subprocess
@@ -12,7 +13,7 @@ from playwright.sync_api import expect
 
 import steps
 from conftest import ROOT, address_of, serve_folder, wait_until_loaded
-from steps import MEADOW, RIDGE, drop_flight, heading
+from steps import CAMPAIGN, MEADOW, RIDGE, drop_flight, heading
 
 pytestmark = pytest.mark.host("site")
 
@@ -87,14 +88,20 @@ def test_the_page_can_be_loaded_again_and_again(page, host):
         expect(heading(page, MEADOW.name, level=1)).to_be_visible()
 
 
-def test_cancelling_ends_the_work_and_what_was_there_stays(page, host):
+def test_cancelling_ends_the_work_at_once_and_leaves_nothing_half_done(page):
     drop_flight(page, MEADOW)
-    stopped = ask(page, "POST", "/flights", [part(RIDGE)], 30)
+    zipped = steps.packed(CAMPAIGN)
+    campaign = {"name": "files", "fileName": zipped["name"], "bytes": base64.b64encode(zipped["buffer"]).decode()}
+    stopped = ask(page, "POST", "/flights", [campaign], 150)
     assert stopped.get("error") == "TimeoutError", stopped
-    assert stopped["took"] < 1000
-    answer = ask(page, "GET", "/")
+    assert stopped["took"] < 2000
+    answer = ask(page, "GET", "/logbook")
+    listed = answer["body"].replace("\u00a0", " ")
     assert answer["status"] == 200
-    assert MEADOW.name in answer["body"] and RIDGE.name not in answer["body"]
+    assert ", 1 flight" in listed
+    # It had been taken in whole, or it is not there at all.
+    assert ("Offset hang points" in listed) == ("31 flights" in listed)
+    assert MEADOW.name in ask(page, "GET", "/flights/1")["body"]
 
 
 def test_progress_is_told_in_words(page):
@@ -142,17 +149,21 @@ def test_a_private_window_keeps_the_logbook_while_it_is_open_or_says_that_it_doe
     private.browser.close()
 
 
-def test_full_storage_is_said_in_words_and_nothing_is_lost(page, context, host, visit):
+def test_full_storage_is_said_in_words_and_nothing_is_lost(page, context, host, tmp_path):
     drop_flight(page, MEADOW)
     session = context.new_cdp_session(page)
     session.send("Storage.overrideQuotaForOrigin", {"origin": host.origin, "quotaSize": 1})
-    answer = ask(page, "POST", "/flights", [part(RIDGE)])
-    assert "full" in answer["body"], answer["body"][:3000]
+    # Larger than what the browser had granted before.
+    large = tmp_path / "large.gpx"
+    noise = base64.b64encode(random.Random(1).randbytes(6_000_000)).decode()
+    large.write_text(MEADOW.read_text().replace("</gpx>", f"<!-- {noise} --></gpx>"))
+    answer = ask(page, "POST", "/flights", [part(large)])
+    assert "disk is full" in answer["body"], answer["body"][:3000]
     session.send("Storage.overrideQuotaForOrigin", {"origin": host.origin})
     page.reload()
     wait_until_loaded(page, host)
     listed = ask(page, "GET", "/")["body"]
-    assert MEADOW.name in listed and RIDGE.name not in listed
+    assert MEADOW.name in listed and large.name not in listed
 
 
 BREAK = """async () => {
