@@ -12,6 +12,9 @@ use std::time::Duration;
 /// How long another program that writes is waited for. (Engineering judgement: a change takes milliseconds.)
 const PATIENCE: Duration = Duration::from_secs(5);
 
+/// Statements kept ready: more than there are that stand in loops.
+const STATEMENTS: usize = 64;
+
 /// A logbook that is open.
 #[derive(Debug)]
 pub struct Logbook {
@@ -137,6 +140,7 @@ fn prepare(conn: &mut Connection) -> Result<()> {
         migrate(conn)?;
     }
     conn.pragma_update(None, "foreign_keys", true)?;
+    conn.set_prepared_statement_cache_capacity(STATEMENTS);
     Ok(())
 }
 

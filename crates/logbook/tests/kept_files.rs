@@ -77,6 +77,16 @@ fn everything(logbook: &Logbook) -> impl PartialEq + std::fmt::Debug {
     (logbook.campaign(id), flights, beside, runs, logbook.preferences(), logbook.export_campaign(id))
 }
 
+/// Tables and indexes, as they were made.
+fn schema(path: &Path) -> Vec<(String, Option<String>)> {
+    let conn = rusqlite::Connection::open(path).expect("opens");
+    let mut statement = conn.prepare("SELECT name, sql FROM sqlite_schema ORDER BY name").expect("a schema");
+    let rows = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?))).expect("rows");
+    let all: Vec<_> = rows.map(|row| row.expect("a row")).collect();
+    assert!(all.len() > 30, "{all:?}");
+    all
+}
+
 fn kept(version: i64) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../fixtures/logbook/version-{version}.logbook.gz"))
 }
@@ -99,6 +109,10 @@ fn logbooks_of_every_version_open_with_everything_in_them() {
         let opened = Logbook::open(&path).expect("opens");
         assert_eq!(opened.check(), Ok(Vec::new()));
         assert!(everything(&opened) == everything(&today), "version {version}: {:#?}", everything(&opened));
+        drop(opened);
+        let new = folder.path().join("new.logbook");
+        drop(Logbook::open(&new).expect("a new logbook"));
+        assert_eq!(schema(&path), schema(&new), "version {version}: brought to the newest, and new");
     }
 }
 
