@@ -61,6 +61,15 @@ fn an_empty_campaign_comes_back() {
     comes_back(campaign);
 }
 
+/// Nobody reads such a seed; what is written says so, and is not empty.
+#[test]
+fn a_seed_beyond_all_readers_is_refused_in_words() {
+    let mut campaign = bare();
+    campaign.plan.seed = u64::MAX;
+    let error = read(&write(&campaign), "written.toml", &AnyFolder).expect_err("refused").to_string();
+    assert!(error.contains("`seed` of the plan"), "{error}");
+}
+
 fn bare() -> Campaign {
     Campaign {
         title: "x".to_owned(),
