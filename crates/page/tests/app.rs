@@ -228,7 +228,8 @@ fn campaign_folder() -> Vec<Part> {
 #[test]
 fn a_campaign_is_read_from_its_folder_and_compared_in_parts() {
     let reader = Reader::new();
-    let without = campaign_folder().into_iter().filter(|part| part.file_name.as_deref() != Some("campaign/logs/class-elm.igc"));
+    let without =
+        campaign_folder().into_iter().filter(|part| part.file_name.as_deref() != Some("campaign/logs/class-elm.igc"));
     let told = reader.get(&reader.post("/flights", without.collect()));
     assert!(told.contains("told wrong") && told.contains("class-elm.igc"), "a log is missing, and which");
     let to = reader.post("/flights", campaign_folder());
@@ -283,10 +284,12 @@ fn a_backup_is_one_file_and_comes_back() {
 #[test]
 fn stopwatch_runs_count_in_comparisons() {
     let reader = Reader::new();
-    reader.post("/parts/setup", vec![field("name", "Bare"), field("unit_name", "Tarn"), field("unit_reduction", "2.87")]);
+    reader
+        .post("/parts/setup", vec![field("name", "Bare"), field("unit_name", "Tarn"), field("unit_reduction", "2.87")]);
     reader.post("/parts/wing", vec![field("name", "Fenlark")]);
     let run = |seconds: &str| {
-        let choose = [("setup", "bare"), ("wing", "fenlark"), ("scenario", "trim-level"), ("turned", "left"), ("degrees", "90")];
+        let choose =
+            [("setup", "bare"), ("wing", "fenlark"), ("scenario", "trim-level"), ("turned", "left"), ("degrees", "90")];
         let mut parts: Vec<Part> = choose.iter().map(|(name, value)| field(name, value)).collect();
         parts.extend([field("seconds", seconds), field("date", "2026-05-14")]);
         parts
