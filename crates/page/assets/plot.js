@@ -240,8 +240,9 @@ class Plot {
     const angles = lane.name.includes("° true");
     for (const tick of angles ? bearings(low, high) : nice(low, high, 3)) {
       this.canvas.append(svg("line", { class: "plot-lane", x1: LEFT, x2: width - RIGHT, y1: y(tick), y2: y(tick) }));
-      const shown = angles ? ((tick % 360) + 360) % 360 : tick;
-      this.canvas.append(svg("text", { x: LEFT - 6, y: y(tick) + 4, "text-anchor": "end" }, this.number(shown, high - low < 3 && !angles ? 1 : 0)));
+      const bearing = ((tick % 360) + 360) % 360;
+      const shown = angles ? (bearing % 90 === 0 ? "NESW"[bearing / 90] : String(bearing)) : this.number(tick, high - low < 3 ? 1 : 0);
+      this.canvas.append(svg("text", { x: LEFT - 6, y: y(tick) + 4, "text-anchor": "end" }, shown));
     }
     /** @type {[number[][], string][]} */
     const lines = [[lane.dashed, "plot-ground"], [lane.solid, "plot-air"]];
