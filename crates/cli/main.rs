@@ -1,7 +1,7 @@
 //! The program `driftless`: flags, files and exit codes around the one road from log to report.
 //!
 //! * [`args`]: the one table of flags, from which help, completions and the man page are made.
-//! * [`report`], [`check`], [`serve`], [`simulate`], [`validate`]: the commands.
+//! * [`report`], [`check`], [`campaign`], [`mod@logbook`], [`serve`], [`simulate`], [`validate`]: the commands.
 //! * [`input`]: reading what is named, within limits; [`flight_files`]: the files of a flight, as the door of the analysis
 //!   wants them; [`output`]: where results go, and writing them whole or not at all.
 //! * [`export`]: the drift-removed track for maps.
@@ -17,6 +17,7 @@ mod check;
 mod export;
 mod flight_files;
 mod input;
+mod logbook;
 mod outcome;
 mod output;
 mod report;
@@ -64,6 +65,7 @@ fn run(cli: Cli) -> anyhow::Result<Outcome> {
         Command::Plan(args) => campaign::plan(&args, &limits),
         Command::Campaign(CampaignCommand::New { path }) => campaign::new(&path),
         Command::Serve(args) => serve::run(&args, &limits),
+        Command::Logbook(command) => logbook::run(&command, &limits),
         Command::Simulate(args) => simulate::run(&args, &limits),
         Command::Validate(args) => validate::run(&args),
         Command::Complete { shell } => {

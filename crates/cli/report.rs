@@ -238,7 +238,8 @@ fn analyse(plan: &Plan<'_>, path: &Path, name: &str) -> anyhow::Result<Option<Fl
     }
 }
 
-fn rendered(
+/// A report in a format; of several that share a stream, all but the first without what stands once.
+pub(crate) fn rendered(
     analysis: &FlightAnalysis,
     format: Format,
     units: &DisplayUnits,

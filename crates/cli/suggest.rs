@@ -8,6 +8,7 @@ use std::path::Path;
 enum Kind {
     Campaign,
     Log,
+    Logbook,
 }
 
 fn kind(path: &Path) -> Option<Kind> {
@@ -15,20 +16,27 @@ fn kind(path: &Path) -> Option<Kind> {
     let name = name.strip_suffix(".gz").unwrap_or(&name);
     match name.rsplit_once('.')?.1 {
         "toml" => Some(Kind::Campaign),
+        "logbook" => Some(Kind::Logbook),
         "igc" | "gpx" | "nmea" | "csv" | "txt" => Some(Kind::Log),
         _ => None,
     }
 }
 
-/// Fails when a campaign file is given as a log.
+/// Fails when a campaign file or a logbook is given as a log.
 pub(crate) fn refuse_campaigns<'a>(logs: impl IntoIterator<Item = &'a Path>) -> anyhow::Result<()> {
-    match logs.into_iter().find(|log| !is_dash(log) && kind(log) == Some(Kind::Campaign)) {
-        Some(path) => anyhow::bail!(
-            "{0} looks like a campaign file, not a flight log; to compare its set-ups: driftless compare {0}",
-            input::name_of(path)
-        ),
-        None => Ok(()),
+    for log in logs.into_iter().filter(|log| !is_dash(log)) {
+        let name = input::name_of(log);
+        match kind(log) {
+            Some(Kind::Campaign) => anyhow::bail!(
+                "{name} looks like a campaign file, not a flight log; to compare its set-ups: driftless compare {name}"
+            ),
+            Some(Kind::Logbook) => anyhow::bail!(
+                "{name} looks like a logbook, not a flight log; to list its flights: driftless logbook list {name}"
+            ),
+            _ => {}
+        }
     }
+    Ok(())
 }
 
 /// Fails when a log is given as a campaign file.
@@ -45,7 +53,11 @@ pub(crate) fn refuse_log(campaign: &Path) -> anyhow::Result<()> {
 /// What to say when a file stands where the command should; `None` when the word is no file.
 pub(crate) fn command_for(word: &Path) -> Option<String> {
     let kind = kind(word).or_else(|| word.is_file().then_some(Kind::Log))?;
-    let command = if kind == Kind::Campaign { "compare" } else { "report" };
+    let command = match kind {
+        Kind::Campaign => "compare",
+        Kind::Log => "report",
+        Kind::Logbook => "logbook list",
+    };
     Some(format!("no command is given; try: driftless {command} {}", input::name_of(word)))
 }
 
@@ -59,6 +71,7 @@ mod tests {
             ("club.toml", Some(Kind::Campaign)),
             ("DAY/FLIGHT.IGC", Some(Kind::Log)),
             ("flight.gpx.gz", Some(Kind::Log)),
+            ("my.logbook", Some(Kind::Logbook)),
             ("flight", None),
             ("reprot", None),
         ] {

@@ -3,7 +3,8 @@
 use crate::schema::{Head, migrate};
 use crate::{Logbook, LogbookError, Result};
 use rusqlite::Connection;
-use rusqlite::backup::Backup;
+use rusqlite::backup::{Backup, StepResult};
+use std::ops::Range;
 use std::time::Duration;
 
 /// How every SQLite file begins. (SQLite file format, 1.3: "The Database Header".)
@@ -12,14 +13,20 @@ const MAGIC: &[u8] = b"SQLite format 3\0";
 /// Length of that header, bytes.
 pub(crate) const HEAD_BYTES: usize = 100;
 
-/// Where in it stand: how the file is written and read (1 by a rollback journal, 2 by a write-ahead log), the version of
-/// its format, and whose it is.
-const WRITTEN_BY: std::ops::Range<usize> = 18..20;
+/// Where in it stand: the size of a page (1 for 65536), how the file is written and read (1 by a rollback journal, 2 by a
+/// write-ahead log), how many pages there are, the version of its format, and whose it is.
+const PAGE_SIZE: Range<usize> = 16..18;
+const WRITTEN_BY: Range<usize> = 18..20;
+const PAGE_COUNT: Range<usize> = 28..32;
 const USER_VERSION: usize = 60;
 const APPLICATION_ID: usize = 68;
 
-/// Pages copied at a time.
-const PAGES: i32 = 1024;
+/// "As many as there are", to the copier.
+const ALL_PAGES: i32 = -1;
+
+/// How often, and how far apart, a copy is tried while another program writes. (Engineering judgement, as for other changes.)
+const TRIES: u32 = 100;
+const BETWEEN_TRIES: Duration = Duration::from_millis(50);
 
 impl Logbook {
     /// The whole logbook as the bytes of a file, consistent whatever else is being written; a new logbook may be opened
@@ -67,9 +74,21 @@ pub(crate) fn head(bytes: &[u8]) -> Result<Head> {
     }
 }
 
+/// Refuses a file that is shorter than its head says, or does not end with a page.
+pub(crate) fn whole(head: &[u8], length: u64) -> Result<()> {
+    let page = head.get(PAGE_SIZE).and_then(|two| two.try_into().ok()).map_or(0, u16::from_be_bytes);
+    let page = if page == 1 { 1 << 16 } else { u64::from(page) };
+    let count = head.get(PAGE_COUNT).and_then(|four| four.try_into().ok()).map_or(0, u32::from_be_bytes);
+    if page == 0 || !length.is_multiple_of(page) || length < page * u64::from(count) {
+        return Err(LogbookError::damaged("it is cut short"));
+    }
+    Ok(())
+}
+
 /// A database of its own, in memory, with what these bytes hold.
 pub(crate) fn in_memory(bytes: &[u8]) -> Result<Connection> {
     head(bytes)?.judge()?;
+    whole(bytes, bytes.len() as u64)?;
     let mut bytes = bytes.to_vec();
     // A copy in memory has no write-ahead log beside it.
     if let Some(written_by) = bytes.get_mut(WRITTEN_BY) {
@@ -81,7 +100,16 @@ pub(crate) fn in_memory(bytes: &[u8]) -> Result<Connection> {
     Ok(conn)
 }
 
+/// Copies everything at once, so that nobody ever meets half of it; a program that writes is waited for.
 fn copy_all(from: &Connection, to: &mut Connection) -> Result<()> {
-    Backup::new(from, to)?.run_to_completion(PAGES, Duration::from_millis(10), None)?;
-    Ok(())
+    let copy = Backup::new(from, to)?;
+    for _ in 0..TRIES {
+        match copy.step(ALL_PAGES)? {
+            StepResult::Done => return Ok(()),
+            // There nobody can wait, and there is no other program.
+            _ if cfg!(target_family = "wasm") => break,
+            _ => std::thread::sleep(BETWEEN_TRIES),
+        }
+    }
+    Err(LogbookError::Locked)
 }

@@ -1,6 +1,6 @@
 //! Files as they were given, each kept once.
 
-use crate::{LogbookError, Result};
+use crate::{FlightId, LogbookError, Result};
 use driftless_analysis::{TextFile, sha256};
 use rusqlite::{Connection, OptionalExtension, params};
 
@@ -39,12 +39,30 @@ pub(crate) fn text(conn: &Connection, row: FileRow, name: &str) -> Result<TextFi
     Ok(TextFile { name: name.to_owned(), text })
 }
 
-/// Lets go of files that no flight has any more.
+/// What has a file.
+const UNUSED: &str = "NOT EXISTS (SELECT 1 FROM flights WHERE log = files.id OR marks = files.id OR csv_mapping = files.id) \
+    AND NOT EXISTS (SELECT 1 FROM inertial_files WHERE file = files.id OR mapping = files.id)";
+
+/// Lets go of all files that no flight has any more.
 pub(crate) fn forget_unused(conn: &Connection) -> Result<()> {
-    conn.execute(
-        "DELETE FROM files WHERE NOT EXISTS (SELECT 1 FROM flights WHERE log = files.id OR marks = files.id \
-         OR csv_mapping = files.id) AND NOT EXISTS (SELECT 1 FROM inertial_files WHERE file = files.id OR mapping = files.id)",
-        [],
-    )?;
+    conn.execute(&format!("DELETE FROM files WHERE {UNUSED}"), [])?;
     Ok(())
+}
+
+/// Lets go of those of these files that no flight has any more.
+pub(crate) fn forget_of(conn: &Connection, rows: &[FileRow]) -> Result<()> {
+    let mut delete = conn.prepare(&format!("DELETE FROM files WHERE id = ?1 AND {UNUSED}"))?;
+    rows.iter().try_for_each(|row| delete.execute([row]).map(drop))?;
+    Ok(())
+}
+
+/// Files of a flight.
+pub(crate) fn of_flight(conn: &Connection, flight: FlightId) -> Result<Vec<FileRow>> {
+    let mut statement = conn.prepare(
+        "SELECT log FROM flights WHERE id = ?1 UNION SELECT marks FROM flights WHERE id = ?1 \
+         UNION SELECT csv_mapping FROM flights WHERE id = ?1 UNION SELECT file FROM inertial_files WHERE flight = ?1 \
+         UNION SELECT mapping FROM inertial_files WHERE flight = ?1",
+    )?;
+    let rows = statement.query_map([flight], |row| row.get(0))?;
+    Ok(rows.collect::<rusqlite::Result<Vec<Option<FileRow>>>>()?.into_iter().flatten().collect())
 }

@@ -118,7 +118,8 @@ impl Logbook {
 
 /// The correction that counts.
 pub(crate) fn current(conn: &Connection, flight: FlightId) -> Result<Option<CorrectionId>> {
-    let found = conn.query_row("SELECT correction FROM flights WHERE id = ?1", [flight], |row| row.get(0));
+    let mut statement = conn.prepare_cached("SELECT correction FROM flights WHERE id = ?1")?;
+    let found = statement.query_row([flight], |row| row.get(0));
     found.optional()?.ok_or(GONE)
 }
 

@@ -12,6 +12,9 @@ use std::time::Duration;
 /// How long another program that writes is waited for. (Engineering judgement: a change takes milliseconds.)
 const PATIENCE: Duration = Duration::from_secs(5);
 
+/// Statements kept ready: more than there are that stand in loops.
+const STATEMENTS: usize = 64;
+
 /// A logbook that is open.
 #[derive(Debug)]
 pub struct Logbook {
@@ -29,8 +32,7 @@ impl Logbook {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let flags = if there { flags } else { flags | OpenFlags::SQLITE_OPEN_CREATE };
         let mut conn = Connection::open_with_flags(path, flags)?;
-        // Until it is known to be ours, closing it must not so much as tidy it up.
-        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+        leave_log_beside(&conn, path)?;
         prepare(&mut conn)?;
         if conn.is_readonly("main")? {
             return Err(LogbookError::ReadOnly);
@@ -48,17 +50,14 @@ impl Logbook {
     /// writing once.
     pub fn open_read_only(path: &Path) -> Result<Self> {
         look_at_file(path)?.ok_or(LogbookError::NotThere)?;
-        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let opened = Connection::open_with_flags(path, flags).map_err(LogbookError::from).and_then(|conn| {
-            conn.busy_timeout(PATIENCE)?;
-            Head::of(&conn)?.judge()?;
-            Ok(conn)
-        });
-        let conn = match opened {
-            // The log beside it can neither be read nor made, as on a disk for reading alone.
-            Err(LogbookError::CannotOpen { .. } | LogbookError::ReadOnly) => {
+        let conn = match open_to_read(path) {
+            // No log can be made beside it, as on a disk for reading alone. (One that is there holds what came last.)
+            Err(LogbookError::CannotOpen { .. } | LogbookError::ReadOnly) if !lies_beside(path, "-wal") => {
                 let bytes = std::fs::read(path).map_err(|error| cannot_open(&error))?;
-                backup::in_memory(&bytes)?
+                let conn = backup::in_memory(&bytes)?;
+                look_at_rows(&conn)?;
+                conn.pragma_update(None, "query_only", true)?;
+                conn
             }
             opened => opened?,
         };
@@ -69,7 +68,6 @@ impl Logbook {
                 "this logbook is of an older format; add or change something in it once",
             ));
         }
-        look_at_rows(&conn)?;
         Ok(Self { conn })
     }
 
@@ -96,6 +94,33 @@ impl Logbook {
     }
 }
 
+/// A connection that reads alone. The file is opened for writing where it may be, so that what lies in the log beside it can
+/// be tidied up at the end; without that, files would stay beside a logbook that was only looked at.
+fn open_to_read(path: &Path) -> Result<Connection> {
+    let conn = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
+    leave_log_beside(&conn, path)?;
+    conn.busy_timeout(PATIENCE)?;
+    Head::of(&conn)?.judge()?;
+    look_at_rows(&conn)?;
+    conn.pragma_update(None, "query_only", true)?;
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
+    Ok(conn)
+}
+
+/// Until what lies in a log beside the file is known to be ours, closing it must not so much as tidy it up. Without such a
+/// log nothing is written at the end.
+fn leave_log_beside(conn: &Connection, path: &Path) -> Result<()> {
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, lies_beside(path, "-wal"))?;
+    Ok(())
+}
+
+/// Whether a file of that ending, with anything in it, lies beside the logbook.
+fn lies_beside(path: &Path, ending: &str) -> bool {
+    let mut name = path.as_os_str().to_owned();
+    name.push(ending);
+    std::fs::metadata(name).is_ok_and(|found| found.len() > 0)
+}
+
 /// Looks at what was opened, brings it to the newest format, and sets how it is kept.
 fn prepare(conn: &mut Connection) -> Result<()> {
     conn.busy_timeout(PATIENCE)?;
@@ -115,6 +140,7 @@ fn prepare(conn: &mut Connection) -> Result<()> {
         migrate(conn)?;
     }
     conn.pragma_update(None, "foreign_keys", true)?;
+    conn.set_prepared_statement_cache_capacity(STATEMENTS);
     Ok(())
 }
 
@@ -153,9 +179,13 @@ fn look_at_file(path: &Path) -> Result<Option<Head>> {
     }
     let mut head = Vec::new();
     file.by_ref().take(backup::HEAD_BYTES as u64).read_to_end(&mut head).map_err(|error| cannot_open(&error))?;
-    let head = backup::head(&head)?;
-    head.judge()?;
-    Ok(Some(head))
+    let found_head = backup::head(&head)?;
+    found_head.judge()?;
+    // What was being written when a program was stopped lies beside; with that the file comes right again.
+    if !lies_beside(path, "-wal") && !lies_beside(path, "-journal") {
+        backup::whole(&head, found.len())?;
+    }
+    Ok(Some(found_head))
 }
 
 fn cannot_open(error: &std::io::Error) -> LogbookError {

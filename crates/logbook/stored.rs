@@ -79,7 +79,7 @@ impl Given {
 impl Beside {
     pub(crate) fn of(conn: &Connection, id: FlightId) -> Result<Self> {
         let sql = "SELECT name, log, marks, marks_name, csv_mapping, csv_mapping_name FROM flights WHERE id = ?1";
-        let found = conn.query_row(sql, [id], |row| {
+        let found = conn.prepare_cached(sql)?.query_row([id], |row| {
             let given = |file: usize, name: usize| -> rusqlite::Result<Given> {
                 Ok(Given { file: row.get(file)?, name: row.get(name)? })
             };

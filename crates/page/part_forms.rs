@@ -259,12 +259,12 @@ fn name_of(request: &Request) -> Result<String> {
 }
 
 /// A key for a new part, by its name, that none of these has.
-pub(crate) fn key_for<'a>(name: &str, taken: impl Iterator<Item = &'a str> + Clone) -> String {
+pub(crate) fn key_for(name: &str, taken: &[&str]) -> String {
     let kept = |c: char| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
     let plain: String = name.chars().map(kept).collect();
     let stem = plain.split('-').filter(|word| !word.is_empty()).collect::<Vec<_>>().join("-");
     let stem = if stem.is_empty() { "part".to_owned() } else { stem };
-    let free = |key: &str| taken.clone().all(|own| own != key);
+    let free = |key: &str| !taken.contains(&key);
     if free(&stem) {
         return stem;
     }

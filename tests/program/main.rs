@@ -20,6 +20,7 @@ mod guides;
 mod inertial;
 mod inertial_units;
 mod limits;
+mod logbook;
 mod published_campaigns;
 mod published_flights;
 mod readme;

@@ -18,10 +18,11 @@ fn commands() -> Vec<String> {
 }
 
 #[test]
-fn there_are_two_commands_and_the_second_is_the_test() {
+fn there_are_three_commands_the_second_is_the_test_and_the_third_the_page() {
     let commands = commands();
-    assert_eq!(commands.len(), 2, "{commands:?}");
+    assert_eq!(commands.len(), 3, "{commands:?}");
     assert_eq!(commands[1], "cargo test --workspace");
+    assert_eq!(commands[2], "cargo run --release -- serve");
 }
 
 /// The command as written but for `cargo run --release --`, which `.ci/run` runs as it stands.

@@ -1,6 +1,7 @@
 //! `driftless serve` as a browser meets it, and as an attacker would.
 
-use crate::run::{Place, executable, repository};
+use crate::run::{DEMOS, Place, executable, report_arguments, repository};
+use serde_json::Value;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
@@ -212,6 +213,55 @@ fn a_body_that_breaks_off_leaves_nothing_behind() {
     }
     let start = served.get("/");
     assert!(start.status == 200 && start.body.contains("No flight yet"));
+}
+
+/// Both wait for the time-outs of the program, side by side.
+#[test]
+fn who_sends_nothing_more_is_not_waited_for() {
+    let place = Place::new();
+    let served = Served::start(&place, &[]);
+    let slow = format!(
+        "POST /flights HTTP/1.1\r\nHost: {}\r\n{}Origin: http://{}\r\nContent-Type: multipart/form-data; boundary=x\r\nContent-Length: \
+         100000\r\nConnection: close\r\n\r\n--x\r\n",
+        served.host(),
+        served.cookie(),
+        served.host()
+    );
+    std::thread::scope(|threads| {
+        let head = threads.spawn(|| served.raw(b"GET / HTTP/1.1\r\nHost: "));
+        let body = threads.spawn(|| served.raw(slow.as_bytes()));
+        assert_eq!(body.join().expect("an answer").status, 408, "a body that stops coming");
+        assert!([0, 408].contains(&head.join().expect("an end").status), "a head that stops coming");
+    });
+    assert_eq!(served.get("/").status, 200);
+}
+
+/// What the page gives to programs is what the command line gives, but for how it was made.
+#[test]
+fn documents_are_those_of_the_command_line() {
+    let place = Place::new();
+    let served = Served::start(&place, &[]);
+    for (number, (log, marks)) in DEMOS.into_iter().enumerate() {
+        let read = |name: &str| std::fs::read(repository().join("demo-tracks").join(name)).expect("a demo track");
+        let mut body = Vec::new();
+        for name in std::iter::once(log).chain(marks) {
+            let head = format!("--x\r\nContent-Disposition: form-data; name=\"files\"; filename=\"{name}\"\r\n\r\n");
+            body.extend([head.as_bytes(), &read(name), b"\r\n"].concat());
+        }
+        body.extend(b"--x--\r\n");
+        let dropped = served.post("/flights", "multipart/form-data; boundary=x", &body);
+        assert_eq!(location(&dropped), format!("/flights/{}", number + 1), "{log}");
+        let page: Value =
+            serde_json::from_str(&served.get(&format!("/flights/{}/report.json", number + 1)).body).expect("JSON");
+        let path = format!("demo-tracks/{log}");
+        let marks = marks.map(|marks| format!("demo-tracks/{marks}"));
+        let ran = place.run(&report_arguments(&path, marks.as_deref(), &["--format", "json"])).expect_code(0);
+        let line: Value = serde_json::from_str(&ran.stdout).expect("JSON");
+        for key in ["windows", "combined", "wind", "flights", "problems"] {
+            assert_eq!(page[key], line[key], "{log}: {key}");
+        }
+        assert_eq!(page["made_by"]["input_sha256"], line["made_by"]["input_sha256"]);
+    }
 }
 
 #[test]

@@ -26,3 +26,5 @@ pub const STARTER: &str = include_str!("starter.toml");
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod write_tests;

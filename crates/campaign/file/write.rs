@@ -201,7 +201,8 @@ impl<'a> SetupTable<'a> {
 
 #[derive(Serialize)]
 struct PlanTable {
-    seed: u64,
+    /// TOML has no larger numbers; no reader takes one so large.
+    seed: i64,
     repeats: u32,
     days: u32,
     hands_off_s: f64,
@@ -214,7 +215,7 @@ struct PlanTable {
 impl From<&PlanWishes> for PlanTable {
     fn from(plan: &PlanWishes) -> Self {
         Self {
-            seed: plan.seed,
+            seed: i64::try_from(plan.seed).unwrap_or(i64::MAX),
             repeats: plan.repeats,
             days: plan.days,
             hands_off_s: plan.hands_off_s,

@@ -9,18 +9,18 @@ use driftless_analysis::{InputLimits, sha256};
 use std::path::{Path, PathBuf};
 
 /// A campaign file, read.
-pub(super) struct Loaded {
-    pub(super) campaign: Campaign,
+pub(crate) struct Loaded {
+    pub(crate) campaign: Campaign,
     /// Name in messages and reports.
-    pub(super) name: String,
+    pub(crate) name: String,
     /// SHA-256 of the file.
-    pub(super) sha256: String,
+    pub(crate) sha256: String,
     /// The folder that paths in it count from.
-    pub(super) folder: DiskFolder,
+    pub(crate) folder: DiskFolder,
 }
 
 /// Reads a campaign file; `-` is standard input, whose paths count from the folder the program runs in.
-pub(super) fn load(path: &Path, limits: &InputLimits) -> anyhow::Result<Loaded> {
+pub(crate) fn load(path: &Path, limits: &InputLimits) -> anyhow::Result<Loaded> {
     suggest::refuse_log(path)?;
     let name = input::given_name(path);
     let text = input::text(path, limits)?;
@@ -34,14 +34,14 @@ pub(super) fn load(path: &Path, limits: &InputLimits) -> anyhow::Result<Loaded> 
 }
 
 /// A folder on disk.
-pub(super) struct DiskFolder {
+pub(crate) struct DiskFolder {
     base: PathBuf,
     limits: InputLimits,
 }
 
 impl DiskFolder {
     /// The path of a name in the campaign file.
-    pub(super) fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.base.join(name)
     }
 }

@@ -7,5 +7,6 @@ mod new;
 mod plan;
 
 pub(crate) use compare::run as compare;
+pub(crate) use load::load;
 pub(crate) use new::run as new;
 pub(crate) use plan::run as plan;

@@ -1,7 +1,7 @@
 //! What a pilot says of a flight.
 
 use super::GONE;
-use crate::files::forget_unused;
+use crate::files::{forget_of, of_flight};
 use crate::names::optional;
 use crate::parts::{Part, row_or_none};
 use crate::{CampaignId, FlightId, Logbook, LogbookError, Result};
@@ -67,8 +67,9 @@ impl Logbook {
             let by = format!("{watch} stopwatch and {weights} known-weight runs");
             return Err(LogbookError::InUse { what: "flight", key, by });
         }
+        let files = of_flight(&tx, id)?;
         tx.execute("DELETE FROM flights WHERE id = ?1", [id])?;
-        forget_unused(&tx)?;
+        forget_of(&tx, &files)?;
         tx.commit()?;
         Ok(())
     }

@@ -119,7 +119,7 @@ pub(crate) fn take_text(conn: &Connection, flight: FlightId, column: &str, file:
     if has.is_some() {
         if has != Some(kept) {
             // Nobody needs what was kept a moment ago.
-            files::forget_unused(conn)?;
+            files::forget_of(conn, &[kept])?;
         }
         return Ok(has == Some(kept));
     }

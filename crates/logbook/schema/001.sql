@@ -227,6 +227,7 @@ CREATE TABLE preferences (
 CREATE INDEX flights_log ON flights (log);
 CREATE INDEX flights_marks ON flights (marks);
 CREATE INDEX flights_csv_mapping ON flights (csv_mapping);
+CREATE INDEX flights_correction ON flights (correction);
 CREATE INDEX inertial_files_flight ON inertial_files (flight);
 CREATE INDEX inertial_files_file ON inertial_files (file);
 CREATE INDEX inertial_files_mapping ON inertial_files (mapping);

@@ -16,6 +16,7 @@
 const SVG = "http://www.w3.org/2000/svg";
 const LANE = 104;
 const GAP = 26;
+const TOP = 46;
 const LEFT = 52;
 const RIGHT = 10;
 const PLAN = 260;
@@ -198,7 +199,7 @@ class Plot {
       dashed: pick(seenGround, 2),
     });
     const width = this.width();
-    const height = lanes.length * (LANE + GAP) + GAP;
+    const height = TOP + lanes.length * (LANE + GAP);
     this.canvas.setAttribute("viewBox", `0 0 ${width} ${height}`);
     this.canvas.setAttribute("height", String(height));
     this.canvas.replaceChildren();
@@ -209,10 +210,10 @@ class Plot {
     for (const span of this.series.windows) {
       const [a, b] = [this.x(span.let_go_s), this.x(span.take_over_s)];
       const kind = span.row === null ? "plot-window candidate" : "plot-window";
-      windows.append(svg("rect", { class: kind, x: a, y: GAP - 8, width: Math.max(b - a, 1), height: height - 2 * GAP + 8 }));
+      windows.append(svg("rect", { class: kind, x: a, y: 14, width: Math.max(b - a, 1), height: height - GAP - 14 }));
     }
     this.canvas.append(windows);
-    lanes.forEach((lane, i) => this.lane(lane, GAP + i * (LANE + GAP), width));
+    lanes.forEach((lane, i) => this.lane(lane, TOP + i * (LANE + GAP), width));
     this.times(height, width);
     this.names();
     this.cursorLine(height);
@@ -236,10 +237,12 @@ class Plot {
     const y = (/** @type {number} */ value) => top + LANE - ((value - low) / (high - low)) * LANE;
     this.canvas.append(svg("text", { x: LEFT, y: top - 6, class: "soft" }, lane.name));
     this.canvas.append(svg("rect", { class: "plot-lane", x: LEFT, y: top, width: width - LEFT - RIGHT, height: LANE }));
-    for (const tick of nice(low, high, 3)) {
+    const angles = lane.name.includes("° true");
+    for (const tick of angles ? bearings(low, high) : nice(low, high, 3)) {
       this.canvas.append(svg("line", { class: "plot-lane", x1: LEFT, x2: width - RIGHT, y1: y(tick), y2: y(tick) }));
-      const shown = lane.name.startsWith("Heading") || lane.name.startsWith("Course") ? ((tick % 360) + 360) % 360 : tick;
-      this.canvas.append(svg("text", { x: LEFT - 6, y: y(tick) + 4, "text-anchor": "end" }, this.number(shown, high - low < 3 ? 1 : 0)));
+      const bearing = ((tick % 360) + 360) % 360;
+      const shown = angles ? (bearing % 90 === 0 ? "NESW"[bearing / 90] : String(bearing)) : this.number(tick, high - low < 3 ? 1 : 0);
+      this.canvas.append(svg("text", { x: LEFT - 6, y: y(tick) + 4, "text-anchor": "end" }, shown));
     }
     /** @type {[number[][], string][]} */
     const lines = [[lane.dashed, "plot-ground"], [lane.solid, "plot-air"]];
@@ -266,7 +269,7 @@ class Plot {
     for (const span of this.series.windows) {
       if (span.row === null || span.take_over_s < this.from || span.let_go_s > this.to) continue;
       const middle = Math.min(Math.max(this.x((span.let_go_s + span.take_over_s) / 2), LEFT + 8), this.width() - RIGHT - 8);
-      this.canvas.append(svg("text", { x: middle, y: GAP + 14, "text-anchor": "middle" }, String(span.row + 1)));
+      this.canvas.append(svg("text", { x: middle, y: TOP + 14, "text-anchor": "middle" }, String(span.row + 1)));
     }
   }
 
@@ -274,7 +277,7 @@ class Plot {
   cursorLine(height) {
     const line = svg("g", { role: "slider", tabindex: 0, "data-edge": "cursor", "aria-label": "Time to read off", "aria-valuemin": 0,
       "aria-valuemax": this.whole.duration_s.toFixed(0), "aria-valuenow": this.cursor.toFixed(1), "aria-valuetext": this.clock(this.cursor) });
-    line.append(svg("line", { class: "plot-cursor", x1: this.x(this.cursor), x2: this.x(this.cursor), y1: GAP, y2: height - GAP }));
+    line.append(svg("line", { class: "plot-cursor", x1: this.x(this.cursor), x2: this.x(this.cursor), y1: TOP, y2: height - GAP }));
     line.append(svg("circle", { class: "plot-edge", cx: this.x(this.cursor), cy: height - GAP - 2, r: 6 }));
     line.addEventListener("keydown", (event) => {
       const by = stepOf(/** @type {KeyboardEvent} */ (event));
@@ -312,8 +315,8 @@ class Plot {
       "aria-valuemax": this.whole.duration_s.toFixed(0), "aria-valuenow": span[which].toFixed(1), "aria-valuetext": this.clock(span[which]) });
     const x = this.x(span[which]);
     const out = which === "let_go_s" ? -1 : 1;
-    group.append(svg("line", { class: "plot-cursor", x1: x, x2: x, y1: GAP - 8, y2: height - GAP }));
-    group.append(svg("path", { class: "plot-edge", d: `M${x} ${GAP - 8}h${10 * out}v14h${-10 * out}z` }));
+    group.append(svg("line", { class: "plot-cursor", x1: x, x2: x, y1: 4, y2: height - GAP }));
+    group.append(svg("path", { class: "plot-edge", d: `M${x} 4h${10 * out}v16h${-10 * out}z` }));
     group.append(svg("rect", { class: "plot-touch", x: x - REACH, y: 0, width: 2 * REACH, height: 44 }));
     const moved = () => span[which] !== before[which];
     const keep = () => moved() && this.keep(span);
@@ -410,8 +413,8 @@ class Plot {
       const wide = width / tracks.length;
       let [w, e, s, n] = [Infinity, -Infinity, Infinity, -Infinity];
       for (const [, x, y] of track.points) [w, e, s, n] = [Math.min(w, x), Math.max(e, x), Math.min(s, y), Math.max(n, y)];
-      const scale = Math.min((wide - 24) / Math.max(e - w, 10), (PLAN - 48) / Math.max(n - s, 10));
-      const at = (/** @type {number[]} */ point) => [i * wide + wide / 2 + (point[1] - (w + e) / 2) * scale, 24 + (PLAN - 24) / 2 - (point[2] - (s + n) / 2) * scale];
+      const scale = Math.min((wide - 24) / Math.max(e - w, 10), (PLAN - 64) / Math.max(n - s, 10));
+      const at = (/** @type {number[]} */ point) => [i * wide + wide / 2 + (point[1] - (w + e) / 2) * scale, 44 + (PLAN - 44) / 2 - (point[2] - (s + n) / 2) * scale];
       const path = track.points.map((point, k) => (k ? "L" : "M") + at(point).map((value) => value.toFixed(1)).join(" "));
       this.plan.append(svg("path", { class: track.kind, d: path.join("") }));
       const nearest = track.points.reduce((best, point) => (Math.abs(point[0] - this.cursor) < Math.abs(best[0] - this.cursor) ? point : best));
@@ -419,8 +422,9 @@ class Plot {
       this.plan.append(svg("circle", { class: "plot-edge", cx: x, cy: y, r: 5 }));
       const across = (wide - 24) / scale;
       const bar = [5000, 2000, 1000, 500, 200, 100, 50, 20, 10].find((m) => m < across / 2) ?? 10;
-      this.plan.append(svg("text", { x: i * wide + 6, y: 16 }, (track.kind === "plot-air" ? "Through the air" : "Over the ground") + `, north up; bar ${bar} m`));
-      this.plan.append(svg("line", { class: "plot-cursor", x1: i * wide + 6, x2: i * wide + 6 + bar * scale, y1: 23, y2: 23 }));
+      this.plan.append(svg("text", { x: i * wide + 6, y: 14 }, track.kind === "plot-air" ? "Through the air" : "Over the ground"));
+      this.plan.append(svg("line", { class: "plot-cursor", x1: i * wide + 6, x2: i * wide + 6 + bar * scale, y1: 22, y2: 22 }));
+      this.plan.append(svg("text", { x: i * wide + 6, y: 36, class: "soft" }, `${bar} m, north up`));
     });
   }
 
@@ -481,6 +485,17 @@ function unwrapped(points) {
     before = turned;
     return [s, turned];
   });
+}
+
+/**
+ * Bearings that a compass has marks for, within a range of unwrapped angles.
+ * @param {number} low @param {number} high
+ */
+function bearings(low, high) {
+  const step = [10, 30, 45, 90, 180, 360, 720, 1440].find((deg) => (high - low) / deg <= 4) ?? 3600;
+  const ticks = [];
+  for (let tick = Math.ceil(low / step) * step; tick <= high; tick += step) ticks.push(tick);
+  return ticks;
 }
 
 /**

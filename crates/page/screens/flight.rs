@@ -108,7 +108,7 @@ fn unusable(app: &App, request: &Request, entry: &FlightEntry, why: &Failure) ->
 }
 
 fn named<T>(items: &[T], of: impl Fn(&T) -> (&str, &str)) -> Vec<Choice> {
-    items.iter().map(|item| of(item)).map(|(key, name)| (key.to_owned(), name.to_owned())).collect()
+    items.iter().map(of).map(|(key, name)| (key.to_owned(), name.to_owned())).collect()
 }
 
 /// What the flight was flown with, and the form to say so.

@@ -142,8 +142,8 @@ pub(crate) fn put(app: &App, request: &Request, kind: &str, replacing: Option<&s
     let id = preferences::campaign(&logbook)?;
     let before = logbook.campaign(id)?.campaign;
     let name = text_of(request, "name").unwrap_or_default();
-    let taken = |kind: Kind| kind.items(&before).into_iter().map(|(key, _)| key);
-    let key = replacing.map_or_else(|| key_for(&name, taken(part).collect::<Vec<_>>().into_iter()), str::to_owned);
+    let taken = |kind: Kind| kind.items(&before).into_iter().map(|(key, _)| key).collect::<Vec<_>>();
+    let key = replacing.map_or_else(|| key_for(&name, &taken(part)), str::to_owned);
     match part {
         Kind::Wing => logbook.put_wing(id, &forms::wing_of(request, key.clone())?, replacing)?,
         Kind::Pilot => logbook.put_pilot(id, &forms::pilot_of(request, key.clone())?, replacing)?,
@@ -152,16 +152,14 @@ pub(crate) fn put(app: &App, request: &Request, kind: &str, replacing: Option<&s
         Kind::Setup => {
             // Everything is looked at before the first part is put in.
             let unit = match (text_of(request, "power_unit"), text_of(request, "unit_name")) {
-                (None, Some(name)) => Some(forms::power_unit_of(
-                    request,
-                    key_for(&name, taken(Kind::PowerUnit).collect::<Vec<_>>().into_iter()),
-                    "unit_",
-                )?),
+                (None, Some(name)) => {
+                    Some(forms::power_unit_of(request, key_for(&name, &taken(Kind::PowerUnit)), "unit_")?)
+                }
                 _ => None,
             };
             let device = match (text_of(request, "device"), text_of(request, "device_name")) {
                 (None, Some(name)) => Some(Device {
-                    key: key_for(&name, taken(Kind::Device).collect::<Vec<_>>().into_iter()),
+                    key: key_for(&name, &taken(Kind::Device)),
                     name,
                     model: None,
                     setting_unit: text_of(request, "device_unit"),

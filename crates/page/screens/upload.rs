@@ -66,7 +66,7 @@ fn take(app: &App, request: &Request, files: &[Dropped<'_>], done: &mut Done, pr
         match archive::unpack(file.bytes, &app.limits) {
             Ok(entries) => {
                 let inside: Vec<Dropped<'_>> =
-                    entries.iter().map(|entry| Dropped { name: &entry.0, bytes: &entry.1 }).collect();
+                    entries.iter().map(|entry| Dropped { name: entry.0, bytes: entry.1 }).collect();
                 if inside.iter().any(|inner| inner.bytes.starts_with(b"PK\x03\x04")) {
                     done.fault(&format!(
                         "{}: a ZIP file within a ZIP file is not opened; give that one by itself",

@@ -207,3 +207,112 @@ fn what_cannot_be_used_is_said_and_the_rest_is_kept() {
         assert_eq!(reader.ask(Method::Get, address, Vec::new()).status, 404, "{address}");
     }
 }
+
+/// The files of the demo campaign, as a folder that is dropped gives them.
+fn campaign_folder() -> Vec<Part> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-tracks/campaign");
+    let mut parts = Vec::new();
+    for name in ["campaign.toml", "stopwatch.csv"] {
+        parts.push(file(&format!("campaign/{name}"), demo(&format!("campaign/{name}"))));
+    }
+    for entry in std::fs::read_dir(folder.join("logs")).expect("logs") {
+        let name = entry.expect("an entry").file_name().to_string_lossy().into_owned();
+        if name.ends_with(".igc") {
+            parts.push(file(&format!("campaign/logs/{name}"), demo(&format!("campaign/logs/{name}"))));
+        }
+    }
+    assert!(parts.len() > 20, "the demo campaign has many logs");
+    parts
+}
+
+#[test]
+fn a_campaign_is_read_from_its_folder_and_compared_in_parts() {
+    let reader = Reader::new();
+    let without =
+        campaign_folder().into_iter().filter(|part| part.file_name.as_deref() != Some("campaign/logs/class-elm.igc"));
+    let told = reader.get(&reader.post("/flights", without.collect()));
+    assert!(told.contains("told wrong") && told.contains("class-elm.igc"), "a log is missing, and which");
+    let to = reader.post("/flights", campaign_folder());
+    assert!(to.starts_with("/compare?told="), "{to}");
+    let whole = reader.get(&to);
+    assert!(whole.contains("31\u{a0}flights"));
+    assert!(whole.contains("id=\"matrix\""));
+    let document = |query: &str| -> serde_json::Value {
+        serde_json::from_str(&reader.get(&format!("/compare/report.json?{query}"))).expect("JSON")
+    };
+    let cells = |document: &serde_json::Value, key: &str| {
+        let cells = document["cells"].as_array().expect("cells").iter();
+        cells.map(|cell| cell[key].to_string()).collect::<std::collections::BTreeSet<_>>()
+    };
+    let all = document("");
+    assert_eq!((cells(&all, "setup").len(), cells(&all, "wing").len(), cells(&all, "scenario").len()), (4, 2, 4));
+    let part = document("setup=bare&setup=vanes&wing=fenlark&scenario=full-power-climb");
+    assert_eq!((cells(&part, "setup").len(), cells(&part, "wing").len(), cells(&part, "scenario").len()), (2, 1, 1));
+    assert_eq!(part["compensation"].as_array().map(Vec::len), Some(1), "the baseline is among them");
+    let pilot = document("pilot=birch");
+    assert!(cells(&pilot, "setup").len() > 1 && pilot["cells"] != all["cells"]);
+    let anonymous = reader.get("/compare/report.html?anonymous=yes");
+    assert!(anonymous.contains("Pilot A") && !anonymous.contains("Dogwood"));
+    assert!(reader.get("/compare/cards.html").contains("<html"));
+    // Out and in again: the same figures.
+    let zip = reader.ask(Method::Get, "/logbook/campaign.zip", Vec::new());
+    assert_eq!(zip.download.as_deref(), Some("offset-hang-points-and-vanes-on-two-wings.zip"));
+    let other = Reader::new();
+    other.post("/flights", vec![file("c.zip", zip.body)]);
+    let again: serde_json::Value = serde_json::from_str(&other.get("/compare/report.json")).expect("JSON");
+    for key in ["cells", "compensation", "comparisons"] {
+        assert_eq!(again[key], all[key], "{key}");
+    }
+}
+
+#[test]
+fn a_backup_is_one_file_and_comes_back() {
+    let reader = Reader::new();
+    reader.post("/flights", vec![file("a.igc", demo("ridge-five-metres.igc"))]);
+    reader.post("/flights/1/windows", vec![field("do", "delete"), field("row", "0")]);
+    let backup = reader.ask(Method::Get, "/logbook/backup.sqlite", Vec::new()).body;
+    let other = Reader::new();
+    assert!(other.refused("/logbook/restore", vec![file("x", b"dear diary".to_vec())]).contains("no backup"));
+    other.post("/logbook/restore", vec![file("backup.sqlite", backup)]);
+    let (here, there) = (reader.get("/flights/1"), other.get("/flights/1"));
+    assert_eq!(values(&here, "let_go"), values(&there, "let_go"));
+    assert!(there.contains("deleted (this counts)") || there.contains("this counts"));
+    let check = other.ask(Method::Get, "/logbook/check", Vec::new());
+    assert!(other.get(&check.location.expect("an address")).contains("is sound"));
+}
+
+#[test]
+fn stopwatch_runs_count_in_comparisons() {
+    let reader = Reader::new();
+    reader
+        .post("/parts/setup", vec![field("name", "Bare"), field("unit_name", "Tarn"), field("unit_reduction", "2.87")]);
+    reader.post("/parts/wing", vec![field("name", "Fenlark")]);
+    let run = |seconds: &str| {
+        let choose =
+            [("setup", "bare"), ("wing", "fenlark"), ("scenario", "trim-level"), ("turned", "left"), ("degrees", "90")];
+        let mut parts: Vec<Part> = choose.iter().map(|(name, value)| field(name, value)).collect();
+        parts.extend([field("seconds", seconds), field("date", "2026-05-14")]);
+        parts
+    };
+    reader.post("/watch", run("45,5"));
+    assert!(reader.get("/watch").contains("90° left in 45.5"));
+    let compared: serde_json::Value = serde_json::from_str(&reader.get("/compare/report.json")).expect("JSON");
+    let rate = compared["cells"][0]["turn_rate"]["value_deg_s"].as_f64().expect("a rate");
+    assert!((rate + 90.0 / 45.5).abs() < 1e-6, "{rate}");
+    assert!(reader.refused("/watch", run("soon")).contains("no number"));
+    reader.post("/watch/1/remove", Vec::new());
+    assert!(reader.get("/compare").contains("Nothing to compare yet"));
+}
+
+/// The reader's choice of paper has the colours that the system's would have.
+#[test]
+fn chosen_paper_has_the_colours_of_the_system() {
+    let css = driftless_page::style();
+    let colours = |after: &str| {
+        let rest = css.split_once(after).expect("a rule").1.split_once("--paper").expect("colours").1;
+        let rule = rest.split_once('}').expect("its end").0;
+        rule.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(colours(":root[data-paper=dark]"), colours("@media (prefers-color-scheme: dark)"));
+    assert_eq!(colours(":root[data-paper=light]"), colours(":root {"));
+}
