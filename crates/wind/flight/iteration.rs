@@ -91,6 +91,11 @@ impl<const N: usize> Iteration<N> {
         2 * slow < self.trajectory.len()
     }
 
+    /// The present trajectory, one state per node.
+    pub(super) fn trajectory(&self) -> &[Vector<N>] {
+        &self.trajectory
+    }
+
     /// Headings of the present trajectory, one per node.
     pub(super) fn headings_rad(&self) -> Vec<f64> {
         self.trajectory.iter().map(|x| x[HEADING]).collect()

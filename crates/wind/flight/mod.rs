@@ -113,7 +113,7 @@ pub fn estimate(path: &GroundPath, starts: &[StartGuess]) -> Result<FlightEstima
     let starts = starts.iter().map(StartAir::from).chain(scan::starts(&setting.nodes, &setting.heights_m));
     let mut best = start_search::likeliest::<DIM>(&setting, starts).ok_or(EstimateError::Diverged)?;
     best.settle(&setting);
-    match smoothing_search::find(path, &setting, &best) {
+    match smoothing_search::find(path, &setting, &mut best) {
         Some((setting, iteration)) => Ok(finish(&setting, iteration, &[])?.0),
         None => Ok(finish(&setting, best, &[])?.0),
     }
