@@ -13,6 +13,7 @@ mod blocks;
 mod clock;
 mod compass;
 pub mod constants;
+mod damping;
 mod gyro;
 mod gyro_headings;
 mod iteration;
@@ -112,7 +113,7 @@ pub fn estimate(path: &GroundPath, starts: &[StartGuess]) -> Result<FlightEstima
     let setting = Setting::new(nodes, &[], Levels::typical(path.rounding_m), Layout::new(false, false));
     let starts = starts.iter().map(StartAir::from).chain(scan::starts(&setting.nodes, &setting.heights_m));
     let mut best = start_search::likeliest::<DIM>(&setting, starts).ok_or(EstimateError::Diverged)?;
-    best.settle(&setting);
+    best.settle_roughly(&setting);
     match smoothing_search::find(path, &setting, &mut best) {
         Some((setting, iteration)) => Ok(finish(&setting, iteration, &[])?.0),
         None => Ok(finish(&setting, best, &[])?.0),
