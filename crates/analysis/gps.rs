@@ -86,16 +86,13 @@ fn union(first: &[SteadySpan], second: Vec<SteadySpan>) -> Vec<SteadySpan> {
     all
 }
 
-/// The estimate that knows the windows, from one that knows none or fewer. A flight that could be estimated without
-/// windows is not given up because it cannot be with them.
+/// The estimate that knows the windows, if there are any, and changes of the wind, from one that knows none or fewer. A flight
+/// that could be estimated without windows is not given up because it cannot be with them.
 fn with_windows(
     path: &GroundPath,
     earlier: Result<FlightEstimate, EstimateError>,
     spans: &[SteadySpan],
 ) -> Result<FlightEstimate, EstimateError> {
     let earlier = earlier?;
-    if spans.is_empty() {
-        return Ok(earlier);
-    }
     estimate_with_windows(path, &earlier, spans).or(Ok(earlier))
 }

@@ -6,12 +6,13 @@ use super::blocks::{SOURCES, Source, twist};
 use super::clock::{self, Motion};
 use super::constants::{
     AIRSPEED_NOISE_INFLATION, AS_STRANGE_WITHIN, FIRST_TWIST_PERIOD_S, HEADING_SETTLED_RAD, HUBER_LIMIT, LEVEL_SETTLED,
-    MOST_PASSES, MOST_WIND_CHANGES, PASSES_BEFORE_LEVELS, PASSES_PER_START, SLOWEST_FLIGHT_MPS, STRANGE_WIND_SQUARE,
-    WIND_CHANGE_MPS, WIND_CHANGE_OVER_S, WIND_WALK,
+    MOST_PASSES, MOST_WIND_CHANGES, PASSES_BEFORE_LEVELS, PASSES_PER_START, ROUGHLY_SETTLED, SCALE_SETTLED_LN,
+    SLOWEST_FLIGHT_MPS, STRANGE_WIND_SQUARE, WIND_CHANGE_MPS, WIND_CHANGE_OVER_S, WIND_WALK,
 };
+use super::damping;
 use super::level_search::LevelSearch;
 use super::level_trust::{self, AtLevels};
-use super::noise::{self, Level, Levels};
+use super::noise::{Level, Levels, ScaleStep};
 use super::pass::{Pass, Smoothed};
 use super::result::{FlightEstimate, Settling};
 use super::setting::{Edge, Setting};
@@ -27,6 +28,8 @@ pub(super) struct Iteration<const N: usize> {
     /// Robust weights of each source, one per node.
     weights: [Vec<f64>; SOURCES],
     airspeed_scales: Vec<f64>,
+    /// How each of them moved last.
+    scale_steps: Vec<ScaleStep>,
     /// What multiplies the variance of each step's disturbance of the wind; 1 but about a lasting change.
     wind_scales: Vec<f64>,
     /// When the wind changed, seconds from the path's epoch.
@@ -41,6 +44,14 @@ pub(super) struct Iteration<const N: usize> {
     /// Passes before the wind was let change.
     earlier_passes: usize,
     settled: bool,
+    /// Whether that is enough: a first look was asked for.
+    roughly_settled: bool,
+    /// What moved most in the last pass, over the limit of what counts as settled.
+    unrest: f64,
+    /// What each heading wanted to move by in the last pass, rad.
+    moves_rad: Vec<f64>,
+    /// Share of a move that is made: less than all while headings swing.
+    share: f64,
     /// Node list of the last pass, to be written over by the next.
     scratch: Vec<Smoothed<N>>,
 }
@@ -52,6 +63,7 @@ impl<const N: usize> Iteration<N> {
             trajectory,
             weights: std::array::from_fn(|_| vec![1.0; setting.nodes.len()]),
             airspeed_scales: vec![1.0; setting.intervals.len()],
+            scale_steps: vec![ScaleStep::default(); setting.intervals.len()],
             wind_scales: vec![1.0; setting.intervals.len()],
             wind_changes_s: Vec::new(),
             wind_squares: Vec::new(),
@@ -61,6 +73,10 @@ impl<const N: usize> Iteration<N> {
             held_passes: PASSES_BEFORE_LEVELS.value as usize,
             earlier_passes: 0,
             settled: false,
+            roughly_settled: false,
+            unrest: f64::INFINITY,
+            moves_rad: Vec::new(),
+            share: 1.0,
             scratch,
         }
     }
@@ -89,6 +105,11 @@ impl<const N: usize> Iteration<N> {
     pub(super) fn flies(&self) -> bool {
         let slow = self.trajectory.iter().filter(|x| x[AIRSPEED] < SLOWEST_FLIGHT_MPS.value).count();
         2 * slow < self.trajectory.len()
+    }
+
+    /// The present trajectory, one state per node.
+    pub(super) fn trajectory(&self) -> &[Vector<N>] {
+        &self.trajectory
     }
 
     /// Headings of the present trajectory, one per node.
@@ -126,7 +147,7 @@ impl<const N: usize> Iteration<N> {
     pub(super) fn resume_with_compass(&mut self, setting: &Setting) {
         self.levels = setting.search(self.levels.levels);
         self.weights[Source::Compass as usize].fill(1.0);
-        (self.passes, self.settled) = (0, false);
+        (self.passes, self.settled, self.unrest) = (0, false, f64::INFINITY);
     }
 
     /// Finds the period of the twist: a scan, some passes, and a second scan about the best. Returns it.
@@ -154,15 +175,24 @@ impl<const N: usize> Iteration<N> {
         }
         setting.set_twist_period_s(best.1);
         self.levels = setting.search(levels);
-        (self.passes, self.settled) = (0, false);
+        (self.passes, self.settled, self.unrest) = (0, false, f64::INFINITY);
         best.1
     }
 
     /// Passes until nothing changes.
     pub(super) fn settle(&mut self, setting: &Setting) {
+        self.roughly_settled = false;
         while self.passes < MOST_PASSES.value as usize && !self.settled {
             self.advance(setting);
         }
+    }
+
+    /// Passes until little changes: enough for a first look.
+    pub(super) fn settle_roughly(&mut self, setting: &Setting) {
+        while self.passes < MOST_PASSES.value as usize && self.unrest >= ROUGHLY_SETTLED.value {
+            self.advance(setting);
+        }
+        self.roughly_settled = self.unrest < ROUGHLY_SETTLED.value;
     }
 
     /// Passes until nothing changes, with the wind let change where it does: where the disturbance of the wind is stranger than
@@ -172,9 +202,8 @@ impl<const N: usize> Iteration<N> {
         while self.settled && self.wind_changes_s.len() < MOST_WIND_CHANGES.value as usize {
             let Some(at_s) = self.let_wind_change(setting) else { return };
             self.wind_changes_s.push(at_s);
-            self.levels = setting.search(self.levels.levels);
             self.earlier_passes += self.passes;
-            (self.passes, self.settled) = (0, false);
+            (self.passes, self.settled, self.unrest) = (0, false, f64::INFINITY);
             self.settle(setting);
         }
     }
@@ -206,7 +235,7 @@ impl<const N: usize> Iteration<N> {
 
     /// How that went.
     pub(super) fn settling(&self) -> Settling {
-        Settling { passes: self.earlier_passes + self.passes, settled: self.settled }
+        Settling { passes: self.earlier_passes + self.passes, settled: self.settled || self.roughly_settled }
     }
 
     /// Widens what was fitted to the pilot's quiet, before uncertainties are read off.
@@ -255,12 +284,16 @@ impl<const N: usize> Iteration<N> {
         let pass = self.pass(setting, if levels_move { Depth::Levels } else { Depth::Means });
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);
+        let moves_rad: Vec<f64> =
+            self.trajectory.iter().zip(&pass.nodes).map(|(x, n)| n.mean[HEADING] - x[HEADING]).collect();
+        self.share = damping::next_share(self.share, &self.moves_rad, &moves_rad);
+        self.moves_rad = moves_rad;
         for (x, node) in self.trajectory.iter_mut().zip(&pass.nodes) {
-            let mut next = node.mean;
+            let mut next = if self.share < 1.0 { x.lerp(&node.mean, self.share) } else { node.mean };
             aircraft::hold_near(x.as_slice(), next.as_mut_slice());
             *x = next;
         }
-        let mut levels_moved = f64::INFINITY;
+        let (mut levels_moved, mut scales_moved_ln) = (f64::INFINITY, 0.0_f64);
         if levels_move {
             let by_products = &pass.by_products;
             for (weights, residuals) in self.weights.iter_mut().zip(&by_products.residuals) {
@@ -268,17 +301,20 @@ impl<const N: usize> Iteration<N> {
                     *weight = huber_weight(*residual);
                 }
             }
-            for ((scale, square), interval) in
-                self.airspeed_scales.iter_mut().zip(&by_products.airspeed_squares).zip(&setting.intervals)
+            let scales = self.airspeed_scales.iter_mut().zip(&mut self.scale_steps);
+            for (((scale, step), square), interval) in scales.zip(&by_products.airspeed_squares).zip(&setting.intervals)
             {
                 if interval.kind != IntervalKind::Window {
-                    *scale = noise::next_student_scale(*scale, *square);
+                    scales_moved_ln = scales_moved_ln.max(step.advance(scale, *square));
                 }
             }
             levels_moved = self.levels.advance(&by_products.moments);
             self.wind_squares = pass.by_products.wind_squares;
         }
-        self.settled = levels_move && moved_rad < HEADING_SETTLED_RAD.value && levels_moved < LEVEL_SETTLED.value;
+        let moved =
+            [(moved_rad, HEADING_SETTLED_RAD), (levels_moved, LEVEL_SETTLED), (scales_moved_ln, SCALE_SETTLED_LN)];
+        self.unrest = moved.iter().map(|(moved, limit)| moved / limit.value).fold(0.0, f64::max);
+        self.settled = self.unrest < 1.0;
         self.scratch = pass.nodes;
     }
 }

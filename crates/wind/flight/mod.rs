@@ -13,6 +13,7 @@ mod blocks;
 mod clock;
 mod compass;
 pub mod constants;
+mod damping;
 mod gyro;
 mod gyro_headings;
 mod iteration;
@@ -101,6 +102,10 @@ pub enum EstimateError {
 /// Estimates the flight without any window: the turn rate is free everywhere. The likeliest of the `starts` and of a
 /// scan's own wins.
 ///
+/// The wind is not let change here ([`FlightEstimate::wind_changes_s`] stays empty): while no window is known, what the pilot
+/// does with brakes and throttle passes for a change of the wind. Nor does it settle but roughly. It is a first look, on which
+/// windows are found; [`estimate_with_windows`] goes on from it, with spans or without.
+///
 /// # Errors
 /// [`EstimateError`] when there is too little flight, or no convergence.
 pub fn estimate(path: &GroundPath, starts: &[StartGuess]) -> Result<FlightEstimate, EstimateError> {
@@ -112,10 +117,10 @@ pub fn estimate(path: &GroundPath, starts: &[StartGuess]) -> Result<FlightEstima
     let setting = Setting::new(nodes, &[], Levels::typical(path.rounding_m), Layout::new(false, false));
     let starts = starts.iter().map(StartAir::from).chain(scan::starts(&setting.nodes, &setting.heights_m));
     let mut best = start_search::likeliest::<DIM>(&setting, starts).ok_or(EstimateError::Diverged)?;
-    best.settle(&setting);
-    match smoothing_search::find(path, &setting, &best) {
-        Some((setting, iteration)) => Ok(finish(&setting, iteration, &[])?.0),
-        None => Ok(finish(&setting, best, &[])?.0),
+    best.settle_roughly(&setting);
+    match smoothing_search::find(path, &setting, &mut best) {
+        Some((setting, iteration)) => Ok(finish(&setting, iteration, &[], Changes::LeftAlone)?.0),
+        None => Ok(finish(&setting, best, &[], Changes::LeftAlone)?.0),
     }
 }
 
@@ -132,7 +137,7 @@ pub fn estimate_with_windows(
     resumable(path, free, spans)?;
     let setting = Setting::after(path, free, spans, Layout::new(false, false));
     let iteration = Iteration::<DIM>::resumed(&setting, free);
-    Ok(finish(&setting, iteration, spans)?.0)
+    Ok(finish(&setting, iteration, spans, Changes::Found)?.0)
 }
 
 /// [`estimate_with_windows`] after so many passes, whether they settle or not: what a settled estimate is held against.
@@ -151,7 +156,7 @@ pub fn estimate_with_windows_after(
     for _ in 0..passes {
         iteration.advance(&setting);
     }
-    Ok(finish(&setting, iteration, spans)?.0)
+    Ok(finish(&setting, iteration, spans, Changes::Found)?.0)
 }
 
 /// An earlier estimate can be gone on from only where it and the path hold a flight.
@@ -247,7 +252,7 @@ fn estimate_with_sensors<const N: usize>(
             twist_period_s = iteration.find_twist_period_s(&mut setting);
         }
     }
-    let (flight, pass, levels) = finish(&setting, iteration, spans)?;
+    let (flight, pass, levels) = finish(&setting, iteration, spans, Changes::Found)?;
     let gyro = setting.blocks.gyro.as_ref().map(|gyro| {
         let GyroStates { bias, scale, clock, .. } = gyro.states;
         GyroErrors {
@@ -280,15 +285,29 @@ fn at_the_middle<const N: usize>(pass: &Pass<N>, part: usize) -> Estimate<f64> {
     Estimate::new(pass.nodes[middle].mean[part], pass.std_u(middle, &Functional::pick(part)))
 }
 
+/// What becomes of lasting changes of the wind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Changes {
+    /// They are looked for, and the wind is let change there.
+    Found,
+    /// They are not looked for.
+    LeftAlone,
+}
+
 /// Lets an iteration settle, and reads the flight and the turns of its windows from it.
 fn finish<const N: usize>(
     setting: &Setting,
     mut iteration: Iteration<N>,
     spans: &[SteadySpan],
+    changes: Changes,
 ) -> Result<(FlightEstimate, Pass<N>, Levels), EstimateError> {
-    iteration.settle_in_changing_wind(setting);
+    let settle = |iteration: &mut Iteration<N>| match changes {
+        Changes::Found => iteration.settle_in_changing_wind(setting),
+        Changes::LeftAlone => iteration.settle_roughly(setting),
+    };
+    settle(&mut iteration);
     if let Some(mut other) = iteration.reinitialise_headings(setting) {
-        other.settle_in_changing_wind(setting);
+        settle(&mut other);
         if other.flies() && other.log_likelihood > iteration.log_likelihood {
             iteration = other;
         }

@@ -6,7 +6,10 @@
 
 use super::NoiseLevels;
 use super::blocks::{self, LEVELS};
-use super::constants::{AIRSPEED_DOF, LEAST_FREE_TURN_WALK, LEAST_TOLD, LEVEL_PRIOR_LN, SCALE_LENGTHENED};
+use super::constants::{
+    AIRSPEED_DOF, LEAST_FREE_TURN_WALK, LEAST_START_FACTOR, LEAST_TOLD, LEVEL_PRIOR_LN, MOST_LENGTHENED,
+    SCALE_LENGTHENED,
+};
 
 /// What multiplies the variance of a disturbance from a Student distribution, given its posterior mean square in units of
 /// the unscaled variance: one over the expected weight of expectation-maximisation (Lange, Little & Taylor, *JASA* 84
@@ -15,11 +18,31 @@ fn student_scale(mean_square: f64) -> f64 {
     (AIRSPEED_DOF.value + mean_square) / (AIRSPEED_DOF.value + 1.0)
 }
 
-/// The scale for the next pass: a longer step than that of expectation-maximisation, which goes the right way by a share of
-/// the distance, and in the same proportion. The fixed point is the same.
-pub(super) fn next_student_scale(before: f64, mean_square: f64) -> f64 {
-    let plain = student_scale(mean_square);
-    (before * (plain / before).powf(SCALE_LENGTHENED.value)).max(student_scale(0.0))
+/// The last step of the scale of an airspeed disturbance, on its way to where expectation-maximisation would leave it as it is.
+///
+/// Plain expectation-maximisation goes the right way by a share of the distance. How large a share, two passes tell: the secant
+/// through what it wanted in the last pass and wants in this one. The fixed point is the same.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct ScaleStep {
+    /// Logarithm of the step that was made.
+    made_ln: f64,
+    /// Logarithm of the step that plain expectation-maximisation wanted.
+    wanted_ln: f64,
+}
+
+impl ScaleStep {
+    /// Moves the scale on, given the posterior mean square of the disturbance in units of the unscaled variance; returns by how
+    /// much its logarithm moved.
+    pub(super) fn advance(&mut self, scale: &mut f64, mean_square: f64) -> f64 {
+        let wanted_ln = (student_scale(mean_square) / *scale).ln();
+        let slope = (self.wanted_ln - wanted_ln) / self.made_ln;
+        let lengthened =
+            if slope > 0.0 { (1.0 / slope).clamp(1.0, MOST_LENGTHENED.value) } else { SCALE_LENGTHENED.value };
+        let before = *scale;
+        *scale = (before * (lengthened * wanted_ln).exp()).max(student_scale(0.0));
+        *self = Self { made_ln: (*scale / before).ln(), wanted_ln };
+        self.made_ln.abs()
+    }
 }
 
 /// A noise level that is estimated; the blocks name those that they own.
@@ -74,11 +97,12 @@ impl Levels {
         self
     }
 
-    /// These levels, with those of the receiver and the air as an earlier estimate of the flight found them.
+    /// These levels, with those of the receiver and the air as an earlier estimate of the flight found them, where that is not
+    /// far below these: without windows gusts are taken for what the pilot does, and a level rises slower than it falls.
     pub(super) fn as_found(mut self, earlier: &NoiseLevels) -> Self {
-        self.0[Level::POSITION.0] = earlier.position_m.powi(2);
-        self.0[Level::GUST.0] = earlier.gust_mps.powi(2);
-        self
+        let least_m = LEAST_START_FACTOR.value * self.0[Level::POSITION.0].sqrt();
+        self.0[Level::POSITION.0] = earlier.position_m.max(least_m).powi(2);
+        self.at_least(Level::GUST, earlier.gust_mps.powi(2))
     }
 
     /// These levels, with one of them at its typical value.
@@ -171,5 +195,32 @@ impl Moments {
     /// Disturbances that speak for a level.
     pub(super) fn count(&self, level: Level) -> f64 {
         self.count[level.0]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn derived_a_scale_arrives_where_expectation_maximisation_would_and_sooner() {
+        // A disturbance of which the log tells a share: its mean square grows with the scale that is believed.
+        let mean_square = |scale: f64| 40.0 + 0.6 * scale;
+        let (mut plain, mut plain_passes) = (1.0_f64, 0);
+        loop {
+            let next = student_scale(mean_square(plain));
+            plain_passes += 1;
+            if (next / plain).ln().abs() < 1e-9 {
+                break;
+            }
+            plain = next;
+        }
+        let (mut scale, mut step, mut passes) = (1.0, ScaleStep::default(), 0);
+        while passes == 0 || step.made_ln.abs() >= 1e-9 {
+            step.advance(&mut scale, mean_square(scale));
+            passes += 1;
+        }
+        assert!((scale / plain).ln().abs() < 1e-6, "{scale} {plain}");
+        assert!(passes < plain_passes, "{passes} {plain_passes}");
     }
 }

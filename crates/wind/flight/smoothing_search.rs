@@ -1,15 +1,16 @@
 //! Which smoothing a receiver applies, told by the likelihood of what it wrote.
 
 use super::blocks::{DIM, Layout};
-use super::constants::{SMOOTHED_BELOW_M, SMOOTHED_NOISE_M, SMOOTHING_EVIDENCE_LN, SMOOTHING_STEP};
+use super::constants::{SMOOTHED_BELOW_M, SMOOTHED_NOISE_M, SMOOTHING_EVIDENCE_LN, SMOOTHING_PART_S, SMOOTHING_STEP};
 use super::iteration::Iteration;
 use super::nodes;
 use super::noise::Level;
 use super::setting::Setting;
 use super::smoothing::Smoothing;
-use driftless_units::GroundPath;
+use super::start;
+use driftless_units::{GroundPath, PathPoint};
 
-/// A flight with a smoothing undone.
+/// A flight, or a part of it, with a smoothing undone.
 struct Tried {
     smoothing: Smoothing,
     setting: Setting,
@@ -19,12 +20,83 @@ struct Tried {
 }
 
 /// The flight with the receiver's smoothing undone, where fixes scatter so little that there may be one and undoing it makes the
-/// flight likelier. `plain` has settled without.
-pub(super) fn find(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>) -> Option<(Setting, Iteration<DIM>)> {
-    let of_node_m = plain.levels.levels[Level::POSITION].sqrt();
-    if of_node_m * setting.blocks.receiver.typical_fixes().sqrt() > SMOOTHED_BELOW_M.value {
+/// flight likelier. `plain` has settled without, if only roughly.
+///
+/// Which smoothing it is shows in any part of a flight: of a long one the part that turns most is searched, with nodes as
+/// narrow as those of a short flight.
+pub(super) fn find(
+    path: &GroundPath,
+    setting: &Setting,
+    plain: &mut Iteration<DIM>,
+) -> Option<(Setting, Iteration<DIM>)> {
+    if !may_smooth(setting, plain) {
         return None;
     }
+    let Some(part) = part(path, setting, plain) else {
+        plain.settle(setting);
+        return likeliest(path, setting, plain).map(|found| (found.setting, found.iteration));
+    };
+    let nodes = nodes::build(&part, &[]);
+    let trajectory = start::between(&nodes, &setting.nodes, plain.trajectory());
+    let of_part = Setting::new(nodes, &[], setting.typical, Layout::new(false, false));
+    let mut plain_of_part = Iteration::new(&of_part, trajectory, Vec::new());
+    plain_of_part.settle(&of_part);
+    if !may_smooth(&of_part, &plain_of_part) {
+        return None;
+    }
+    let found = likeliest(&part, &of_part, &plain_of_part)?;
+    let nodes = nodes::build_without(path, &[], Some(found.smoothing));
+    let setting = Setting {
+        smoothing: Some(found.smoothing),
+        ..Setting::new(nodes, &[], setting.typical, Layout::new(false, false))
+    };
+    let mut iteration = Iteration::after(&setting, plain, Vec::new());
+    iteration.levels = setting.search(found.iteration.levels.levels);
+    iteration.settle(&setting);
+    iteration.flies().then_some((setting, iteration))
+}
+
+/// Whether fixes scatter so little that the receiver may have smoothed them.
+fn may_smooth(setting: &Setting, plain: &Iteration<DIM>) -> bool {
+    let of_node_m = plain.levels.levels[Level::POSITION].sqrt();
+    of_node_m * setting.blocks.receiver.typical_fixes().sqrt() <= SMOOTHED_BELOW_M.value
+}
+
+/// The part of a long flight that turns most: where smoothing shows. `None` where the flight is no longer than a part.
+fn part(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>) -> Option<GroundPath> {
+    let (times_s, headings_rad): (Vec<f64>, _) = (setting.nodes.iter().map(|n| n.t_s).collect(), plain.headings_rad());
+    let last_s = *times_s.last()?;
+    let long_s = SMOOTHING_PART_S.value;
+    if last_s - times_s.first()? <= long_s {
+        return None;
+    }
+    // How far it has turned in all up to each node, to the left as well as to the right.
+    let turned_rad: Vec<f64> = std::iter::once(0.0)
+        .chain(headings_rad.windows(2).scan(0.0, |sum, pair| {
+            *sum += (pair[1] - pair[0]).abs();
+            Some(*sum)
+        }))
+        .collect();
+    let (mut end, mut most) = (0, (f64::NEG_INFINITY, 0.0));
+    for (start, start_s) in times_s.iter().enumerate() {
+        if start_s + long_s > last_s {
+            break;
+        }
+        while times_s.get(end + 1).is_some_and(|t_s| *t_s <= start_s + long_s) {
+            end += 1;
+        }
+        let turned_rad = turned_rad[end] - turned_rad[start];
+        if turned_rad > most.0 {
+            most = (turned_rad, *start_s);
+        }
+    }
+    let within = |point: &&PathPoint| most.1 <= point.t_s && point.t_s <= most.1 + long_s;
+    let points = path.airborne(0.0).iter().filter(within).cloned().collect();
+    Some(GroundPath { points, takeoff_s: None, landing_s: None, rounding_m: path.rounding_m })
+}
+
+/// The likeliest smoothing, where undoing it makes the track likelier than `plain`.
+fn likeliest(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>) -> Option<Tried> {
     let try_one = |smoothing: Smoothing, from: &Iteration<DIM>| {
         let mut nodes = nodes::build(path, &[]);
         let wider = smoothing.undo(&mut nodes);
@@ -43,7 +115,7 @@ pub(super) fn find(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>)
     // A receiver that smooths has noise to smooth; a track without any gets no likelier by being roughened.
     let noise_m = best.iteration.levels.levels[Level::POSITION].sqrt();
     let noisy = noise_m > SMOOTHED_NOISE_M.value;
-    (noisy && gained > SMOOTHING_EVIDENCE_LN.value && best.iteration.flies()).then_some((best.setting, best.iteration))
+    (noisy && gained > SMOOTHING_EVIDENCE_LN.value && best.iteration.flies()).then_some(best)
 }
 
 /// The best of a family, with the time over which it smooths refined between those tried.

@@ -90,6 +90,16 @@ pub(super) fn resumed<const N: usize>(nodes: &[NodeInput], earlier: &FlightEstim
     states
 }
 
+/// States at some nodes, as those at other nodes of the same flight have them between.
+pub(super) fn between<const N: usize>(nodes: &[NodeInput], at: &[NodeInput], states: &[Vector<N>]) -> Vec<Vector<N>> {
+    let nearest = |node: &NodeInput| match Neighbours::of(at, |n| n.t_s, node.t_s) {
+        Some(near) => states[near.at].lerp(&states[(near.at + 1).min(states.len() - 1)], near.share),
+        None if at.first().is_some_and(|first| node.t_s < first.t_s) => states[0],
+        None => states[states.len() - 1],
+    };
+    nodes.iter().map(nearest).collect()
+}
+
 /// The same states with their headings (and steady turns) read anew from the positions and the wind at each node.
 ///
 /// An iteration that began with a wind far off may have lost a full turn on the way, which no small step brings back.

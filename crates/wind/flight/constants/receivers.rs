@@ -27,6 +27,13 @@ pub const SHORTEST_SMOOTHING_S: Constant = constant(
 pub const LONGEST_SMOOTHING_S: Constant = constant("longest smoothing that is looked for", 7.0, "s", JUDGEMENT);
 /// Step between those tried.
 pub const SMOOTHING_STEP: Constant = constant("factor between the smoothing times tried", 1.6, "", JUDGEMENT);
+/// Of a flight that is longer, this long a part is searched for smoothing.
+pub const SMOOTHING_PART_S: Constant = constant(
+    "part of a longer flight on which smoothing is looked for",
+    1800.0,
+    "s",
+    "engineering judgement: as long as a short flight, on which it is found",
+);
 /// How much more likely a flight must be with smoothing undone.
 pub const SMOOTHING_EVIDENCE_LN: Constant = constant(
     "logarithm of the likelihood that smoothing must gain to be believed",
@@ -46,6 +53,7 @@ pub(super) const GROUP: Group = Group {
         SHORTEST_SMOOTHING_S,
         LONGEST_SMOOTHING_S,
         SMOOTHING_STEP,
+        SMOOTHING_PART_S,
         SMOOTHING_EVIDENCE_LN,
     ],
 };
