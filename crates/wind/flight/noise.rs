@@ -217,7 +217,8 @@ mod tests {
         }
         let (mut scale, mut step, mut passes) = (1.0, ScaleStep::default(), 0);
         while passes == 0 || step.made_ln.abs() >= 1e-9 {
-            step.advance(&mut scale, mean_square(scale));
+            let square = mean_square(scale);
+            step.advance(&mut scale, square);
             passes += 1;
         }
         assert!((scale / plain).ln().abs() < 1e-6, "{scale} {plain}");
