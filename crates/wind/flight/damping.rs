@@ -23,3 +23,33 @@ pub(super) fn next_share(share: f64, before_rad: &[f64], now_rad: &[f64]) -> f64
         share
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn derived_a_swing_halves_the_share_and_calm_restores_it() {
+        let there = [0.4, -0.2];
+        let back = there.map(|m: f64| -m);
+        assert_eq!(next_share(1.0, &there, &back), 0.5);
+        assert_eq!(next_share(LEAST_SHARE.value, &there, &back), LEAST_SHARE.value);
+        assert_eq!(next_share(0.5, &there, &there), 0.7);
+        let small = there.map(|m: f64| 0.1 * m);
+        assert_eq!(next_share(0.5, &small, &small.map(|m| -m)), 1.0);
+        assert_eq!(next_share(0.5, &[], &there), 1.0);
+    }
+
+    #[test]
+    fn derived_a_step_that_goes_too_far_without_end_settles() {
+        // Each pass wants to go to the other side of the goal, as far beyond it and a little more.
+        let (mut at, mut share, mut before): (f64, f64, Vec<f64>) = (1.0, 1.0, Vec::new());
+        for _ in 0..60 {
+            let wanted = vec![-2.1 * at];
+            share = next_share(share, &before, &wanted);
+            at += share * wanted[0];
+            before = wanted;
+        }
+        assert!(at.abs() < 0.05, "{at}");
+    }
+}
