@@ -127,7 +127,7 @@ pub(crate) fn form(app: &App, request: &Request, kind: &str, key: Option<&str>) 
         form method="post" action=(action) {
             @if let Some(back) = request.asked("back").filter(|back| back.starts_with("/flights/")) { input type="hidden" name="back" value=(back); }
             (fields)
-            div.row { button.first type="submit" { "Keep" } a.button href="/parts" { "Leave it" } }
+            div.row { button.first type="submit" { "Keep" } a.button href="/parts" { "Cancel" } }
         }
         @if let Some(name) = name {
             form method="post" action=(format!("{action}/remove")) { div.row { button type="submit" { "Remove " (name) } } }
