@@ -1,7 +1,7 @@
 //! What a file is that somebody drops without a word: a log, inertial data, marks, a mapping of columns, a campaign, a ZIP
 //! file. Told by its content; of when it is, where it says so.
 
-use crate::{Asked, FlightFiles, InertialFile, RefusalFault, read_log};
+use crate::{Asked, FlightFiles, RefusalFault, read_log};
 use chrono::{DateTime, TimeDelta, Utc};
 use driftless_formats::{CsvMapping, ReadError};
 use driftless_inertial::{ImuLog, ImuMapping, read_within};
@@ -55,13 +55,16 @@ pub fn dropped_kind(
     mapping: Option<&str>,
     asked: &Asked,
 ) -> Result<DroppedKind, DroppedFault> {
-    if ZIP.iter().any(|magic| bytes.starts_with(magic)) {
+    if is_archive(bytes) {
         return Ok(DroppedKind::Archive);
     }
     let text = std::str::from_utf8(bytes).ok().map(|text| text.strip_prefix('\u{feff}').unwrap_or(text));
     if let Some(text) = text {
-        if name.to_lowercase().ends_with(".toml") {
-            return toml(text);
+        if is_campaign(name, bytes) {
+            return Ok(DroppedKind::Campaign);
+        }
+        if is_toml(name) {
+            return mapping_only(text);
         }
         if is_marks(text) {
             return Ok(DroppedKind::Marks(marks(text, asked)?));
@@ -91,20 +94,24 @@ pub fn dropped_kind(
     }
 }
 
-/// From when to when an inertial file was recorded; `None` where it does not say, or cannot be read.
-pub fn inertial_times(file: &InertialFile, asked: &Asked) -> Option<Times> {
-    match inertial(&file.bytes, file.mapping_toml.as_deref(), asked) {
-        Some(DroppedKind::Inertial(times)) => times,
-        _ => None,
-    }
+/// Whether a file is a ZIP file.
+pub fn is_archive(bytes: &[u8]) -> bool {
+    ZIP.iter().any(|magic| bytes.starts_with(magic))
 }
 
-fn toml(text: &str) -> Result<DroppedKind, DroppedFault> {
-    // A campaign that cannot be read is told so by its own reader, at each line.
-    let begins = |line: &str, of: &[&str]| of.iter().any(|word| line.trim_start().starts_with(word));
-    if text.lines().any(|line| begins(line, &["[setups", "[[flights", "[wings", "[power_units"])) {
-        return Ok(DroppedKind::Campaign);
-    }
+/// Whether a file is a campaign file: TOML that describes set-ups, wings, power units or flights. One that cannot be read is told
+/// so by its own reader, at each line.
+pub fn is_campaign(name: &str, bytes: &[u8]) -> bool {
+    const BEGINS: [&str; 4] = ["[setups", "[[flights", "[wings", "[power_units"];
+    let begins = |line: &str| BEGINS.iter().any(|word| line.trim_start().starts_with(word));
+    is_toml(name) && std::str::from_utf8(bytes).is_ok_and(|text| text.lines().any(begins))
+}
+
+fn is_toml(name: &str) -> bool {
+    name.to_lowercase().ends_with(".toml")
+}
+
+fn mapping_only(text: &str) -> Result<DroppedKind, DroppedFault> {
     match (CsvMapping::from_toml(text), ImuMapping::from_toml(text)) {
         (Ok(_), _) | (_, Ok(_)) => Ok(DroppedKind::Mapping),
         (Err(error), Err(_)) => Err(DroppedFault::Toml(error)),

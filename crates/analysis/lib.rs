@@ -62,7 +62,7 @@ pub use driftless_track::{
 };
 pub use driftless_wind::flight::{CompassEstimateError, EstimateError, GyroEstimateError};
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, Smoothing, UnclearWind};
-pub use dropped::{DroppedFault, DroppedKind, Times, dropped_kind, inertial_times};
+pub use dropped::{DroppedFault, DroppedKind, Times, dropped_kind, is_archive, is_campaign};
 pub use flight::{AnalysisError, FlightInput, analyse_flight};
 pub use flights::FlownFlight;
 pub use inertial::{

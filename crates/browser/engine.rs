@@ -88,13 +88,6 @@ pub fn asset(path: &str) -> Option<Vec<u8>> {
     driftless_page::asset(path).map(|(_, bytes)| bytes.into_owned())
 }
 
-/// Words of a refusal by its code.
-#[wasm_bindgen]
-pub fn words_for(code: &str) -> String {
-    let all = [Refusal::NoPlace, Refusal::InUse, Refusal::Full, Refusal::Unreadable];
-    all.into_iter().find(|refusal| refusal.code() == code).unwrap_or(Refusal::NoPlace).words().to_owned()
-}
-
 #[wasm_bindgen]
 impl Engine {
     /// Answers a request. `query` is an array of `[name, value]`, `parts` of `{name, fileName, bytes}`, `notices` of

@@ -8,7 +8,6 @@
 //! * [`refusal`]: why the logbook cannot be opened, in words with a way out.
 //! * [`notice`]: a sentence of the host on top of a page.
 //! * `engine`, `store` (in a browser): the calls, and the logbook in the origin-private file system or in memory.
-
 //!
 //! How the module is built (profile `browser`): opt-level 3 and thin LTO give 5.8 MB, 2.24 MB gzip-ed. `wasm-opt -O2` made that
 //! 5.5 MB, 2.17 MB gzip-ed, and an hour of flight take 3.3 to 4.2 s of the processor instead of 2.1 to 2.6 s: it is left out.

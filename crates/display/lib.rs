@@ -20,6 +20,7 @@ pub use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_
 pub use units::{DisplayUnits, HeightUnit, Places, SpeedUnit, TurnUnit, UnitsError};
 pub use words::{
     NOT_KNOWN, combined_name, compass_point, compass_words, count_of, duration_words, flights_words, hands_off_words,
-    origin_words, receiver_words, scenario_words, scenario_words_by, severity_words, wind_words, window_scenario_words,
+    origin_words, receiver_words, scenario_words, scenario_words_by, sentence, severity_words, wind_words,
+    window_scenario_words,
 };
 pub use zone::Zone;

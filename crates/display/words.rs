@@ -160,6 +160,22 @@ pub fn duration_words(seconds: f64) -> String {
     }
 }
 
+/// Words as a sentence: a capital first, a stop last. What begins with the name of a file keeps it as it is.
+///
+/// ```
+/// use driftless_display::sentence;
+/// assert_eq!(sentence("window 2: too short"), "Window 2: too short.");
+/// assert_eq!(sentence("ridge.igc: this is no log!"), "ridge.igc: this is no log!");
+/// ```
+pub fn sentence(words: &str) -> String {
+    let words = words.trim();
+    let first = words.split_whitespace().next().unwrap_or_default();
+    let plain = first.chars().all(|c| c.is_alphabetic() || "-,:".contains(c));
+    let begun = if plain { capital(words) } else { words.to_owned() };
+    let stop = if begun.is_empty() || begun.ends_with(['.', '?', '!']) { "" } else { "." };
+    begun + stop
+}
+
 /// "1 window", "3 windows".
 pub fn count_of(count: usize, one: &str, many: &str) -> String {
     format!("{count}\u{a0}{}", if count == 1 { one } else { many })

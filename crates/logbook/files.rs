@@ -22,6 +22,12 @@ pub(crate) fn find(conn: &Connection, hash: &str) -> Result<Option<FileRow>> {
     Ok(conn.query_row("SELECT id FROM files WHERE sha256 = ?1", [hash], |row| row.get(0)).optional()?)
 }
 
+/// The SHA-256 that a kept file came with.
+pub(crate) fn hash(conn: &Connection, row: FileRow) -> Result<String> {
+    let sql = "SELECT sha256 FROM files WHERE id = ?1";
+    Ok(conn.prepare_cached(sql)?.query_row([row], |row| row.get(0))?)
+}
+
 /// The bytes of a kept file, held against its SHA-256; `name` is for the message.
 pub(crate) fn bytes(conn: &Connection, row: FileRow, name: &str) -> Result<Vec<u8>> {
     let (hash, bytes): (String, Vec<u8>) =

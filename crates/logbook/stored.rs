@@ -2,7 +2,7 @@
 
 use crate::flights::GONE;
 use crate::{FlightId, Logbook, LogbookError, Result, files, marks};
-use driftless_analysis::{FlightFiles, InertialFile, TextFile};
+use driftless_analysis::{FlightFiles, InertialFile, TextFile, sha256};
 use rusqlite::{Connection, OptionalExtension};
 
 /// The files of a flight as they are kept.
@@ -50,6 +50,28 @@ impl Logbook {
             csv_mapping: found.csv_mapping(&self.conn)?,
             name: found.name,
         })
+    }
+
+    /// What an analysis of a flight depends on, as one word: it changes with its log, its name, its marks as they count now, and
+    /// the files beside it. The log itself is not read.
+    ///
+    /// # Errors
+    /// A flight that is gone.
+    pub fn fingerprint(&self, id: FlightId) -> Result<String> {
+        let found = Beside::of(&self.conn, id)?;
+        let sql = "SELECT file, mapping FROM inertial_files WHERE flight = ?1 ORDER BY id";
+        let mut statement = self.conn.prepare_cached(sql)?;
+        let inertial: Vec<(Option<i64>, Option<i64>)> =
+            statement.query_map([id], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<rusqlite::Result<_>>()?;
+        let mut hashes = Vec::new();
+        let beside = [found.log, found.marks.file, found.csv_mapping.file];
+        for row in beside.into_iter().chain(inertial.into_iter().flat_map(|(file, mapping)| [file, mapping])) {
+            hashes.push(row.map(|row| files::hash(&self.conn, row)).transpose()?.unwrap_or_default());
+        }
+        let corrected =
+            marks::current(&self.conn, id)?.map(|correction| marks::rows(&self.conn, correction)).transpose()?;
+        let corrected = corrected.map(|rows| marks::csv(&rows)).unwrap_or_default();
+        Ok(sha256([hashes.join(" "), found.name, corrected].join("\n").as_bytes()))
     }
 }
 

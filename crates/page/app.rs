@@ -3,13 +3,14 @@
 use crate::failure::{Failure, Result};
 use crate::flash::Flash;
 use crate::gate::Gate;
-use crate::layout::{Place, Screen, Told, sentence};
+use crate::layout::{Place, Screen, Told};
 use crate::memory::Memory;
 use crate::request::Request;
 use crate::response::Response;
 use crate::settings::Settings;
 use crate::{preferences, route};
 use driftless_analysis::InputLimits;
+use driftless_display::sentence;
 use driftless_logbook::{CampaignId, Logbook};
 use maud::{Markup, html};
 use std::sync::{Mutex, MutexGuard};
@@ -21,8 +22,6 @@ pub struct App {
     pub(crate) limits: InputLimits,
     /// Where the logbook lies, in words.
     pub(crate) place: String,
-    /// What the host has to tell on every screen, as that nothing is kept.
-    pub(crate) notice: Option<String>,
     logbook: Mutex<Logbook>,
     memory: Mutex<Memory>,
     flash: Mutex<Flash>,
@@ -39,7 +38,6 @@ impl App {
             version: version.to_owned(),
             limits: InputLimits::default(),
             place: place.to_owned(),
-            notice: None,
             logbook: Mutex::new(logbook),
             memory: Mutex::default(),
             flash: Mutex::default(),
@@ -51,13 +49,6 @@ impl App {
     #[must_use]
     pub fn with_limits(mut self, limits: InputLimits) -> Self {
         self.limits = limits;
-        self
-    }
-
-    /// With something to be said on every screen, as that nothing is kept.
-    #[must_use]
-    pub fn with_notice(mut self, notice: &str) -> Self {
-        self.notice = Some(sentence(notice));
         self
     }
 
@@ -83,8 +74,7 @@ impl App {
     /// A screen with what is to be said first.
     pub(crate) fn screen(&self, request: &Request, place: Place, title: &str, main: Markup) -> Result<Response> {
         let settings = preferences::settings(&*self.logbook()?)?;
-        let mut told: Vec<Told> =
-            self.notice.iter().map(|words| Told { wrong: true, words: vec![words.clone()] }).collect();
+        let mut told = Vec::new();
         if let (Some(number), Ok(mut flash)) = (request.asked("told"), self.flash.lock()) {
             told.extend(flash.take(number));
         }

@@ -124,8 +124,7 @@ impl Choice {
     }
 }
 
-/// A value for a query.
+/// A value for a query, or a step of a path.
 pub(crate) fn encoded(value: &str) -> String {
-    let keep = |byte: u8| byte.is_ascii_alphanumeric() || b"-_.".contains(&byte);
-    value.bytes().map(|byte| if keep(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+    percent_encoding::utf8_percent_encode(value, percent_encoding::NON_ALPHANUMERIC).to_string()
 }

@@ -1,6 +1,7 @@
 //! The frame of every screen: bar, main part, the word of care at the end.
 
 use crate::settings::{Paper, Settings};
+use driftless_display::sentence;
 use driftless_units::printable_lines;
 use maud::{DOCTYPE, Markup, html};
 
@@ -110,18 +111,4 @@ pub fn error_page(words: &str) -> String {
     };
     let told = vec![Told { wrong: true, words: vec![sentence(words)] }];
     Screen { title: "This cannot be shown", place: None, told, main }.document(&Settings::default())
-}
-
-/// With a capital first and a stop last. What begins with the name of a file keeps it as it is.
-pub(crate) fn sentence(words: &str) -> String {
-    let words = words.trim();
-    let first = words.split_whitespace().next().unwrap_or_default();
-    let plain = first.chars().all(|c| c.is_alphabetic() || "-,".contains(c));
-    let mut letters = words.chars();
-    let capital: String = match letters.next() {
-        Some(letter) if plain => letter.to_uppercase().chain(letters).collect(),
-        _ => words.to_owned(),
-    };
-    let stop = if capital.is_empty() || capital.ends_with(['.', '?', '!', ':']) { "" } else { "." };
-    format!("{capital}{stop}")
 }

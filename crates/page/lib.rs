@@ -9,7 +9,6 @@ mod assets;
 mod bench;
 mod choice;
 mod clock;
-mod dropped_campaign;
 mod failure;
 mod flash;
 mod forms;

@@ -4,18 +4,13 @@ use crate::failure::{Failure, Result};
 use crate::forms::{Choice, check, needed, number, number_of, select, text, text_of};
 use crate::request::Request;
 use driftless_analysis::Scenario;
+use driftless_analysis::campaign::model::usual::{DRIVE_EFFICIENCY, POWER_STD_U_SHARE};
 use driftless_analysis::campaign::model::{
     Campaign, Claim, Device, DeviceKind, EnginePoint, Pilot, PowerUnit, PropellerDirection, SCENARIOS, Setup, Wing,
 };
 use driftless_display::scenario_words;
 use driftless_logbook::SetupItem;
 use maud::{Markup, html};
-
-/// A share of power that reduction drives pass on, where nobody states it (common practice, no source: belts and gears lose
-/// a few per cent).
-const USUAL_EFFICIENCY: f64 = 0.97;
-/// Share of an engine's power that its uncertainty is taken to be, where nobody states it (engineering judgement).
-const USUAL_POWER_SHARE: f64 = 0.05;
 
 fn called<T>(items: &[T], of: impl Fn(&T) -> (&String, &String)) -> Vec<Choice> {
     items
@@ -106,7 +101,7 @@ fn unit_fields(item: Option<&PowerUnit>, before: &str) -> Markup {
     html! {
         (text("Name of the power unit", &field("name"), item.map(|u| u.name.as_str())))
         (number("Reduction ratio (engine speed over propeller speed)", &field("reduction"), item.map(|u| u.reduction_ratio)))
-        (select("The propeller turns", &field("propeller"), None, &turns, turned))
+        (select("The propeller turns", &field("propeller"), item.is_none().then_some("not said"), &turns, turned))
     }
 }
 
@@ -114,7 +109,7 @@ pub(crate) fn power_unit(item: Option<&PowerUnit>) -> Markup {
     html! {
         div.fields {
             (unit_fields(item, ""))
-            (number("Share of the power that the drive passes on, 0 to 1", "efficiency", Some(item.map_or(USUAL_EFFICIENCY, |u| u.drive_efficiency))))
+            (number("Share of the power that the drive passes on, 0 to 1", "efficiency", Some(item.map_or(DRIVE_EFFICIENCY, |u| u.drive_efficiency))))
         }
         fieldset {
             legend { "Engine in each scenario, where it is known" }
@@ -145,10 +140,12 @@ pub(crate) fn power_unit_of(request: &Request, key: String, before: &str) -> Res
         reduction_ratio: reduction.ok_or_else(|| {
             Failure::asked("the reduction ratio is missing; it stands in the manual of the power unit, as 2.87")
         })?,
-        drive_efficiency: number_of(request, "Share of the power", "efficiency")?.unwrap_or(USUAL_EFFICIENCY),
+        drive_efficiency: number_of(request, "Share of the power", "efficiency")?.unwrap_or(DRIVE_EFFICIENCY),
         propeller: match request.field(&field("propeller")) {
+            Some("clockwise") => PropellerDirection::Clockwise,
             Some("anticlockwise") => PropellerDirection::Anticlockwise,
-            _ => PropellerDirection::Clockwise,
+            // The sign of every moment hangs on it: nobody guesses.
+            _ => return Err(Failure::asked("say which way the propeller turns, seen from behind")),
         },
         engine,
         key,
@@ -163,7 +160,7 @@ fn engine_point(request: &Request, scenario: Scenario) -> Result<Option<EnginePo
         (None, None) => Ok(None),
         (Some(power_kw), Some(speed_rpm)) => Ok(Some(EnginePoint {
             power_kw,
-            power_std_u_kw: value("Uncertainty", "power-u")?.unwrap_or(USUAL_POWER_SHARE * power_kw),
+            power_std_u_kw: value("Uncertainty", "power-u")?.unwrap_or(POWER_STD_U_SHARE * power_kw),
             speed_rpm,
         })),
         _ => Err(Failure::asked(format!(

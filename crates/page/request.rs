@@ -38,11 +38,6 @@ pub struct Request {
 }
 
 impl Request {
-    /// A plain request to see something; fields after a `?` are left as they are.
-    pub fn get(path: &str, now: DateTime<Utc>) -> Self {
-        Self { method: Method::Get, path: path.to_owned(), query: Vec::new(), parts: Vec::new(), now }
-    }
-
     /// The first value of a query field.
     pub fn asked(&self, name: &str) -> Option<&str> {
         self.query.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str())

@@ -20,8 +20,6 @@ pub(crate) struct Dropped<'a> {
 pub(crate) struct Sorted<'a> {
     /// Flights, each with what belongs to it.
     pub(crate) flights: Vec<FlightFiles<'a>>,
-    /// Campaign files.
-    pub(crate) campaigns: Vec<Dropped<'a>>,
     /// ZIP files.
     pub(crate) archives: Vec<Dropped<'a>>,
     /// Marks and inertial files whose log is not here.
@@ -75,7 +73,12 @@ pub(crate) fn sort<'a>(dropped: &[Dropped<'a>], asked: &Asked, progress: &mut dy
             }
             // Taken with the file whose name it bears.
             Ok(DroppedKind::Mapping) => {}
-            Ok(DroppedKind::Campaign) => sorted.campaigns.push(*file),
+            // With a campaign nothing is sorted: its file says what belongs where.
+            Ok(DroppedKind::Campaign) => {
+                sorted
+                    .faults
+                    .push(Failure::asked(format!("{name} is a campaign; give it with its logs on the screen Logbook")));
+            }
             Ok(DroppedKind::Archive) => sorted.archives.push(*file),
             Err(fault) => sorted.faults.push(Failure::Dropped { name, fault }),
         }

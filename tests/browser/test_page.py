@@ -116,6 +116,33 @@ def figures_shown(page):
     return steps.figures(json.loads(saved(page, page.get_by_role("link", name="JSON"))))
 
 
+def test_two_set_ups_described_by_forms_are_compared_as_on_the_command_line(page, host, tmp_path, request):
+    drop_flight(page, RIDGE)
+    steps.described(page, "wing", {"Name": "Fenlark 26"})
+    unit = {"Name of the power unit": "Tarn 185", "Reduction ratio (engine speed over propeller speed)": "2,87"}
+    turns = {"The propeller turns": "clockwise, seen from behind"}
+    steps.described(page, "set-up", {"Name": "Bare frame"} | unit, turns)
+    steps.say_flown_with(page, "Bare frame", "Fenlark 26")
+    go_to(page, "Flights")
+    drop_flight(page, MEADOW)
+    steps.flown_with(page).get_by_role("link", name="New set-up").click()
+    page.get_by_text("A new torque device").click()
+    page.get_by_label("Name", exact=True).fill("Vanes")
+    page.get_by_label("Name of the device").fill("vanes")
+    page.get_by_label("Power unit", exact=True).select_option(label="Tarn 185")
+    page.get_by_label(re.compile("^Compared with")).select_option(label="Bare frame")
+    page.get_by_role("button", name="Keep").click()
+    steps.say_flown_with(page, "Vanes", "Fenlark 26")
+    shown = figures_shown(page)
+    assert {of[1] for of in shown} == {"bare-frame", "vanes"} and any(of[0] == "compensation" for of in shown)
+    go_to(page, "Logbook")
+    exported = tmp_path / "exported.zip"
+    exported.write_bytes(saved(page, page.get_by_role("link", name=re.compile("^Export "))))
+    zipfile.ZipFile(exported).extractall(tmp_path / "unpacked")
+    program = request.config.getoption("--driftless")
+    steps.assert_same(shown, steps.figures(steps.compared(program, tmp_path / "unpacked")), host.kind)
+
+
 def test_the_flight_prints(page):
     drop_flight(page, MEADOW)
     printed = page.pdf(format="A4")

@@ -9,7 +9,6 @@
 /**
  * @typedef {{what: "start", place: Place, image?: Uint8Array, wasm?: ArrayBuffer}
  *   | {what: "remove", wasm?: ArrayBuffer}
- *   | {what: "words", code: string}
  *   | {what: "request", id: number, method: string, path: string, query: [string, string][], parts: Part[], notices: Notice[]}
  * } ToWorker
  */
@@ -17,7 +16,6 @@
 /**
  * @typedef {{what: "ready"}
  *   | {what: "refused", code: string, words: string, said: string, image?: Uint8Array}
- *   | {what: "words", words: string}
  *   | {what: "progress", id: number, words: string}
  *   | {what: "answer", id: number, response: Response, image?: Uint8Array}
  *   | {what: "failed", words: string}

@@ -3,7 +3,7 @@
 // The host (host.js) sends a message and waits for the answer before it sends the next one. Whoever ends this worker ends
 // what it is doing; a change that was not finished is taken back when the logbook is opened again.
 
-import load, { last_panic, remove_logbook, start, words_for } from "./driftless_browser.js";
+import load, { last_panic, remove_logbook, start } from "./driftless_browser.js";
 
 /** @typedef {import("./messages.js").ToWorker} ToWorker */
 /** @typedef {import("./messages.js").FromWorker} FromWorker */
@@ -64,8 +64,7 @@ self.onmessage = async ({ data }) => {
       await load({ module_or_path: message.wasm ?? new URL("driftless_browser_bg.wasm", import.meta.url) });
       await remove_logbook();
       say({ what: "ready" });
-    } else if (message.what === "words") say({ what: "words", words: words_for(message.code) });
-    else answer(message);
+    } else answer(message);
   } catch (error) {
     say({ what: "failed", words: inWords(error) });
   }

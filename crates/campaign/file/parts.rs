@@ -2,13 +2,10 @@
 
 use super::suggest::suggestion;
 use super::table::Table;
+use crate::model::usual::{DRIVE_EFFICIENCY, POWER_STD_U_SHARE};
 use crate::model::{Device, DeviceKind, EnginePoint, Pilot, PowerUnit, PropellerDirection, SCENARIOS, Wing};
 use driftless_units::Scenario;
 use std::collections::BTreeMap;
-
-/// Standard uncertainty of an engine power that nobody gave one for, as a share of it: makers' figures are for one
-/// engine on one day. Common practice, no source.
-const POWER_STD_U_SHARE: f64 = 0.05;
 
 /// Names that stand twice get their key behind them: in a report two things never look alike.
 pub(super) fn told_apart<T>(mut list: Vec<T>, name_and_key: fn(&mut T) -> (&mut String, &str)) -> Vec<T> {
@@ -42,7 +39,7 @@ fn power_unit(key: String, table: &Table<'_, '_, '_>) -> PowerUnit {
     let unit = PowerUnit {
         name: table.text("name").unwrap_or_else(|| key.clone()),
         reduction_ratio: required(table, "reduction_ratio", (0.2, 20.0), "2.87"),
-        drive_efficiency: table.number("drive_efficiency", 0.5, 1.0).unwrap_or(1.0),
+        drive_efficiency: table.number("drive_efficiency", 0.5, 1.0).unwrap_or(DRIVE_EFFICIENCY),
         propeller: propeller.unwrap_or(PropellerDirection::Clockwise),
         engine: engine(table),
         key,

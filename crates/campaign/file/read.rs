@@ -8,6 +8,7 @@ use super::runs::{flight_keys, flights, stopwatch_run, weight_run};
 use super::setups::{Parts, setups};
 use super::sheet;
 use super::table::{Reading, Table};
+use crate::model::usual::{POINTING_STD_U_DEG, READING_STD_U_S};
 use crate::model::{Campaign, PlanWishes};
 use driftless_track::{InputLimit, InputLimits};
 use std::ops::Range;
@@ -136,10 +137,9 @@ fn campaign(root: &Table<'_, '_, '_>, folder: &dyn Folder) -> Campaign {
     }
 }
 
-/// A stopwatch in the hand of a pilot reads ± 0.3 s, a landmark is judged to ± 5° (the trade's figures, taken as
-/// standard uncertainties).
+/// Errors of a stopwatch, where the file states none of its own.
 fn stopwatch_defaults(root: &Table<'_, '_, '_>) -> StopwatchDefaults {
-    let mut defaults = StopwatchDefaults { reading_std_u_s: 0.3, pointing_std_u_deg: 5.0 };
+    let mut defaults = StopwatchDefaults { reading_std_u_s: READING_STD_U_S, pointing_std_u_deg: POINTING_STD_U_DEG };
     if let Some(table) = root.table("stopwatch_defaults", "the stopwatch defaults") {
         let read = |key, high, value: &mut f64| *value = table.number(key, LEAST_ERROR, high).unwrap_or(*value);
         read("reading_std_u_s", MOST_READING_S, &mut defaults.reading_std_u_s);

@@ -5,6 +5,7 @@ mod id;
 mod plan;
 mod runs;
 mod setup;
+pub mod usual;
 
 pub use aircraft::{Device, DeviceKind, EnginePoint, Pilot, PowerUnit, PropellerDirection, Wing};
 pub use id::{DeviceId, FlightId, PilotId, PowerUnitId, SetupId, WingId};

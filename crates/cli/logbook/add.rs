@@ -32,7 +32,7 @@ pub(super) fn run(args: &LogbookAddArgs, limits: &InputLimits) -> anyhow::Result
     let text_file = |path: &Option<PathBuf>| path.as_deref().map(|p| flight_files::text_file(p, limits)).transpose();
     let (marks, csv_mapping) = (text_file(&args.marks)?, text_file(&args.csv_map)?);
     let inertial = flight_files::inertial(&args.imu, limits)?;
-    let mut logbook = open(&args.logbook)?;
+    let mut logbook = open(&args.file.logbook)?;
     let campaign = choose::campaign(&logbook, args.flown.campaign.as_deref())?;
     let of = logbook.campaign(campaign.id)?.campaign;
     let given = Given {

@@ -10,8 +10,8 @@ use anyhow::Context;
 use driftless_units::printable;
 
 pub(super) fn run(args: &LogbookCheckArgs) -> anyhow::Result<Outcome> {
-    let logbook = open_read_only(&args.logbook)?;
-    let name = input::name_of(&args.logbook);
+    let logbook = open_read_only(&args.file.logbook)?;
+    let name = input::name_of(&args.file.logbook);
     let found = logbook.check().with_context(|| name.clone())?;
     if found.is_empty() {
         let campaigns = logbook.campaigns()?;

@@ -15,8 +15,8 @@ pub(super) fn run(args: &LogbookExportArgs) -> anyhow::Result<Outcome> {
         bail!("a campaign is many files; name a folder, or a file that ends in .zip");
     }
     let place = Place::File(args.place.clone());
-    refuse_clashes([&place], [args.logbook.as_path()])?;
-    let logbook = open_read_only(&args.logbook)?;
+    refuse_clashes([&place], [args.file.logbook.as_path()])?;
+    let logbook = open_read_only(&args.file.logbook)?;
     let campaign = choose::campaign(&logbook, args.campaign.as_deref())?;
     let exported = logbook.export_campaign(campaign.id)?;
     if super::import::is_archive(&args.place) {

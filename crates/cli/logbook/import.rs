@@ -19,11 +19,11 @@ pub(super) fn run(args: &LogbookImportArgs, limits: &InputLimits) -> anyhow::Res
     let name = input::name_of(&args.campaign);
     let (logbook, id) = if is_archive(&args.campaign) {
         let bytes = input::bytes(&args.campaign, limits)?;
-        let mut logbook = open(&args.logbook)?;
+        let mut logbook = open(&args.file.logbook)?;
         let id = logbook.import_archive(&bytes, limits, Utc::now()).with_context(|| name.clone())?;
         (logbook, id)
     } else {
-        from_file(&args.logbook, &args.campaign, limits).with_context(|| name.clone())?
+        from_file(&args.file.logbook, &args.campaign, limits).with_context(|| name.clone())?
     };
     let campaign = logbook.campaigns()?.into_iter().find(|campaign| campaign.id == id);
     let (title, flights) = campaign.map_or((String::new(), 0), |campaign| (campaign.title, campaign.flights));

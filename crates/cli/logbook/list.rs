@@ -8,7 +8,7 @@ use driftless_logbook::{FlightEntry, FlightFilter};
 use driftless_units::printable;
 
 pub(super) fn run(args: &LogbookListArgs) -> anyhow::Result<Outcome> {
-    let logbook = open_read_only(&args.logbook)?;
+    let logbook = open_read_only(&args.file.logbook)?;
     let filter = FlightFilter {
         words: args.words.join(" "),
         setup: args.flown.setup.clone(),

@@ -11,7 +11,7 @@ use driftless_display::DisplayUnits;
 use driftless_report::brief;
 
 pub(super) fn run(args: &LogbookShowArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
-    let logbook = open_read_only(&args.logbook)?;
+    let logbook = open_read_only(&args.file.logbook)?;
     let flight = choose::flight(&logbook, args.campaign.as_deref(), &args.flight)?;
     let stored = logbook.flight_files(flight.id)?;
     let analysis = match analyse_files(stored.files(), &flight_files::asked(limits), &mut |_| ()) {

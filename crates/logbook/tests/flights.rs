@@ -188,3 +188,28 @@ fn preferences_are_kept_and_forgotten() {
     logbook.set_preference("units", None).expect("forgotten");
     assert_eq!(logbook.preferences().expect("read").into_keys().collect::<Vec<_>>(), ["zone"]);
 }
+
+/// What an analysis depends on shows in the fingerprint, and nothing else does.
+#[test]
+fn the_fingerprint_changes_with_what_an_analysis_depends_on() {
+    let mut logbook = Logbook::in_memory().expect("a logbook");
+    let id = logbook.campaigns().expect("campaigns")[0].id;
+    describe(&mut logbook, id);
+    let flight = logbook.add_flight(id, &log("a.csv", b"one"), now()).expect("added").flight;
+    let of = |logbook: &Logbook| logbook.fingerprint(flight).expect("a fingerprint");
+    let bare = of(&logbook);
+    logbook.set_about(flight, &about("bare", Some("fenlark"))).expect("said");
+    assert_eq!(of(&logbook), bare, "what was flown is no matter of the analysis");
+    logbook.correct(flight, &[mark(0)], "added", now()).expect("corrected");
+    let one = of(&logbook);
+    logbook.correct(flight, &[mark(0), mark(100)], "added", now()).expect("corrected");
+    let two = of(&logbook);
+    logbook.undo(flight).expect("undone");
+    assert_eq!(of(&logbook), one, "the same marks again");
+    let mut beside = log("a.csv", b"one");
+    beside.inertial = vec![InertialFile::new("phone.csv".to_owned(), b"t,gz\n".to_vec(), None)];
+    logbook.add_flight(id, &beside, now()).expect("beside");
+    let all = [bare, one, two, of(&logbook)];
+    let distinct: std::collections::BTreeSet<&String> = all.iter().collect();
+    assert_eq!(distinct.len(), all.len(), "{all:?}");
+}

@@ -1,16 +1,17 @@
 //! What is dropped: sorted, put into the logbook, and shown.
 
 use crate::app::{App, Progress};
-use crate::dropped_campaign::Files;
 use crate::failure::{Failure, Result};
-use crate::layout::{Told, sentence};
+use crate::layout::Told;
 use crate::preferences;
 use crate::request::Request;
 use crate::response::Response;
 use crate::sort::{Beside, Dropped, Sorted, bare, sort};
-use driftless_analysis::FlightFiles;
+use driftless_analysis::{FlightFiles, is_archive, is_campaign};
 use driftless_display::count_of;
+use driftless_display::sentence;
 use driftless_logbook::{FlightId, archive};
+use std::collections::BTreeMap;
 
 /// What was done with what was dropped.
 #[derive(Debug, Default)]
@@ -42,11 +43,11 @@ pub(crate) fn add(app: &App, request: &Request, progress: Progress<'_>) -> Resul
 fn take(app: &App, request: &Request, files: &[Dropped<'_>], done: &mut Done, progress: Progress<'_>) -> Result<()> {
     let asked = app.asked(request.now);
     // Logs of a campaign are its own: they are read when it is compared.
-    let campaigns: Vec<&Dropped<'_>> = files.iter().filter(|file| is_campaign(file)).collect();
+    let campaigns: Vec<&Dropped<'_>> = files.iter().filter(|file| is_campaign(file.name, file.bytes)).collect();
     if !campaigns.is_empty() {
-        let all: Vec<(String, &[u8])> = files.iter().map(|file| (file.name.replace('\\', "/"), file.bytes)).collect();
+        let all: BTreeMap<String, &[u8]> = files.iter().map(|file| (path_of(file), file.bytes)).collect();
         for campaign in campaigns {
-            match import(app, request, campaign, &all) {
+            match import(app, request, &path_of(campaign), &all) {
                 Ok(words) => {
                     done.campaigns += 1;
                     done.words.push(words);
@@ -56,7 +57,7 @@ fn take(app: &App, request: &Request, files: &[Dropped<'_>], done: &mut Done, pr
         }
         return Ok(());
     }
-    let Sorted { flights, campaigns: _, archives, alone, faults } = sort(files, &asked, progress);
+    let Sorted { flights, archives, alone, faults } = sort(files, &asked, progress);
     for flight in flights {
         progress(&format!("Keeping {}", flight.name));
         add_one(app, request, &flight, done);
@@ -67,7 +68,7 @@ fn take(app: &App, request: &Request, files: &[Dropped<'_>], done: &mut Done, pr
             Ok(entries) => {
                 let inside: Vec<Dropped<'_>> =
                     entries.iter().map(|entry| Dropped { name: entry.0, bytes: entry.1 }).collect();
-                if inside.iter().any(|inner| inner.bytes.starts_with(b"PK\x03\x04")) {
+                if inside.iter().any(|inner| is_archive(inner.bytes)) {
                     done.fault(&format!(
                         "{}: a ZIP file within a ZIP file is not opened; give that one by itself",
                         bare(file.name)
@@ -94,15 +95,9 @@ fn take(app: &App, request: &Request, files: &[Dropped<'_>], done: &mut Done, pr
     Ok(())
 }
 
-fn is_campaign(file: &Dropped<'_>) -> bool {
-    bare(file.name).to_lowercase().ends_with(".toml")
-        && std::str::from_utf8(file.bytes).is_ok_and(|text| {
-            text.lines().any(|line| {
-                ["[setups", "[[flights", "[wings", "[power_units"]
-                    .iter()
-                    .any(|word| line.trim_start().starts_with(word))
-            })
-        })
+/// Where a dropped file lies: a folder that was dropped names its folders.
+fn path_of(file: &Dropped<'_>) -> String {
+    file.name.replace('\\', "/")
 }
 
 fn add_one(app: &App, request: &Request, flight: &FlightFiles<'_>, done: &mut Done) {
@@ -127,15 +122,14 @@ fn add_one(app: &App, request: &Request, flight: &FlightFiles<'_>, done: &mut Do
 }
 
 /// Puts a campaign with its files into the logbook, and looks at it from here on.
-fn import(app: &App, request: &Request, file: &Dropped<'_>, all: &[(String, &[u8])]) -> Result<String> {
-    let path = file.name.replace('\\', "/");
-    let beside = Files::beside(&path, all, &app.limits);
-    let campaign = beside.campaign(bare(&path), file.bytes)?;
+fn import(app: &App, request: &Request, path: &str, all: &BTreeMap<String, &[u8]>) -> Result<String> {
     let mut logbook = app.logbook()?;
-    let id = logbook.import_campaign(&campaign, &|path| beside.bytes(path), request.now)?;
+    let id = logbook.import_files(all, path, &app.limits, request.now)?;
     preferences::choose_campaign(&mut logbook, id)?;
-    let flights = count_of(campaign.flights.len(), "flight", "flights");
-    Ok(format!("The campaign “{}” was read, with {flights}; it is the one you look at now.", campaign.title))
+    let campaigns = logbook.campaigns()?;
+    let entry = campaigns.into_iter().find(|campaign| campaign.id == id).ok_or(Failure::NotFound)?;
+    let flights = count_of(entry.flights, "flight", "flights");
+    Ok(format!("The campaign “{}” was read, with {flights}; it is the one you look at now.", entry.title))
 }
 
 fn finish(app: &App, done: &Done) -> Result<Response> {

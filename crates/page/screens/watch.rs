@@ -8,15 +8,11 @@ use crate::preferences;
 use crate::request::Request;
 use crate::response::Response;
 use chrono::NaiveDate;
+use driftless_analysis::campaign::model::usual::{POINTING_STD_U_DEG, READING_STD_U_S};
 use driftless_analysis::campaign::model::{Campaign, Timing, Turned};
 use driftless_display::{fixed, scenario_words};
 use driftless_logbook::{RunId, StopwatchItem, WithKeys};
 use maud::{Markup, html};
-
-/// What a stopwatch in the hand of a pilot reads to, s, and a landmark is judged to, degrees, where nobody says otherwise:
-/// the same as in a campaign file.
-const READING_S: f64 = 0.3;
-const POINTING_DEG: f64 = 5.0;
 
 pub(crate) fn show(app: &App, request: &Request) -> Result<Response> {
     let (campaign, runs) = {
@@ -113,8 +109,8 @@ pub(crate) fn add(app: &App, request: &Request) -> Result<Response> {
             seconds: number_of(request, "Seconds", "seconds")?.ok_or_else(|| missing("the time"))?,
             count: count as u32,
             turned: if request.field("turned") == Some("right") { Turned::Right } else { Turned::Left },
-            reading_std_u_s: READING_S,
-            pointing_std_u_deg: POINTING_DEG,
+            reading_std_u_s: READING_STD_U_S,
+            pointing_std_u_deg: POINTING_STD_U_DEG,
         },
         timed_by: text_of(request, "timed_by"),
         date,

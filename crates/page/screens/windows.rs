@@ -191,7 +191,10 @@ pub(crate) fn change(app: &App, request: &Request, id: FlightId, progress: Progr
     judge(&mut rows, &worked.analysis, zone)?;
     app.logbook()?.correct(id, &rows, &what, request.now)?;
     // The analysis that follows is the one that the screen shows: so it is made while this request is waited for.
-    app.see_and_tell(&format!("/flights/{}", id.0), Told { wrong: false, words: vec![crate::layout::sentence(&what)] })
+    app.see_and_tell(
+        &format!("/flights/{}", id.0),
+        Told { wrong: false, words: vec![driftless_display::sentence(&what)] },
+    )
 }
 
 /// Takes what the form says of a row; a field that is not there leaves what was.

@@ -160,6 +160,7 @@ fn a_set_up_is_described_where_it_is_first_needed() {
         field("name", "Bare frame"),
         field("unit_name", "Tarn 185"),
         field("unit_reduction", "2,87"),
+        field("unit_propeller", "clockwise"),
     ];
     let to = reader.post("/parts/setup", setup);
     assert!(to.starts_with("/flights/1?told="), "back to the flight: {to}");
@@ -171,8 +172,11 @@ fn a_set_up_is_described_where_it_is_first_needed() {
     let compared = reader.get("/compare");
     assert!(compared.contains("id=\"matrix\""), "one set-up, one wing");
     assert!(reader.refused("/parts/setup/bare-frame/remove", Vec::new()).contains("used by"));
-    let no_ratio = vec![field("name", "x"), field("unit_name", "y")];
-    assert!(reader.refused("/parts/setup", no_ratio).contains("reduction ratio"));
+    for (field_of, word) in [("unit_propeller=clockwise", "reduction ratio"), ("unit_reduction=2.87", "propeller")] {
+        let (name, value) = field_of.split_once('=').expect("a field");
+        let incomplete = vec![field("name", "x"), field("unit_name", "y"), field(name, value)];
+        assert!(reader.refused("/parts/setup", incomplete).contains(word), "{word}");
+    }
     assert_eq!(reader.get("/parts").matches("/parts/unit/").count(), 1, "what was refused left nothing behind");
 }
 
@@ -284,8 +288,15 @@ fn a_backup_is_one_file_and_comes_back() {
 #[test]
 fn stopwatch_runs_count_in_comparisons() {
     let reader = Reader::new();
-    reader
-        .post("/parts/setup", vec![field("name", "Bare"), field("unit_name", "Tarn"), field("unit_reduction", "2.87")]);
+    reader.post(
+        "/parts/setup",
+        vec![
+            field("name", "Bare"),
+            field("unit_name", "Tarn"),
+            field("unit_reduction", "2.87"),
+            field("unit_propeller", "clockwise"),
+        ],
+    );
     reader.post("/parts/wing", vec![field("name", "Fenlark")]);
     let run = |seconds: &str| {
         let choose =

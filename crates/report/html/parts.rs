@@ -2,7 +2,6 @@
 
 use crate::known::bare_name;
 use driftless_charts::Chart;
-use driftless_display::campaign::capital;
 use driftless_units::printable_lines;
 use maud::{Markup, PreEscaped, html as markup};
 
@@ -73,9 +72,9 @@ fn is_text(rows: &[Vec<String>], column: usize) -> bool {
     filled.peek().is_some() && filled.all(char::is_alphabetic)
 }
 
-/// Words from a problem as a sentence: a capital first, a stop last.
+/// Words from a problem as a sentence.
 pub(crate) fn sentence(words: &str) -> String {
-    capital(&stopped(words))
+    driftless_display::sentence(&clean(words))
 }
 
 /// With a stop last.

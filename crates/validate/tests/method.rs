@@ -52,7 +52,7 @@ const REPEATED: &[(&Constant, f64, &str)] = &[
     (&FARTHEST_TURN_RAD, 1.0, "a heading moves by {} rad at the most"),
     (&LARGEST_FACTOR, 1.0, "an airspeed by a factor of {}:"),
     (&LEVEL_PRIOR_LN, 1.0, "(ln v - ln v0)²/(2 · {}²)"),
-    (&SCALE_LENGTHENED, 1.0, "the logarithm of each steps {} times as far"),
+    (&SCALE_LENGTHENED, 1.0, "{} times as far where the two tell nothing"),
     (&SLOWEST_FLIGHT_MPS, 1.0, "path that is slower than {} m/s through the air"),
     (&LEAST_FREE_TURN_WALK, 1.0, "no less than {} m/s² per √s"),
     (&FASTEST_WIND_MPS, 1.0, "every wind up to {} m/s on a grid"),

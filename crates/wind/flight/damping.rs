@@ -7,6 +7,9 @@
 use super::constants::{LEAST_SHARE, SWING_RAD};
 
 /// The share of the next move, from the last share and what headings wanted to move by, a pass ago and now.
+///
+/// Where they go back the share is halved; where they go on the same way it grows by two fifths; where little moves it doubles, up
+/// to the whole. (Engineering judgement: any factors do that shrink faster than they grow.)
 pub(super) fn next_share(share: f64, before_rad: &[f64], now_rad: &[f64]) -> f64 {
     let square = |moves: &[f64]| moves.iter().map(|m| m * m).sum::<f64>();
     let largest_rad = now_rad.iter().fold(0.0_f64, |largest, m| largest.max(m.abs()));
