@@ -7,9 +7,11 @@ use anyhow::{Context, bail};
 use driftless_analysis::{InputLimit, InputLimits};
 use driftless_formats::{HEAD_BYTES, refuse_by_head};
 use driftless_units::printable;
+use std::collections::HashSet;
+use std::ffi::{OsStr, OsString};
 use std::fs::{File, Metadata};
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::channel;
 use std::time::Duration;
 
@@ -80,7 +82,7 @@ impl Source {
         let cannot = || format!("cannot read {name}; check that you may read it");
         let found = path.metadata().with_context(cannot)?;
         if found.is_dir() {
-            bail!("{name} is a folder; name the files in it, for example {}", name_of(&path.join("*.igc")));
+            bail!("{name} is a folder; name a file in it");
         }
         let file = if is_pipe(&found) { open_pipe(path, &name)? } else { File::open(path) }.with_context(cannot)?;
         let size = found.is_file().then_some(found.len());
@@ -137,7 +139,17 @@ fn open_pipe(path: &Path, name: &str) -> anyhow::Result<std::io::Result<File>> {
 
 /// The command line as typed, quoted where a shell would need it; the program by its bare name.
 pub(crate) fn command_line() -> String {
-    let arguments: Vec<String> = std::env::args_os().skip(1).map(|a| a.to_string_lossy().into_owned()).collect();
+    told(std::env::args_os().skip(1))
+}
+
+/// The same for one of many logs, the others left out.
+pub(crate) fn command_line_without(logs: &[PathBuf], own: &Path) -> String {
+    let others: HashSet<&OsStr> = logs.iter().filter(|log| *log != own).map(|log| log.as_os_str()).collect();
+    told(std::env::args_os().skip(1).filter(|argument| !others.contains(argument.as_os_str())))
+}
+
+fn told(arguments: impl Iterator<Item = OsString>) -> String {
+    let arguments: Vec<String> = arguments.map(|argument| argument.to_string_lossy().into_owned()).collect();
     let before = std::iter::once("").chain(arguments.iter().map(String::as_str));
     let told = before.zip(&arguments).map(|(before, argument)| quoted(&without_folders(before, argument)));
     std::iter::once("driftless".to_owned()).chain(told).collect::<Vec<_>>().join(" ")
