@@ -16,7 +16,7 @@ pub enum ReadError {
     },
     /// Something else altogether.
     #[error(
-        "this is {looks_like}, not a flight log; GPX, IGC, NMEA 0183 and CSV positions are read, plain or gzip-ed{}",
+        "this is {looks_like}, not a flight log; GPX, IGC, KML, NMEA 0183 and CSV positions are read, plain or gzip-ed{}",
         advice(help)
     )]
     NotAFlightLog {
@@ -26,7 +26,7 @@ pub enum ReadError {
         help: &'static str,
     },
     /// XML, but another kind.
-    #[error("line {line}: this XML file begins with <{root}>, not <gpx>{}", advice(help))]
+    #[error("line {line}: this XML file begins with <{root}>, not <gpx> or <kml>{}", advice(help))]
     XmlNotGpx {
         /// The root element as written, shortened.
         root: String,

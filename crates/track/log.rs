@@ -14,7 +14,7 @@ pub struct FlightLog {
     pub fixes: Vec<Fix>,
     /// Marks in file order.
     pub marks: Vec<Mark>,
-    /// Indices into `fixes` at which the recorder itself began a new segment (GPX track segments).
+    /// Indices into `fixes` at which the recorder itself began a new segment (GPX track segments, KML tracks).
     pub segment_starts: Vec<usize>,
     /// What was dropped or odd while reading.
     pub problems: Vec<Problem>,
@@ -32,6 +32,8 @@ pub enum LogFormat {
     Nmea,
     /// Comma-separated positions.
     Csv,
+    /// KML with tracks that have times.
+    Kml,
 }
 
 impl LogFormat {
@@ -42,6 +44,7 @@ impl LogFormat {
             Self::Igc => "IGC",
             Self::Nmea => "NMEA 0183",
             Self::Csv => "CSV",
+            Self::Kml => "KML",
         }
     }
 }

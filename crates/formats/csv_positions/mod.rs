@@ -6,6 +6,7 @@ mod held;
 mod mapping;
 mod row;
 
+pub(crate) use columns::ground_speed_scale;
 pub use mapping::CsvMapping;
 
 use crate::builder::LogBuilder;

@@ -1,12 +1,11 @@
 //! One track point or waypoint while it is being read.
 
-use super::value::Value;
 use crate::builder::LogBuilder;
 use crate::number::parse_f64;
 use crate::sane;
 use crate::time::{Stamp, bad_year, parse_stamp};
-use chrono::{DateTime, Utc};
-use driftless_track::{Fix, FixQuality, InputLimit, InputLimits, Mark, MarkKind, SourceRef};
+use crate::xml::{BAD_NAME, Label, Value};
+use driftless_track::{Fix, FixQuality, InputLimit, InputLimits, SourceRef};
 use driftless_units::excerpt;
 use quick_xml::events::BytesStart;
 
@@ -89,14 +88,6 @@ pub(super) struct Point {
     odd_fix_kind: Option<String>,
 }
 
-/// What a waypoint calls itself.
-#[derive(Debug, Default)]
-struct Label {
-    name: String,
-    comment: String,
-    description: String,
-}
-
 impl Point {
     pub(super) fn new(kind: PointKind, element: &BytesStart<'_>, source: SourceRef, limits: &InputLimits) -> Self {
         let mut point = Self {
@@ -164,19 +155,18 @@ impl Point {
                 self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n));
             }
             Field::FixKind => self.fix.quality = self.fix_kind(text.unwrap_or_default()),
-            Field::Name => self.label.name = self.words(text),
-            Field::Comment => self.label.comment = self.words(text),
-            Field::Description => self.label.description = self.words(text),
+            Field::Name => self.label.name = self.words(value),
+            Field::Comment => self.label.comment = self.words(value),
+            Field::Description => self.label.description = self.words(value),
         }
     }
 
-    fn words(&mut self, text: Option<&str>) -> String {
-        if text.is_none() {
-            let words =
-                "a name or note that is no plain text, or too long (--limit name-characters=N takes longer ones)";
-            self.bad_value.get_or_insert(("bad-name", words.to_owned()));
+    fn words(&mut self, value: &Value<'_>) -> String {
+        let (words, plain) = value.words();
+        if !plain {
+            self.bad_value.get_or_insert(("bad-name", BAD_NAME.to_owned()));
         }
-        text.unwrap_or_default().to_owned()
+        words
     }
 
     fn fix_kind(&mut self, text: &str) -> FixQuality {
@@ -267,20 +257,6 @@ impl Point {
                 || format!("the fix kind {text} is not one of GPX"),
                 "the point was kept",
             );
-        }
-    }
-}
-
-impl Label {
-    /// The first of name, comment and description that says let go or take over; else the first that says anything.
-    fn mark(&self, time: DateTime<Utc>, place: SourceRef) -> Mark {
-        let texts = [&self.name, &self.comment, &self.description];
-        let mut marks =
-            texts.into_iter().filter(|text| !text.is_empty()).map(|text| Mark::from_text(time, text, place));
-        let first = marks.next();
-        match first {
-            Some(first) if first.kind == MarkKind::Other => marks.find(|m| m.kind != MarkKind::Other).unwrap_or(first),
-            first => first.unwrap_or_else(|| Mark::from_text(time, "", place)),
         }
     }
 }

@@ -170,8 +170,8 @@ fn broken_xml_costs_a_point_not_the_file() {
 fn clear_words_for_files_that_cannot_be_used() {
     let no_times = try_log(&gpx("<trkpt lat=\"1\" lon=\"2\"/><trkpt lat=\"1\" lon=\"2\"/>")).unwrap_err();
     assert!(no_times.to_string().contains("this GPX has no times: none of its 2 points"), "{no_times}");
-    let kml = try_log("<?xml version=\"1.0\"?><kml></kml>").unwrap_err();
-    assert!(kml.to_string().contains("<kml>"), "{kml}");
+    let tcx = try_log("<?xml version=\"1.0\"?><TrainingCenterDatabase/>").unwrap_err();
+    assert!(tcx.to_string().contains("<TrainingCenterDatabase>"), "{tcx}");
     let empty = try_log("<gpx></gpx>").unwrap_err();
     assert_eq!(empty.code(), "no-fixes");
     let cut = try_log("<gpx><trk><trkseg><trkpt lat=\"1\" lon=\"2\"><ti").unwrap_err();

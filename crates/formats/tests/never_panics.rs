@@ -9,7 +9,7 @@ static SEEDS: LazyLock<Vec<Vec<u8>>> = LazyLock::new(|| {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/formats");
     let mut seeds = Vec::new();
     for folder in
-        ["gpx", "igc", "nmea", "csv"].iter().flat_map(|f| ["good", "odd", "hostile"].map(|k| format!("{f}/{k}")))
+        ["gpx", "igc", "nmea", "csv", "kml"].iter().flat_map(|f| ["good", "odd", "hostile"].map(|k| format!("{f}/{k}")))
     {
         for entry in std::fs::read_dir(root.join(folder)).expect("a fixture folder") {
             let bytes = std::fs::read(entry.expect("an entry").path()).expect("a fixture");
@@ -58,6 +58,11 @@ proptest! {
 |1,2,3
 |"|;|,|\*|[ -~]){0,60}"#) {
         check(text.as_bytes());
+    }
+
+    #[test]
+    fn random_text_of_kml(text in "(<kml>|<Placemark>|<gx:Track>|<Track>|</Track>|</gx:Track>|<when>|<when>2026-05-01T09:00:00Z</when>|</when>|<coord>|<coord>8 47 1</coord>|</coord>|<gx:MultiTrack>|<altitudeMode>|<SimpleArrayData name=\"speed_kmh\">|<value>|</value>|<name>let go|<Point>|<TimeStamp>|<coordinates>|<!--|]]>|&a;|<!x>|</kml>|[ -~]){0,60}") {
+        check(format!("<kml>{text}").as_bytes());
     }
 
     #[test]
