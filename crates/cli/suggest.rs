@@ -17,7 +17,7 @@ fn kind(path: &Path) -> Option<Kind> {
     match name.rsplit_once('.')?.1 {
         "toml" => Some(Kind::Campaign),
         "logbook" => Some(Kind::Logbook),
-        "igc" | "gpx" | "nmea" | "csv" | "txt" => Some(Kind::Log),
+        "igc" | "gpx" | "kml" | "fit" | "nmea" | "csv" | "txt" => Some(Kind::Log),
         _ => None,
     }
 }

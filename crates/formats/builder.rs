@@ -34,7 +34,7 @@ impl LogBuilder {
 
     /// A fix. Behind the limit none is kept, and the log ends in its error.
     pub(crate) fn fix(&mut self, fix: Fix) {
-        match self.limits.hold(InputLimit::Fixes, self.fixes.len() + 1, Some(fix.source.line)) {
+        match self.limits.hold(InputLimit::Fixes, self.fixes.len() + 1, fix.source.line_number()) {
             Ok(()) => self.fixes.push(fix),
             Err(over) => self.refuse(over),
         }
@@ -84,6 +84,11 @@ impl LogBuilder {
         }
         self.points_without_time = self.points_without_time.saturating_add(1);
         self.warn("point-without-time", place, || "a point without a time was left out".to_owned(), "");
+    }
+
+    /// None of the fixes counts.
+    pub(crate) fn drop_fixes(&mut self) {
+        self.fixes.clear();
     }
 
     /// Whether positions without a time were met.

@@ -2,6 +2,7 @@
 
 use crate::charset::Decoded;
 use crate::error::ReadError;
+use crate::fit::is_fit;
 use crate::lines::{Lines, MAX_LINE};
 use driftless_units::excerpt;
 
@@ -13,6 +14,7 @@ pub(crate) enum Content {
     Igc,
     Nmea,
     Csv,
+    Fit,
 }
 
 /// How much of the file is looked at.
@@ -42,6 +44,10 @@ pub(crate) fn content(decoded: &Decoded<'_>) -> Result<Content, ReadError> {
     if bytes.trim_ascii_start().is_empty() {
         return Err(ReadError::Empty { bytes: bytes.len() });
     }
+    // Before the first bytes of other kinds: the first of a FIT is only a length.
+    if is_fit(head) {
+        return Ok(Content::Fit);
+    }
     if is_kmz(head) {
         return Err(ReadError::NotAFlightLog {
             looks_like: "a KMZ, which is a ZIP archive with a KML in it".to_owned(),
@@ -53,12 +59,6 @@ pub(crate) fn content(decoded: &Decoded<'_>) -> Result<Content, ReadError> {
         if head.starts_with(magic) && (magic.len() > 2 || is_binary(head)) {
             return Err(ReadError::NotAFlightLog { looks_like: looks_like.to_owned(), help });
         }
-    }
-    if head.get(8..12) == Some(b".FIT") {
-        return Err(ReadError::NotAFlightLog {
-            looks_like: "a FIT activity file".to_owned(),
-            help: "export it as GPX",
-        });
     }
     // One of some 200 binary files begins with "<", too.
     let begins_as_xml = head.trim_ascii_start().starts_with(b"<") && !is_binary(head);
@@ -90,9 +90,9 @@ pub(crate) fn content(decoded: &Decoded<'_>) -> Result<Content, ReadError> {
     }
 }
 
-/// The first entry of a ZIP archive is a KML (APPNOTE 6.3.10, 4.3.7: 30 bytes, then the name; length at byte 26). Other
-/// archives may hold one, too; of them it is said that they are archives.
-fn is_kmz(head: &[u8]) -> bool {
+/// Whether a file is a KMZ: a ZIP archive whose first entry is a KML (APPNOTE 6.3.10, 4.3.7: 30 bytes, then the name, whose
+/// length stands at byte 26).
+pub fn is_kmz(head: &[u8]) -> bool {
     let Some(&[low, high]) = head.get(26..28).filter(|_| head.starts_with(b"PK\x03\x04")) else { return false };
     let end = 30 + usize::from(u16::from_le_bytes([low, high]));
     let name = head.get(30..end).unwrap_or_default();

@@ -1,4 +1,4 @@
-//! Bytes to flight log: GPX 1.0 and 1.1, IGC, KML, NMEA 0183 and CSV positions, each also gzip-ed.
+//! Bytes to flight log: GPX 1.0 and 1.1, IGC, KML, FIT, NMEA 0183 and CSV positions, each also gzip-ed.
 //!
 //! [`read`] looks at the content (never at a file name), picks the reader and returns a
 //! [`FlightLog`]: the data, and the problems met on the way. A bad record is dropped,
@@ -13,7 +13,7 @@
 //! ```
 //!
 //! The road of the bytes: `gunzip` → `charset` (byte order marks, UTF-16, Latin-1) → `detect` → one of `gpx`, `kml`, `igc`,
-//! `nmea`, `csv_positions` → `LogBuilder` (which owns the counting of problems). `xml` pulls the tags of GPX and KML; [`table`] is the one reader of tables, for
+//! `nmea`, `fit`, `csv_positions` → `LogBuilder` (which owns the counting of problems). `xml` pulls the tags of GPX and KML; [`table`] is the one reader of tables, for
 //! positions and for the inertial data of another crate. `number`, `time` and `sane` hold what
 //! all of them share: finite numbers, calendars and clocks, ranges. [`write_gpx`] and [`write_geojson`] go the other
 //! way for a drift-removed track.
@@ -31,6 +31,7 @@ mod csv_positions;
 mod detect;
 mod error;
 mod export;
+mod fit;
 mod gpx;
 mod gunzip;
 mod igc;
@@ -44,6 +45,7 @@ mod time;
 mod xml;
 
 pub use csv_positions::CsvMapping;
+pub use detect::is_kmz;
 pub use error::ReadError;
 pub use export::{ExportError, ExportPoint, ExportTrack, ExportWaypoint, write_geojson, write_gpx};
 
@@ -98,6 +100,7 @@ pub fn read(bytes: &[u8], hint: &ReadHint) -> Result<FlightLog, ReadError> {
         Content::Kml => kml::read(&decoded, builder),
         Content::Igc => igc::read(&decoded, builder),
         Content::Nmea => nmea::read(&decoded, builder),
+        Content::Fit => fit::read(&decoded.bytes, builder),
         Content::Csv => csv_positions::read(&decoded, hint.csv_mapping.as_ref(), builder),
     }
 }

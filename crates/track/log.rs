@@ -34,6 +34,8 @@ pub enum LogFormat {
     Csv,
     /// KML with tracks that have times.
     Kml,
+    /// FIT activity file.
+    Fit,
 }
 
 impl LogFormat {
@@ -45,6 +47,7 @@ impl LogFormat {
             Self::Nmea => "NMEA 0183",
             Self::Csv => "CSV",
             Self::Kml => "KML",
+            Self::Fit => "FIT",
         }
     }
 }
@@ -52,10 +55,17 @@ impl LogFormat {
 /// Where in the (uncompressed) file a record stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct SourceRef {
-    /// Line, from 1.
+    /// Line, from 1; 0 in a file that has no lines.
     pub line: u32,
     /// Byte offset from the start, from 0.
     pub byte: u64,
+}
+
+impl SourceRef {
+    /// The line, where the file has lines.
+    pub fn line_number(self) -> Option<u32> {
+        (self.line > 0).then_some(self.line)
+    }
 }
 
 /// How good the receiver called a fix.

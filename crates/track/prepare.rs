@@ -64,7 +64,7 @@ pub enum TrackError {
 impl TrackError {
     /// The same, with what the reader had to leave out before.
     fn after_reading(self, problems: &[Problem]) -> Self {
-        let lost = problems.iter().filter(|p| p.severity != Severity::Note && p.line.is_some());
+        let lost = problems.iter().filter(|p| p.severity != Severity::Note && p.byte.is_some());
         match self {
             Self::TooFewFixes { usable, read, .. } => {
                 Self::TooFewFixes { usable, read, left_out: lost.map(|p| p.count as usize).sum() }

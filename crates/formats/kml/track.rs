@@ -198,7 +198,7 @@ impl Track {
 /// Whether one more may be kept beside `count` of this track.
 fn has_place(count: usize, place: SourceRef, builder: &mut LogBuilder) -> bool {
     let all = builder.fixes.len().saturating_add(count).saturating_add(1);
-    match builder.limits.hold(InputLimit::Fixes, all, Some(place.line)) {
+    match builder.limits.hold(InputLimit::Fixes, all, place.line_number()) {
         Ok(()) => true,
         Err(over) => {
             builder.refuse(over);

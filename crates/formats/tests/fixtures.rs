@@ -11,7 +11,7 @@ fn root() -> PathBuf {
 
 fn files(kind: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
-    for format in ["gpx", "igc", "nmea", "csv", "kml"] {
+    for format in ["gpx", "igc", "nmea", "csv", "kml", "fit"] {
         let folder = root().join(format).join(kind);
         found
             .extend(std::fs::read_dir(&folder).expect("a fixture folder").map(|entry| entry.expect("an entry").path()));
@@ -115,7 +115,7 @@ type Expected = (&'static str, usize, &'static [(&'static str, u32)]);
 
 #[test]
 fn odd_files_are_read_and_the_oddity_is_named() {
-    let expected: [Expected; 25] = [
+    let expected: [Expected; 30] = [
         ("gpx/odd/utf16.gpx", 12, &[("decoded", 1)]),
         ("gpx/odd/latin1-name.gpx", 12, &[("decoded", 1)]),
         ("gpx/odd/byte-order-mark-and-blank-lines.gpx", 12, &[]),
@@ -155,6 +155,15 @@ fn odd_files_are_read_and_the_oddity_is_named() {
         ("kml/odd/line-beside-track.kml", 12, &[("line-ignored", 1)]),
         ("kml/odd/broken-position.kml", 11, &[("xml-broken", 1)]),
         ("kml/odd/one-of-each-bad-point.kml", 2, &[("bad-coordinate", 3), ("bad-time", 2), ("bad-altitude", 1)]),
+        ("fit/odd/compressed-times.fit", 12, &[]),
+        ("fit/odd/no-position-at-first.fit", 9, &[("no-position", 3)]),
+        ("fit/odd/two-files.fit", 12, &[]),
+        ("fit/odd/time-since-power-up.fit", 3, &[("date-missing", 3)]),
+        (
+            "fit/odd/one-of-each-bad-record.fit",
+            3,
+            &[("bad-coordinate", 1), ("bad-altitude", 1), ("bad-speed", 1), ("no-position", 1)],
+        ),
     ];
     for (name, fixes, problems) in expected {
         let log = log(name);
@@ -199,6 +208,11 @@ fn hostile_files_give_clear_words_or_what_could_be_saved() {
         ("kml/hostile/places-only.kml", "no-fixes"),
         ("kml/hostile/link-only.kml", "no-fixes"),
         ("kml/hostile/packed.kmz", "not-a-flight-log"),
+        ("fit/hostile/long-header.fit", "no-fixes"),
+        ("fit/hostile/header-only.fit", "no-fixes"),
+        ("fit/hostile/indoor.fit", "no-fixes"),
+        ("fit/hostile/course.fit", "no-fixes"),
+        ("fit/hostile/workout.fit", "no-fixes"),
         ("csv/hostile/airspeed-only.csv", "csv-header"),
         ("csv/hostile/inertial.csv", "csv-header"),
         ("csv/hostile/prose.txt", "not-a-flight-log"),
@@ -207,7 +221,7 @@ fn hostile_files_give_clear_words_or_what_could_be_saved() {
     for (name, code) in refused {
         assert_eq!(try_read(name).map(|log| log.fixes.len()).map_err(|e| e.code()), Err(code), "{name}");
     }
-    let saved: [(&str, usize, &str); 9] = [
+    let saved: [(&str, usize, &str); 13] = [
         ("gpx/hostile/cut-off.gpx", 5, "cut-off"),
         ("gpx/hostile/cut-off.gpx.gz", 0, "gzip-damaged"),
         ("gpx/hostile/entities.gpx", 1, "entity-not-expanded"),
@@ -216,6 +230,10 @@ fn hostile_files_give_clear_words_or_what_could_be_saved() {
         ("kml/hostile/cut-off.kml", 3, "cut-off"),
         ("kml/hostile/mismatched-tags.kml", 8, "xml-mismatched-tags"),
         ("kml/hostile/entities.kml", 11, "entity-not-expanded"),
+        ("fit/hostile/bad-checksum.fit", 12, "bad-checksum"),
+        ("fit/hostile/cut-off.fit", 9, "cut-off"),
+        ("fit/hostile/never-closed.fit", 10, "cut-off"),
+        ("fit/hostile/layout-missing.fit", 12, "fit-broken"),
         ("nmea/hostile/bad-checksums.nmea", 2, "bad-checksum"),
     ];
     for (name, fixes, code) in saved {

@@ -66,6 +66,14 @@ fn fixes_of_every_format_with_the_line_of_the_first_too_many() {
     }
 }
 
+/// A FIT has no lines to name.
+#[test]
+fn fixes_of_a_binary_file() {
+    let fit = include_bytes!("../../../fixtures/formats/fit/good/activity.fit");
+    let words = refused_below(fit, InputLimit::Fixes, 12);
+    assert!(words.starts_with("more than 11 fixes"), "{words}");
+}
+
 #[test]
 fn lines_of_an_igc_file() {
     let long = format!("{IGC}LXXX{}\n", "x".repeat(96));

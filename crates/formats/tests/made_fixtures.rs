@@ -1,6 +1,8 @@
 //! The fixtures of KML and FIT are written by the few lines in `tests/made`, and stand in the repository as these write
 //! them. After a wanted change: `cargo test -p driftless-formats --test made_fixtures -- --ignored` writes them anew.
 
+#[path = "made/fit.rs"]
+mod fit;
 #[path = "made/kml.rs"]
 mod kml;
 #[path = "made/turn.rs"]
@@ -12,7 +14,7 @@ use std::path::{Path, PathBuf};
 type Made = (String, Vec<u8>);
 
 fn all() -> Vec<Made> {
-    kml::all()
+    [kml::all(), fit::all()].concat()
 }
 
 fn root() -> PathBuf {
@@ -26,7 +28,7 @@ fn fixtures_are_as_the_generator_makes_them() {
         let kept = std::fs::read(root().join(name)).unwrap_or_else(|error| panic!("{name}: {error}"));
         assert!(kept == *bytes, "{name} differs from what tests/made writes");
     }
-    for format in ["kml"] {
+    for format in ["kml", "fit"] {
         for kind in ["good", "odd", "hostile"] {
             for entry in std::fs::read_dir(root().join(format).join(kind)).expect("a fixture folder") {
                 let name = format!("{format}/{kind}/{}", entry.expect("an entry").file_name().display());
