@@ -19,6 +19,9 @@ pub(crate) struct LogBuilder {
     problems: Problems,
     points_without_time: u32,
     first_without_time: u32,
+    /// Fixes without a third dimension.
+    flat: u32,
+    first_flat: Option<SourceRef>,
 }
 
 impl LogBuilder {
@@ -35,7 +38,13 @@ impl LogBuilder {
     /// A fix. Behind the limit none is kept, and the log ends in its error.
     pub(crate) fn fix(&mut self, fix: Fix) {
         match self.limits.hold(InputLimit::Fixes, self.fixes.len() + 1, fix.source.line_number()) {
-            Ok(()) => self.fixes.push(fix),
+            Ok(()) => {
+                if fix.quality == FixQuality::TwoD {
+                    self.flat = self.flat.saturating_add(1);
+                    self.first_flat.get_or_insert(fix.source);
+                }
+                self.fixes.push(fix);
+            }
             Err(over) => self.refuse(over),
         }
     }
@@ -122,9 +131,8 @@ impl LogBuilder {
         if self.segment_starts.first() != Some(&0) {
             self.segment_starts.insert(0, 0);
         }
-        let mut flat = self.fixes.iter().filter(|fix| fix.quality == FixQuality::TwoD);
-        if let Some(first) = flat.next().map(|fix| fix.source) {
-            let flat = 1 + flat.count();
+        if let Some(first) = self.first_flat {
+            let flat = self.flat;
             let total = self.fixes.len();
             self.problems.add(
                 "fix-without-3d",

@@ -3,19 +3,29 @@
 //! Sources: topografix.com/GPX/1/1/gpx.xsd and the GPX 1.0 schema; `speed` and `course` are children of a point in 1.0
 //! and live in private extensions since, so they are known by their local name at any depth of a point.
 
+mod plain;
 mod point;
 
 use crate::builder::LogBuilder;
 use crate::charset::Decoded;
 use crate::error::ReadError;
 use crate::xml::{Tag, XmlReader, text_of, warn_cut_off};
-use driftless_track::{FlightLog, LogFormat};
+use driftless_track::{FlightLog, InputLimit, LogFormat};
 use point::{Field, Point, PointKind};
 use quick_xml::events::BytesStart;
 
+/// A point with its time is hardly ever shorter, bytes: memory for fixes is taken ahead.
+const SHORT_POINT: usize = 128;
+
 /// Reads a GPX document.
-pub(crate) fn read(decoded: &Decoded<'_>, mut builder: LogBuilder) -> Result<FlightLog, ReadError> {
+pub(crate) fn read(decoded: &Decoded<'_>, builder: LogBuilder) -> Result<FlightLog, ReadError> {
+    read_trying_plain(decoded, builder, true)
+}
+
+/// The same, with or without the quick way of plain points.
+fn read_trying_plain(decoded: &Decoded<'_>, mut builder: LogBuilder, plain: bool) -> Result<FlightLog, ReadError> {
     let text = text_of(decoded, &mut builder);
+    builder.expect_fixes(text.len() / SHORT_POINT);
     let mut parser = Parser {
         xml: XmlReader::new(&text, decoded.base, "gpx", &builder),
         builder,
@@ -23,6 +33,8 @@ pub(crate) fn read(decoded: &Decoded<'_>, mut builder: LogBuilder) -> Result<Fli
         field: None,
         waypoints: 0,
         track_points: 0,
+        not_plain: 0,
+        skip: if plain { 0 } else { u32::MAX },
     };
     parser.run()?;
     parser.finish()
@@ -37,12 +49,17 @@ struct Parser<'a> {
     field: Option<(Field, u32)>,
     waypoints: u32,
     track_points: u32,
+    /// How many points were tried as plain ones and were none, since the last that was.
+    not_plain: u32,
+    /// How many points are not even tried.
+    skip: u32,
 }
 
 impl Parser<'_> {
     fn run(&mut self) -> Result<(), ReadError> {
         while let Some(tag) = self.xml.next(&mut self.builder)? {
             match tag {
+                Tag::Open(element) if self.plain_points(&element) => {}
                 Tag::Open(element) => self.open(&element),
                 Tag::Close(element) => self.close(element.local_name().into_inner()),
                 Tag::Broken => {
@@ -52,6 +69,41 @@ impl Parser<'_> {
             }
         }
         Ok(())
+    }
+
+    /// Reads the point that begins here and all that follow it as long as they are plain; `false` where it is not.
+    fn plain_points(&mut self, element: &BytesStart<'_>) -> bool {
+        let depth = usize::try_from(self.xml.depth()).unwrap_or(usize::MAX);
+        let deepest = self.builder.limits.of(InputLimit::XmlDepth);
+        let is_open = self.point.is_some() || self.field.is_some();
+        if is_open || element.name().into_inner() != "trkpt" || depth.saturating_add(plain::DEEPEST) > deepest {
+            return false;
+        }
+        if self.skip > 0 {
+            self.skip -= 1;
+            return false;
+        }
+        let longest = self.builder.limits.of(InputLimit::NameCharacters);
+        let mut at = self.xml.at();
+        let begin = at;
+        while let Some(text) = self.xml.text_from(at).filter(|text| text.starts_with("<trkpt")) {
+            let mut point = Point::new(PointKind::Track, self.xml.place_of(at));
+            let Some(length) = plain::fill(&mut point, text, longest) else { break };
+            point.store(&mut self.builder);
+            self.track_points += 1;
+            at += length;
+            // Words between points mean nothing.
+            at += text.as_bytes().get(length..).and_then(|rest| memchr::memchr(b'<', rest)).unwrap_or(0);
+        }
+        if at == begin {
+            // Points of one logger are alike: after many that are not plain hardly one is.
+            self.not_plain = (2 * self.not_plain + 1).min(255);
+            self.skip = self.not_plain;
+            return false;
+        }
+        self.not_plain = 0;
+        self.xml.go_on_at(at);
+        true
     }
 
     fn open(&mut self, element: &BytesStart<'_>) {
@@ -89,7 +141,7 @@ impl Parser<'_> {
         }
         let source = self.xml.place();
         let limits = self.builder.limits;
-        self.point = Some((Point::new(kind, element, source, &limits), self.xml.depth()));
+        self.point = Some((Point::of_element(kind, element, source, &limits), self.xml.depth()));
     }
 
     fn close(&mut self, local: &str) {
@@ -101,7 +153,7 @@ impl Parser<'_> {
             let value = self.xml.take_text();
             if Field::of(local, direct) == Some(field) {
                 if let Some((point, _)) = &mut self.point {
-                    point.set(field, value);
+                    point.set(field, value.text());
                 }
             } else {
                 self.xml.warn_mismatch(local, &mut self.builder);

@@ -4,7 +4,7 @@ use crate::builder::LogBuilder;
 use crate::number::parse_f64;
 use crate::sane;
 use crate::time::{Stamp, bad_year, parse_stamp};
-use crate::xml::{BAD_NAME, Label, Value};
+use crate::xml::{BAD_NAME, Label};
 use driftless_track::{Fix, FixQuality, InputLimit, InputLimits, SourceRef};
 use driftless_units::excerpt;
 use quick_xml::events::BytesStart;
@@ -89,8 +89,8 @@ pub(super) struct Point {
 }
 
 impl Point {
-    pub(super) fn new(kind: PointKind, element: &BytesStart<'_>, source: SourceRef, limits: &InputLimits) -> Self {
-        let mut point = Self {
+    pub(super) fn new(kind: PointKind, source: SourceRef) -> Self {
+        Self {
             kind,
             fix: Fix { source, ..Fix::default() },
             lat: Read::Missing,
@@ -101,7 +101,17 @@ impl Point {
             bad_value: None,
             not_known: false,
             odd_fix_kind: None,
-        };
+        }
+    }
+
+    /// With the position that stands in the attributes of its element.
+    pub(super) fn of_element(
+        kind: PointKind,
+        element: &BytesStart<'_>,
+        source: SourceRef,
+        limits: &InputLimits,
+    ) -> Self {
+        let mut point = Self::new(kind, source);
         let most = limits.of(InputLimit::XmlAttributes);
         for (index, attribute) in element.attributes().with_checks(false).flatten().enumerate() {
             if index >= most {
@@ -109,17 +119,21 @@ impl Point {
                 point.bad_value = Some(("too-many-attributes", over.to_string()));
                 break;
             }
-            let value = attribute.value.as_ref();
-            match attribute.key.as_ref() {
-                "lat" => point.lat = Read::from(Some(value), |text| parse_f64(text).and_then(sane::latitude)),
-                "lon" => point.lon = Read::from(Some(value), |text| parse_f64(text).and_then(sane::longitude)),
-                _ => continue,
-            }
+            point.set_coordinate(attribute.key.as_ref(), attribute.value.as_ref());
             if point.lat != Read::Missing && point.lon != Read::Missing {
                 break;
             }
         }
         point
+    }
+
+    /// `lat` or `lon` as written; other attributes say nothing.
+    pub(super) fn set_coordinate(&mut self, name: &str, value: &str) {
+        match name {
+            "lat" => self.lat = Read::from(Some(value), |text| parse_f64(text).and_then(sane::latitude)),
+            "lon" => self.lon = Read::from(Some(value), |text| parse_f64(text).and_then(sane::longitude)),
+            _ => {}
+        }
     }
 
     pub(super) fn source(&self) -> SourceRef {
@@ -130,8 +144,8 @@ impl Point {
         self.kind == PointKind::Waypoint
     }
 
-    pub(super) fn set(&mut self, field: Field, value: &Value<'_>) {
-        let text = value.text();
+    /// The text of an element, or `None` where it is no plain text.
+    pub(super) fn set(&mut self, field: Field, text: Option<&str>) {
         match field {
             Field::Time => self.time = Read::from(text, parse_stamp),
             Field::Elevation => self.fix.gnss_altitude_m = self.number(text, "bad-altitude", sane::altitude_m),
@@ -155,18 +169,17 @@ impl Point {
                 self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n));
             }
             Field::FixKind => self.fix.quality = self.fix_kind(text.unwrap_or_default()),
-            Field::Name => self.label.name = self.words(value),
-            Field::Comment => self.label.comment = self.words(value),
-            Field::Description => self.label.description = self.words(value),
+            Field::Name => self.label.name = self.words(text),
+            Field::Comment => self.label.comment = self.words(text),
+            Field::Description => self.label.description = self.words(text),
         }
     }
 
-    fn words(&mut self, value: &Value<'_>) -> String {
-        let (words, plain) = value.words();
-        if !plain {
+    fn words(&mut self, text: Option<&str>) -> String {
+        if text.is_none() {
             self.bad_value.get_or_insert(("bad-name", BAD_NAME.to_owned()));
         }
-        words
+        text.unwrap_or_default().to_owned()
     }
 
     fn fix_kind(&mut self, text: &str) -> FixQuality {

@@ -1,6 +1,11 @@
+use super::read_trying_plain;
+use crate::builder::LogBuilder;
+use crate::charset::Decoded;
 use crate::{ReadError, ReadHint, read};
 use chrono::{DateTime, Utc};
-use driftless_track::{FixQuality, FlightLog, MarkKind, Scenario};
+use driftless_track::{FixQuality, FlightLog, InputLimit, InputLimits, MarkKind, Scenario};
+use proptest::prelude::*;
+use std::borrow::Cow;
 
 fn try_log(text: &str) -> Result<FlightLog, ReadError> {
     read(text.as_bytes(), &ReadHint::default())
@@ -209,4 +214,123 @@ fn a_year_that_cannot_be_is_named() {
     let error = crate::read(text.as_bytes(), &crate::ReadHint::default()).expect_err("no fix").to_string();
     assert!(error.contains("2226-05-01") && error.contains("1970 to 2199"), "{error}");
     assert!(!error.contains("waypoints") && !error.contains("export the recorded track"), "{error}");
+}
+
+/// The same log, or the same error, whether plain points are read the quick way or not.
+fn assert_agree(text: &str, limits: InputLimits) -> Result<(), TestCaseError> {
+    let decoded = Decoded { bytes: Cow::Borrowed(text.as_bytes()), base: 0 };
+    let [quick, general] = [true, false].map(|plain| read_trying_plain(&decoded, LogBuilder::within(limits), plain));
+    prop_assert_eq!(quick, general, "{}", text);
+    Ok(())
+}
+
+/// Pieces of points, most of them right.
+const PIECES: &[&str] = &[
+    "<ele>600.5</ele>",
+    "<time>2026-05-01T09:00:00.25Z</time>",
+    "<time>2026-05-01T09:00:01Z</time>",
+    "<x:speed>10.5</x:speed>",
+    "<course> 360 </course>",
+    "<bearing>7</bearing>",
+    "<hdop>0.9</hdop>",
+    "<fix>3d</fix>",
+    "<hAcc>0</hAcc>",
+    "<rpm>6500</rpm>",
+    "<extensions><x:p>",
+    "</x:p></extensions>",
+    "<extensions>words</extensions>",
+    "<a><b><c><d><e><f><g><h><speed>3</speed></h></g></f></e></d></c></b></a>",
+    "\n  ",
+    "words",
+    "<speed>-1</speed>",
+    "<speed>\u{a0}5</speed>",
+    "<speed>900</speed>",
+    "<ele>high</ele>",
+    "<ele></ele>",
+    "<ele/>",
+    "<ele unit=\"m\">5</ele>",
+    "<ele>5</x:ele>",
+    "<ele>5<b>6</b></ele>",
+    "<ele>5<!-- -->6</ele>",
+    "<ele>1&#50;</ele>",
+    "<ele>&a;</ele>",
+    "<ele><![CDATA[7]]></ele>",
+    "<time>2026-05-01T09:00:02</time>",
+    "<time>yesterday</time>",
+    "<name>let go</name>",
+    "<fix>best</fix>",
+    "<a:b:speed>4</a:b:speed>",
+    "<!-- <trkpt -->",
+    "<?pi?>",
+    "</speed>",
+    "<speed>",
+    "</trkseg>",
+    "<trkseg>",
+    "<wpt lat=\"1\" lon=\"2\">",
+    "</wpt>",
+    "<trkpt lat=\"1\" lon=\"2\">",
+    "</trkpt>",
+    "</gpx>",
+    "<!oops>",
+    "<",
+    ">",
+    "&",
+    "é",
+];
+
+const STARTS: &[&str] = &[
+    "<trkpt lat=\"47.5\" lon=\"8.25\">",
+    "<trkpt lon=\"8.25\" lat=\"47.5\" >",
+    "<trkpt\n lat=\"47.5\"\n lon=\"8.25\">",
+    "<trkpt lat='47.5' lon='8.25'>",
+    "<trkpt lat=\"95\" lon=\"8.25\">",
+    "<trkpt lat=\"47.5\">",
+    "<trkpt lat=\"47.5\" lat=\"5\" lon=\"8.25\">",
+    "<trkpt lat=\"47.5\" lon=\"8.25\" id=\"7\">",
+    "<trkpt lat=\"4>7\" lon=\"8.25\">",
+    "<trkpt lat=\"47.5\"lon=\"8.25\">",
+    "<trkpt lat=\"47.5\" lon=\"8.25\"/>",
+    "<x:trkpt lat=\"47.5\" lon=\"8.25\">",
+    "<trkptx>",
+];
+
+/// Points: one of three ends wrongly or has any piece; the rest is as loggers write it.
+fn points() -> impl Strategy<Value = String> {
+    let piece = prop_oneof![6 => 0..13_usize, 1 => 0..PIECES.len()].prop_map(|at| PIECES[at]);
+    let start = prop_oneof![6 => Just(0_usize), 2 => 0..STARTS.len()].prop_map(|at| STARTS[at]);
+    let end = prop_oneof![9 => Just("</trkpt>\n"), 1 => Just("")];
+    let point =
+        (start, proptest::collection::vec(piece, 0..6), any::<bool>(), end).prop_map(|(start, pieces, timed, end)| {
+            format!("{start}{}{}{end}", if timed { PIECES[1] } else { "" }, pieces.concat())
+        });
+    proptest::collection::vec(point, 0..8).prop_map(|points| points.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn plain_points_are_read_as_the_general_reader_reads_them(points in points(), closed: bool, deep in 0_usize..12, short: bool) {
+        let end = if closed { "</trkseg></trk></gpx>\n" } else { "" };
+        let mut limits = InputLimits::default();
+        if short {
+            limits = limits.with(InputLimit::XmlDepth, deep + 1).with(InputLimit::NameCharacters, 5).with(InputLimit::Fixes, 4);
+        }
+        assert_agree(&format!("<gpx><trk><trkseg>\n{points}{end}"), limits)?;
+    }
+}
+
+#[test]
+fn every_fixture_is_read_the_same_either_way() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/formats/gpx");
+    for entry in ["good", "odd", "hostile"]
+        .map(|kind| std::fs::read_dir(root.join(kind)).expect("fixtures"))
+        .into_iter()
+        .flatten()
+    {
+        let bytes = std::fs::read(entry.expect("an entry").path()).expect("a fixture");
+        assert_agree(&String::from_utf8_lossy(&bytes), InputLimits::default()).expect("the same");
+    }
+    let demo = include_str!("../../../demo-tracks/meadow-light-wind.gpx");
+    assert_agree(demo, InputLimits::default()).expect("the same");
 }

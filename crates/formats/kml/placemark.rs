@@ -52,8 +52,8 @@ impl Placemark {
         match field {
             Field::Stamp => self.time = Some(Moment::read(value.text(), self.source, builder)),
             Field::Name | Field::Description => {
-                let (words, plain) = value.words();
-                if !plain {
+                let words = value.text().unwrap_or_default().to_owned();
+                if value.text().is_none() {
                     let message = || format!("a value was left out: {BAD_NAME}");
                     builder.warn("bad-name", self.source, message, "the rest of the placemark was kept");
                 }

@@ -1,6 +1,5 @@
 //! What a place that was marked calls itself.
 
-use super::Value;
 use chrono::{DateTime, Utc};
 use driftless_track::{Mark, MarkKind, SourceRef};
 
@@ -27,12 +26,5 @@ impl Label {
             Some(first) if first.kind == MarkKind::Other => marks.find(|m| m.kind != MarkKind::Other).unwrap_or(first),
             first => first.unwrap_or_else(|| Mark::from_text(time, "", place)),
         }
-    }
-}
-
-impl Value<'_> {
-    /// The text as words to keep: empty, and `false`, where it is no plain text or too long.
-    pub(crate) fn words(&self) -> (String, bool) {
-        (self.text().unwrap_or_default().to_owned(), self.text().is_some())
     }
 }

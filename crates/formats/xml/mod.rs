@@ -231,9 +231,31 @@ impl<'a> XmlReader<'a> {
         self.depth = depth;
     }
 
+    /// Where the last tag stands in the text.
+    pub(crate) fn at(&self) -> usize {
+        self.at
+    }
+
     /// Where the last tag stands in the file.
     pub(crate) fn place(&mut self) -> SourceRef {
         self.lines.place(self.at)
+    }
+
+    /// Where a place of the text behind the last one asked for stands in the file.
+    pub(crate) fn place_of(&mut self, at: usize) -> SourceRef {
+        self.lines.place(at)
+    }
+
+    /// The text from a place on.
+    pub(crate) fn text_from(&self, at: usize) -> Option<&'a str> {
+        self.text.get(at..)
+    }
+
+    /// Somebody else has read the element that has just been opened and more of its kind: the next tag is sought here.
+    pub(crate) fn go_on_at(&mut self, at: usize) {
+        self.start = at;
+        self.reader = events(self.text.get(at..).unwrap_or_default());
+        self.depth = self.depth.saturating_sub(1);
     }
 
     /// Begins to collect the text of the element that has just been opened.
