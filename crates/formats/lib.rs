@@ -95,6 +95,7 @@ pub fn read(bytes: &[u8], hint: &ReadHint) -> Result<FlightLog, ReadError> {
     hint.limits.hold(InputLimit::Bytes, bytes.len(), None)?;
     let plain = gunzip::plain_bytes(bytes, &mut builder)?;
     let decoded = charset::decode(&plain, &mut builder)?;
+    builder.expect_bytes(decoded.bytes.len());
     match detect::content(&decoded)? {
         Content::Gpx => gpx::read(&decoded, builder),
         Content::Kml => kml::read(&decoded, builder),

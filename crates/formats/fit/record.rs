@@ -75,7 +75,7 @@ pub(super) fn store(
         lon_deg,
         gnss_altitude_m: checked(altitude, "bad-altitude", sane::altitude_m),
         ground_speed_mps: checked(speed, "bad-speed", sane::speed_mps),
-        climb_mps: checked(climb, "bad-speed", sane::climb_mps),
+        climb_mps: checked(climb, "bad-speed", sane::climb_mps).into(),
         source,
         ..Fix::default()
     };

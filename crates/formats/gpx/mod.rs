@@ -14,9 +14,6 @@ use driftless_track::{FlightLog, InputLimit, LogFormat};
 use point::{Field, Point, PointKind};
 use quick_xml::events::BytesStart;
 
-/// A point with its time is hardly ever shorter, bytes: memory for fixes is taken ahead.
-const SHORT_POINT: usize = 128;
-
 /// Reads a GPX document.
 pub(crate) fn read(decoded: &Decoded<'_>, builder: LogBuilder) -> Result<FlightLog, ReadError> {
     read_trying_plain(decoded, builder, true)
@@ -25,7 +22,6 @@ pub(crate) fn read(decoded: &Decoded<'_>, builder: LogBuilder) -> Result<FlightL
 /// The same, with or without the quick way of plain points.
 fn read_trying_plain(decoded: &Decoded<'_>, mut builder: LogBuilder, plain: bool) -> Result<FlightLog, ReadError> {
     let text = text_of(decoded, &mut builder);
-    builder.expect_fixes(text.len() / SHORT_POINT);
     let mut parser = Parser {
         xml: XmlReader::new(&text, decoded.base, "gpx", &builder),
         builder,

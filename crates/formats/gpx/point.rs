@@ -160,13 +160,14 @@ impl Point {
             Field::Bearing => self.bearing_deg = self.number(text, "bad-course", sane::direction_deg),
             Field::HorizontalError => {
                 self.fix.horizontal_error_m =
-                    self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive);
+                    self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive).into();
             }
             Field::Hdop => {
-                self.fix.hdop = self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive);
+                self.fix.hdop =
+                    self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive).into();
             }
             Field::EngineRpm => {
-                self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n));
+                self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n)).into();
             }
             Field::FixKind => self.fix.quality = self.fix_kind(text.unwrap_or_default()),
             Field::Name => self.label.name = self.words(text),

@@ -44,7 +44,7 @@ fn derived_gpx_1_0_points_with_course_and_speed() {
 <speed>24.344025</speed></trkpt></trkseg></trk></gpx>"#);
     let [first, second] = &*log.fixes else { panic!("two fixes") };
     assert_eq!((first.lat_deg, first.lon_deg), (38.635696333, -90.163234333));
-    assert_eq!((first.gnss_altitude_m, first.hdop, first.quality), (Some(193.1), Some(2.38), FixQuality::ThreeD));
+    assert_eq!((first.gnss_altitude_m, first.hdop.get(), first.quality), (Some(193.1), Some(2.38), FixQuality::ThreeD));
     assert_eq!((first.course_deg, first.ground_speed_mps), (Some(229.869995), Some(24.126415)));
     assert_eq!((second.course_deg, second.ground_speed_mps), (Some(228.100006), Some(24.344025)));
     assert_eq!((second.time - first.time).num_milliseconds(), 1000);
@@ -62,7 +62,7 @@ fn extensions_are_known_by_local_name_in_any_namespace() {
          </a:TrackPointExtension><hAcc>1.8</hAcc></extensions>",
     ));
     let fix = &log.fixes[0];
-    assert_eq!((fix.ground_speed_mps, fix.course_deg, fix.horizontal_error_m), (Some(5.5), Some(0.0), Some(1.8)));
+    assert_eq!((fix.ground_speed_mps, fix.course_deg, fix.horizontal_error_m.get()), (Some(5.5), Some(0.0), Some(1.8)));
     let bearing = self::log(&point("<extensions><bearing>12.5</bearing></extensions>"));
     assert_eq!(bearing.fixes[0].course_deg, Some(12.5));
 }

@@ -106,7 +106,7 @@ fn empty_elements_keep_the_order() {
 fn angles_are_no_heading_of_the_aircraft() {
     let log = log(&track(&format!("{}{}<gx:angles>120 0 0</gx:angles>", when(0), coord(0))));
     let fix = &log.fixes[0];
-    assert_eq!((fix.heading_true_deg, fix.heading_magnetic_deg, fix.course_deg), (None, None, None));
+    assert_eq!((fix.heading_true_deg.get(), fix.heading_magnetic_deg.get(), fix.course_deg), (None, None, None));
 }
 
 #[test]

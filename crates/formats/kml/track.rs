@@ -169,6 +169,7 @@ impl Track {
             }
             fits
         });
+        builder.fixes.reserve(pairs);
         let mut altitude_left_out = None;
         for (index, (moment, (position, place))) in self.moments.iter().zip(&self.positions).take(pairs).enumerate() {
             let Position::At { lat_deg, lon_deg, altitude_m } = *position else { continue };

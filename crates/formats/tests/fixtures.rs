@@ -106,7 +106,7 @@ fn marks_are_read_wherever_a_format_puts_them() {
 #[test]
 fn engine_speed_comes_from_slow_records() {
     let log = log("igc/good/extensions-and-events.igc");
-    let rpm: Vec<_> = log.fixes.iter().enumerate().filter_map(|(i, f)| Some((i, f.engine_rpm?))).collect();
+    let rpm: Vec<_> = log.fixes.iter().enumerate().filter_map(|(i, f)| Some((i, f.engine_rpm.get()?))).collect();
     assert_eq!(rpm, [(0, 6500.0), (5, 6500.0), (10, 6500.0)]);
 }
 
