@@ -24,15 +24,17 @@ fn kind(path: &Path) -> Option<Kind> {
 pub(crate) enum LogEnding {
     /// Nothing else ends so.
     Surely,
-    /// Tables and text of other things end so too.
+    /// Tables, maps, training sessions and texts end so too.
     Perhaps,
 }
 
 /// The ends of names of logs, without the dot and the `.gz` after them.
-const LOG_ENDINGS: [(&str, LogEnding); 5] = [
+const LOG_ENDINGS: [(&str, LogEnding); 7] = [
     ("igc", LogEnding::Surely),
     ("gpx", LogEnding::Surely),
     ("nmea", LogEnding::Surely),
+    ("kml", LogEnding::Perhaps),
+    ("fit", LogEnding::Perhaps),
     ("csv", LogEnding::Perhaps),
     ("txt", LogEnding::Perhaps),
 ];
