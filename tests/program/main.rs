@@ -26,6 +26,7 @@ mod published_campaigns;
 mod published_flights;
 mod readme;
 mod real_logs;
+mod refusals;
 mod reported;
 mod run;
 mod serve;
