@@ -1,4 +1,4 @@
-//! A flight analysis for people and programs: an HTML report with charts, JSON, CSV and plain text.
+//! A flight analysis for people and programs: an HTML report with charts, JSON, CSV, rows with typed columns and plain text.
 //!
 //! This crate sees [`FlightAnalysis`](driftless_analysis::FlightAnalysis) and nothing else: no files, no clock. All
 //! that is measured is measured before; here it is put into units of choice, rounded once, said in words and drawn.
@@ -15,6 +15,7 @@ mod known;
 mod marks;
 mod outlet;
 mod reasons;
+mod rows;
 mod text;
 
 pub use self::csv::{CsvHeader, csv};
@@ -25,4 +26,5 @@ pub use campaign::{
 pub use html::{FlightPieces, REPORT_STYLE, html, html_piece};
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};
 pub use marks::marks_csv;
+pub use rows::{Cell, ColumnKind, WINDOW_COLUMNS, WINDOW_ROWS_SCHEMA, WindowColumn, WindowRow, window_rows};
 pub use text::{brief, problem_list, text};

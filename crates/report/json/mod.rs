@@ -36,11 +36,16 @@ pub enum JsonLayout {
 /// # Errors
 /// None that an analysis can cause; the serializer's own error type is passed on rather than hidden.
 pub fn json(analysis: &FlightAnalysis, layout: JsonLayout) -> Result<String, serde_json::Error> {
-    let report = flight::FlightReport::of(analysis);
+    let report = document(analysis);
     let mut text = match layout {
         JsonLayout::Pretty => serde_json::to_string_pretty(&report)?,
         JsonLayout::Line => serde_json::to_string(&report)?,
     };
     text.push('\n');
     Ok(finished_json(text))
+}
+
+/// The document before it is written out.
+pub(crate) fn document(analysis: &FlightAnalysis) -> impl serde::Serialize {
+    flight::FlightReport::of(analysis)
 }
