@@ -7,9 +7,15 @@ use crate::given::{Beside, BesideFiles, Given, GivenInertial, asked, units};
 use driftless_analysis::{Asked, FlightAnalysis, analyse_files};
 use driftless_charts::charts;
 use driftless_display::DisplayUnits;
-use driftless_report::{JsonLayout, brief, html, html_piece, json, text};
+use driftless_report::{JsonLayout, first_screen, html, html_piece, json, text};
 use pyo3::prelude::*;
 use std::collections::HashMap;
+
+/// Under the first screen: it is a flight test, and where the rest is.
+const LAST_WORDS: [&str; 2] = [
+    "Letting go of the brakes is a flight test: read the cautions in the report.",
+    "All figures: .text(). The page with charts: .save(\"report.html\").",
+];
 
 /// A flight, analysed.
 #[pyclass(frozen, module = "driftless._native")]
@@ -80,7 +86,7 @@ impl Flight {
 
     /// The first screen in words.
     fn brief(&self, py: Python<'_>, width: usize) -> String {
-        py.detach(|| brief(&self.analysis, &self.units, width))
+        py.detach(|| first_screen(&self.analysis, &self.units, width, &LAST_WORDS))
     }
 
     /// Id and SVG file of each chart, in the order of the page.

@@ -122,16 +122,21 @@ impl Beside {
     pub(crate) fn read(&self, limits: &InputLimits) -> Result<BesideFiles, FileError> {
         let text = |given: &Option<Given>, name| given.as_ref().map(|of| of.text_file(name, limits)).transpose();
         let inertial = self.inertial.as_ref().map_or(&[][..], GivenInertial::all);
-        let one = |(index, of): (usize, &Given)| of.inertial_file(&format!("inertial file {}", index + 1), limits);
+        let one = |(index, of): (usize, &Given)| of.inertial_file(&format!("imu[{index}]"), limits);
         Ok(BesideFiles {
             marks: text(&self.marks, "marks")?,
             inertial: inertial.iter().enumerate().map(one).collect::<Result<_, _>>()?,
-            csv_mapping: text(&self.csv_map, "column mapping")?,
+            csv_mapping: text(&self.csv_map, "csv_map")?,
         })
     }
 }
 
 impl BesideFiles {
+    /// These with the column mapping of the others.
+    pub(crate) fn and(self, mapping: &Self) -> Self {
+        Self { csv_mapping: mapping.csv_mapping.clone(), ..self }
+    }
+
     /// With a log, what goes through the door of the analysis.
     pub(crate) fn with_log(self, name: String, log: &[u8]) -> FlightFiles<'_> {
         let Self { marks, inertial, csv_mapping } = self;

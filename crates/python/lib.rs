@@ -17,7 +17,7 @@ mod given;
 mod log;
 mod table;
 mod threads;
-//mod windows;
+mod windows;
 
 use pyo3::prelude::*;
 
@@ -35,6 +35,8 @@ mod native {
     use super::log::{Log, read_log};
     #[pymodule_export]
     use super::table::ArrowTable;
+    #[pymodule_export]
+    use super::windows::windows;
     use super::*;
 
     #[pymodule_init]

@@ -27,4 +27,4 @@ pub use html::{FlightPieces, REPORT_STYLE, html, html_piece};
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};
 pub use marks::marks_csv;
 pub use rows::{Cell, ColumnKind, WINDOW_COLUMNS, WINDOW_ROWS_SCHEMA, WindowColumn, WindowRow, window_rows};
-pub use text::{brief, problem_list, text};
+pub use text::{brief, first_screen, problem_list, text};

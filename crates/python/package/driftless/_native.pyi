@@ -7,6 +7,20 @@ from ._paths import Given
 from ._errors import DriftlessError
 import os
 
+__all__ = [
+    "ArrowTable",
+    "Campaign",
+    "Flight",
+    "Log",
+    "__version__",
+    "analyse",
+    "compare",
+    "fit_circle",
+    "fit_drift",
+    "read_log",
+    "windows",
+]
+
 __version__: str
 
 class _Wind(TypedDict):

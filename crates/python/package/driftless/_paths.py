@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from typing import BinaryIO, Union
 
 #: A file by its path, or what would stand in it: bytes, or a file that is open for bytes.
@@ -23,7 +24,7 @@ def told(given: object) -> str:
     return f"<{type(given).__name__}>"
 
 
-def call(function: str, first: object, files: dict[str, object], words: dict[str, object]) -> str:
+def call(function: str, first: object, files: Mapping[str, object], words: Mapping[str, object]) -> str:
     """The call as it is told in documents: what was left out is not told."""
     told_files = [f"{name}={told(given)}" for name, given in files.items() if given is not None]
     told_words = [f"{name}={word!r}" for name, word in words.items() if word is not None]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, Literal, NamedTuple, Union
+from dataclasses import dataclass
+from typing import Any, Literal, Union, cast
 
 from . import _native
 from ._errors import DriftlessError, OptionError
@@ -14,7 +15,8 @@ from ._paths import Given
 Named = Union[Given, "tuple[str, Given]"]
 
 
-class Failure(NamedTuple):
+@dataclass(frozen=True)
+class Failure:
     """A log that gave no rows: which of those given, by what name, and why."""
 
     index: int
@@ -75,10 +77,8 @@ def windows(
     """
     if on_error not in ("raise", "skip"):
         raise OptionError(f'on_error is "raise" or "skip", not {on_error!r}', code="bad-call")
-    one = isinstance(logs, (str, os.PathLike, bytes, bytearray, memoryview)) or hasattr(logs, "read")
-    named: list[tuple[Given, str | None]] = []
-    for log in [logs] if one else logs:  # type: ignore[list-item, union-attr]
-        named.append((log[1], log[0]) if isinstance(log, tuple) else (log, None))
+    named: list[tuple[Given, str | None]]
+    named = [(log[1], log[0]) if isinstance(log, tuple) else (log, None) for log in _listed(logs)]
     beside = _beside(marks, named)
     table, failed = _native.windows(
         [(log, name, of) for (log, name), of in zip(named, beside)],
@@ -88,6 +88,13 @@ def windows(
         limits=None if limits is None else dict(limits),
     )
     return Windows(table, [Failure(*failure) for failure in failed])
+
+
+def _listed(logs: Iterable[Named] | Given) -> Iterable[Named]:
+    # An open file and bytes could be gone through as well, line by line and byte by byte.
+    if isinstance(logs, (str, bytes, bytearray, memoryview, os.PathLike)) or hasattr(logs, "read"):
+        return [cast(Given, logs)]
+    return logs
 
 
 def _beside(
