@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from typing import Any
 
@@ -11,8 +12,8 @@ from ._job import Item, Season, Summary
 #: not the cluster.
 RETRIES = 20
 
-#: Most pieces that the work is cut into: each costs the scheduler a little.
-_MOST_PIECES = 10_000
+#: Batches that wait on the cluster for each of its processors: enough that none is idle, few enough to be nothing.
+_WAITING = 3
 
 #: Told after each batch.
 Told = Callable[[Summary], None]
@@ -28,32 +29,43 @@ def on_this_machine(season: Season, told: Told, threads: int | None = None) -> S
 
 
 def on_ray(season: Season, told: Told, address: str | None = None) -> Summary:
-    """Batches side by side on the processors of a Ray cluster, one each; a batch whose worker is lost goes to another."""
+    """Batches side by side on the processors of a Ray cluster, one each; a batch whose worker is lost goes to another.
+
+    Only the names of logs and what was counted go over the network by way of Ray: workers read and write by themselves.
+    """
+    # Nothing is told to anybody about what runs here.
+    os.environ.setdefault("RAY_USAGE_STATS_ENABLED", "0")
     import ray
-    import ray.data
 
     if not ray.is_initialized():
         ray.init(address=address, log_to_driver=False)
-    ray.data.DataContext.get_current().enable_progress_bars = False
     known, summary = season.begin(), Summary()
-    batches = [{"items": [list(item) for item in batch]} for batch in season.batches()]
-    if not batches:
-        return summary
     # In the store of the cluster once, instead of with every batch.
-    known_to_all = ray.put(known)
-    pieces = ray.data.from_items(batches, override_num_blocks=min(len(batches), _MOST_PIECES))
-    done = pieces.map(
-        _one, fn_args=(season, known_to_all), num_cpus=1, max_retries=RETRIES, scheduling_strategy="SPREAD"
-    )
-    for of_batch in done.iter_rows():
-        summary.add(of_batch)
-        told(summary)
+    task_of, season_to_all, known_to_all = _task(ray), ray.put(season), ray.put(known)
+    waiting: list[Any] = []
+    for batch in season.batches():
+        waiting.append(task_of.remote(season_to_all, batch, known_to_all))
+        # The cluster may grow and shrink meanwhile.
+        while len(waiting) >= _WAITING * max(1, int(ray.cluster_resources().get("CPU", 1))):
+            waiting = _collect(ray, waiting, summary, told)
+    while waiting:
+        waiting = _collect(ray, waiting, summary, told)
     return summary
 
 
-def _one(row: dict[str, Any], season: Season, known: Any) -> dict[str, int]:
-    import ray
+def _task(ray: Any) -> Any:
+    # A disk or a bucket may be away for a moment; whatever is wrong with a log is no exception.
+    options = {"num_cpus": 1, "max_retries": RETRIES, "retry_exceptions": [OSError]}
+    return ray.remote(**options)(_one)
 
-    known = ray.get(known) if isinstance(known, ray.ObjectRef) else known
-    items = [Item(str(log), None if marks is None else str(marks)) for log, marks in row["items"]]
-    return season.run_batch(items, known, threads=1)
+
+def _collect(ray: Any, waiting: list[Any], summary: Summary, told: Told) -> list[Any]:
+    """Counts a batch that is done, and says which are not."""
+    (done,), rest = ray.wait(waiting, num_returns=1)
+    summary.add(ray.get(done))
+    told(summary)
+    return list(rest)
+
+
+def _one(season: Season, batch: list[Item], known: frozenset[str]) -> dict[str, int]:
+    return season.run_batch(batch, known, threads=1)
