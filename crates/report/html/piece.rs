@@ -11,9 +11,6 @@ use driftless_display::DisplayUnits;
 use maud::{Markup, html as markup};
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
-/// Widest that a chart is drawn, CSS pixels; narrower where there is less room.
-const CHART_PX: u32 = 800;
-
 /// What may stand in the address of a picture as it is, and stands in every chart often.
 const ADDRESS: &AsciiSet =
     &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'/').remove(b':').remove(b',');
@@ -52,7 +49,7 @@ pub(crate) fn piece(
             @if !alerts.is_empty() { ul { @for alert in &alerts { li { (alert_words(alert)) } } } }
             @if let Some(chart) = chart {
                 // A picture and not the element: its style stays its own, and it has white paper under it in a dark page.
-                img alt=(chart.headline) style=(format!("width:100%;max-width:{CHART_PX}px;height:auto"))
+                img alt=(chart.headline) style="max-width:100%;height:auto"
                     src=(format!("data:image/svg+xml,{}", utf8_percent_encode(&chart.standalone(), ADDRESS)));
             }
             (after)
