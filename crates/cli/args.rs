@@ -82,7 +82,8 @@ pub(crate) enum Command {
 
 #[derive(Debug, Args)]
 pub(crate) struct ReportArgs {
-    /// Flight logs; - reads standard input
+    /// Flight logs: files; folders, with all that is in them; patterns in quotes ("2026/**/*.igc"); @LIST, a text file
+    /// with one of these on each line; - reads standard input
     #[arg(required = true, value_name = "LOG")]
     pub(crate) logs: Vec<PathBuf>,
     /// Times of let-go and take-over: CSV with header let_go,take_over,scenario,setup,note
@@ -94,10 +95,19 @@ pub(crate) struct ReportArgs {
     pub(crate) imu: Vec<PathBuf>,
     /// What to write; goes to standard output unless -o is given
     #[arg(long, value_name = "FORMAT")]
-    pub(crate) format: Option<Format>,
-    /// Where to write: a file, or a folder for one file per log; - is standard output
+    pub(crate) format: Option<ReportFormat>,
+    /// Where to write: a file, or a folder for one file per log (Parquet: one file per year); - is standard output
     #[arg(short, long, value_name = "PATH")]
     pub(crate) output: Option<PathBuf>,
+    /// Logs that are worked on at a time; as many as there are processors if not given. The result does not depend on it
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub(crate) jobs: Option<u16>,
+    /// Go on where an earlier run stopped: logs that were done with the same settings are not done again
+    ///
+    /// A run over many logs with -o PATH keeps what it has finished in PATH.resume until it is through. With --resume the
+    /// file is used, and stays, so that the next run does only what is new; FILE names another place for it.
+    #[arg(long, value_name = "FILE", num_args = 0..=1, require_equals = true)]
+    pub(crate) resume: Option<Option<PathBuf>>,
     /// Units of HTML and text: si, kmh, kt, or a list such as km/h,m,deg/s
     #[arg(long, value_name = "UNITS", default_value = "si")]
     pub(crate) units: DisplayUnits,
@@ -302,6 +312,34 @@ pub(crate) enum SeedChoice {
     Tuning,
     /// Those on which figures are judged, and nothing is ever tuned
     Judging,
+}
+
+/// What the report of a flight is written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ReportFormat {
+    /// One self-contained page with charts
+    Html,
+    /// The document other programs rely on (several logs: one line each)
+    Json,
+    /// One row per window
+    Csv,
+    /// One row per window, columns with types: one file, or a folder with one file for each year
+    Parquet,
+    /// A summary to read in a terminal
+    Text,
+}
+
+impl ReportFormat {
+    /// The format of text that it is; `None` for the one that is not text.
+    pub(crate) const fn of_text(self) -> Option<Format> {
+        match self {
+            Self::Html => Some(Format::Html),
+            Self::Json => Some(Format::Json),
+            Self::Csv => Some(Format::Csv),
+            Self::Text => Some(Format::Text),
+            Self::Parquet => None,
+        }
+    }
 }
 
 /// What a report is written as.

@@ -3,7 +3,9 @@
 use driftless_analysis::InputLimits;
 use driftless_files::FileError;
 use driftless_units::printable;
-use std::path::Path;
+use std::collections::HashSet;
+use std::ffi::{OsStr, OsString};
+use std::path::{Path, PathBuf};
 
 /// The name that stands for standard input.
 const STDIN: &str = "-";
@@ -42,7 +44,17 @@ pub(crate) fn text(path: &Path, limits: &InputLimits) -> Result<String, FileErro
 
 /// The command line as typed, quoted where a shell would need it; the program by its bare name.
 pub(crate) fn command_line() -> String {
-    let arguments: Vec<String> = std::env::args_os().skip(1).map(|a| a.to_string_lossy().into_owned()).collect();
+    told(std::env::args_os().skip(1))
+}
+
+/// The same for one of many logs, the others left out.
+pub(crate) fn command_line_without(logs: &[PathBuf], own: &Path) -> String {
+    let others: HashSet<&OsStr> = logs.iter().filter(|log| *log != own).map(|log| log.as_os_str()).collect();
+    told(std::env::args_os().skip(1).filter(|argument| !others.contains(argument.as_os_str())))
+}
+
+fn told(arguments: impl Iterator<Item = OsString>) -> String {
+    let arguments: Vec<String> = arguments.map(|argument| argument.to_string_lossy().into_owned()).collect();
     let before = std::iter::once("").chain(arguments.iter().map(String::as_str));
     let told = before.zip(&arguments).map(|(before, argument)| quoted(&without_folders(before, argument)));
     std::iter::once("driftless".to_owned()).chain(told).collect::<Vec<_>>().join(" ")

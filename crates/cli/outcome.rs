@@ -1,9 +1,10 @@
 //! How a run ended.
 
+use serde::{Deserialize, Serialize};
 use std::process::ExitCode;
 
 /// How a run, or the part of it that deals with one log, ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) enum Outcome {
     /// A result was made.
     Made,

@@ -3,7 +3,9 @@
 use crate::input::{is_dash, name_of};
 use crate::unfinished::Unfinished;
 use anyhow::{Context, bail};
+use std::collections::HashSet;
 use std::ffi::OsStr;
+use std::fs::File;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -33,6 +35,18 @@ impl Place {
         }
     }
 
+    /// The file that `path` means where files of several folders go: the path itself, or a file of that name in it, and there
+    /// in the same folder as in the folder that they were found in.
+    pub(crate) fn within(path: &Path, below: &Path, name: &str) -> Self {
+        if is_dash(path) {
+            Self::Stdout
+        } else if is_folder(path) {
+            Self::File(path.join(below).join(name))
+        } else {
+            Self::File(path.to_owned())
+        }
+    }
+
     /// The file beside a log: `flight.igc.gz` gives `flight.SUFFIX` in the same folder.
     pub(crate) fn beside(log: &Path, suffix: &str) -> Self {
         Self::File(log.with_file_name(format!("{}.{suffix}", stem(log))))
@@ -42,10 +56,18 @@ impl Place {
     pub(crate) fn write(&self, content: &[u8]) -> anyhow::Result<()> {
         match self {
             Self::Stdout => to_stdout(content),
-            Self::File(path) => to_file(path, content).with_context(|| {
-                format!("cannot write {}; check the folder, or give another place with -o", name_of(path))
-            }),
+            Self::File(path) => to_file(path, content).map_err(cannot_write(path)),
         }
+    }
+}
+
+/// Says that a file cannot be written, and why.
+pub(crate) fn cannot_write<E: std::error::Error + Send + Sync + 'static>(
+    path: &Path,
+) -> impl FnOnce(E) -> anyhow::Error + use<'_, E> {
+    move |error| {
+        let words = format!("cannot write {}; check the folder, or give another place with -o", name_of(path));
+        anyhow::Error::new(error).context(words)
     }
 }
 
@@ -54,21 +76,21 @@ pub(crate) fn refuse_clashes<'a>(
     outputs: impl IntoIterator<Item = &'a Place>,
     inputs: impl IntoIterator<Item = &'a Path>,
 ) -> anyhow::Result<()> {
-    let inputs: Vec<_> = inputs.into_iter().filter(|path| !is_dash(path)).map(|p| (p, resolved(p))).collect();
-    let mut taken = Vec::new();
+    let inputs = inputs.into_iter().filter(|path| !is_dash(path));
+    let inputs: HashSet<PathBuf> = inputs.map(resolved).collect();
+    let mut taken = HashSet::new();
     for place in outputs {
         let Place::File(path) = place else { continue };
         let target = resolved(path);
-        if inputs.iter().any(|(_, input)| *input == target) {
+        if inputs.contains(&target) {
             bail!("{} is an input and would be written over; give another place with -o", name_of(path));
         }
-        if taken.contains(&target) {
+        if !taken.insert(target) {
             bail!(
                 "{} would be written twice; run the logs one by one, each with a place of its own (-o)",
                 name_of(path)
             );
         }
-        taken.push(target);
     }
     Ok(())
 }
@@ -84,22 +106,61 @@ pub(crate) fn to_stdout(content: &[u8]) -> anyhow::Result<()> {
     stdout.write_all(content).and_then(|()| stdout.flush()).context(NO_STDOUT)
 }
 
-/// Writes a file so that nobody ever finds half of it: a temporary file in the same folder, flushed to the disk, then
-/// renamed. What is no plain file (a device, a pipe) is written to as it is, because renaming would replace it.
+/// Writes a file so that nobody ever finds half of it.
 pub(crate) fn to_file(path: &Path, content: &[u8]) -> std::io::Result<()> {
-    // A link is followed, so that it is its target that is replaced.
-    let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    if path.metadata().is_ok_and(|found| !found.is_file() && !found.is_dir()) {
-        return std::fs::File::options().write(true).open(&path)?.write_all(content);
+    let mut file = WholeFile::begin(path)?;
+    file.write_all(content)?;
+    file.finish()
+}
+
+/// A file that is there whole or not at all: a temporary file in the same folder, flushed to the disk, then renamed. What is
+/// no plain file (a device, a pipe) is written to as it is, because renaming would replace it.
+pub(crate) enum WholeFile {
+    /// To be renamed.
+    Unfinished(Unfinished, PathBuf),
+    /// Written to as it is.
+    Device(File),
+}
+
+impl WholeFile {
+    /// Begins it, and makes its folder.
+    pub(crate) fn begin(path: &Path) -> std::io::Result<Self> {
+        // A link is followed, so that it is its target that is replaced.
+        let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+        if path.metadata().is_ok_and(|found| !found.is_file() && !found.is_dir()) {
+            return File::options().write(true).open(&path).map(Self::Device);
+        }
+        let folder = match path.parent() {
+            Some(parent) if !parent.as_os_str().is_empty() => parent,
+            _ => Path::new("."),
+        };
+        std::fs::create_dir_all(folder)?;
+        Unfinished::begin(folder).map(|file| Self::Unfinished(file, path.clone()))
     }
-    let folder = match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
-    std::fs::create_dir_all(folder)?;
-    let mut unfinished = Unfinished::begin(folder)?;
-    unfinished.file().write_all(content)?;
-    unfinished.finish(&path)
+
+    /// Puts it in its place.
+    pub(crate) fn finish(self) -> std::io::Result<()> {
+        match self {
+            Self::Unfinished(file, path) => file.finish(&path),
+            Self::Device(mut file) => file.flush(),
+        }
+    }
+}
+
+impl Write for WholeFile {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        match self {
+            Self::Unfinished(file, _) => file.file().write(bytes),
+            Self::Device(file) => file.write(bytes),
+        }
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        match self {
+            Self::Unfinished(file, _) => file.file().flush(),
+            Self::Device(file) => file.flush(),
+        }
+    }
 }
 
 /// The name of a log without its ending (and without `.gz` before that).

@@ -52,11 +52,20 @@ pub(crate) struct Progress {
 impl Progress {
     /// Begins; nothing is shown before the work has taken a second.
     pub(crate) fn start(name: &str, steps: usize) -> Self {
+        Self::with(name, steps, "{prefix} {bar:20} {msg} ({elapsed})")
+    }
+
+    /// Begins that of many logs: with what is done of them in a second, and the time that is left.
+    pub(crate) fn of_many(logs: usize) -> Self {
+        Self::with("logs", logs, "{pos} of {len} {prefix} {bar:20} {per_sec}, {eta} left{msg}")
+    }
+
+    fn with(name: &str, steps: usize, template: &str) -> Self {
         let bar = ProgressBar::with_draw_target(Some(steps as u64), ProgressDrawTarget::hidden());
         if !std::io::stderr().is_terminal() {
             return Self { bar, waiting: None };
         }
-        if let Ok(style) = ProgressStyle::with_template("{prefix} {bar:20} {msg} ({elapsed})") {
+        if let Ok(style) = ProgressStyle::with_template(template) {
             bar.set_style(style);
         }
         bar.set_prefix(printable(name).into_owned());
@@ -75,6 +84,19 @@ impl Progress {
     pub(crate) fn step(&self, done: usize, words: &'static str) {
         self.bar.set_position(done as u64);
         self.bar.set_message(words);
+    }
+
+    /// So many logs are done, and so many of them failed.
+    pub(crate) fn many_done(&self, done: usize, failed: usize) {
+        self.bar.set_position(done as u64);
+        if failed > 0 {
+            self.bar.set_message(format!(", {failed} failed"));
+        }
+    }
+
+    /// Does something that writes on the terminal; the bar makes way.
+    pub(crate) fn aside<T>(&self, action: impl FnOnce() -> T) -> T {
+        self.bar.suspend(action)
     }
 }
 

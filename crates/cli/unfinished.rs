@@ -4,6 +4,7 @@
 //! outright cannot; what it leaves is removed by the next run that writes into that folder, which knows it by its name
 //! and by nobody holding it: each file is locked for as long as its writer lives.
 
+use crate::terminal;
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::path::{Path, PathBuf};
@@ -23,6 +24,12 @@ const STOPPED: i32 = 130;
 /// The files of this run that are not finished.
 static UNFINISHED: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
 
+/// The folders in which this run has looked for what others left. A run that writes thousands of files looks once.
+static TIDIED: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+
+/// What whoever stops this run is told.
+static WORDS_WHEN_STOPPED: Mutex<Option<String>> = Mutex::new(None);
+
 /// From here on a run that is asked to stop cleans up first.
 pub(crate) fn remove_when_stopped() {
     // Where no handler can be set, the next run cleans up.
@@ -30,9 +37,17 @@ pub(crate) fn remove_when_stopped() {
         // Held to the end: no other file is begun.
         let files = UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner);
         remove_all(&files);
+        if let Some(words) = WORDS_WHEN_STOPPED.lock().unwrap_or_else(PoisonError::into_inner).as_deref() {
+            terminal::note(words);
+        }
         #[expect(clippy::exit, reason = "the run was asked to stop")]
         std::process::exit(STOPPED);
     });
+}
+
+/// What to say when this run is asked to stop; nothing any more with `None`.
+pub(crate) fn say_when_stopped(words: Option<String>) {
+    *WORDS_WHEN_STOPPED.lock().unwrap_or_else(PoisonError::into_inner) = words;
 }
 
 fn remove_all(files: &BTreeSet<PathBuf>) {
@@ -59,7 +74,9 @@ pub(crate) struct Unfinished {
 impl Unfinished {
     /// Begins a file in a folder, after removing what killed runs left there.
     pub(crate) fn begin(folder: &Path) -> std::io::Result<Self> {
-        remove_abandoned(folder, ABANDONED_AFTER);
+        if TIDIED.lock().unwrap_or_else(PoisonError::into_inner).insert(folder.to_owned()) {
+            remove_abandoned(folder, ABANDONED_AFTER);
+        }
         let mut builder = tempfile::Builder::new();
         builder.prefix(PREFIX);
         // Readable like any other new file (the process's mask still applies), not private as temporary files are.

@@ -31,12 +31,10 @@ pub enum FileError {
         source: std::io::Error,
     },
     /// Not a file.
-    #[error("{name} is a folder; name the files in it, for example {example}")]
+    #[error("{name} is a folder; name a file in it")]
     Folder {
         /// Name as given.
         name: String,
-        /// What could be named instead.
-        example: String,
     },
     /// A pipe whose other end nobody opens.
     #[error("{name} is a pipe that no program writes into; start the one that fills it first")]
@@ -69,7 +67,7 @@ impl FileError {
             Self::Missing { name }
             | Self::Refused { name, .. }
             | Self::Broken { name, .. }
-            | Self::Folder { name, .. }
+            | Self::Folder { name }
             | Self::NobodyWrites { name }
             | Self::OverLimit { name, .. }
             | Self::NotText { name, .. } => name,

@@ -46,11 +46,14 @@ fn a_picture() {
 }
 
 #[test]
-fn a_folder() {
+fn a_folder_where_a_file_is_wanted_and_one_without_logs() {
     let place = Place::new();
-    let ran = place.run(&["report", "demo-tracks"]).expect_code(2);
+    let ran = place.run(&["check", "demo-tracks"]).expect_code(2);
     assert!(ran.stderr.contains("is a folder"), "{}", ran.stderr);
-    assert_eq!(place.names(), ["demo-tracks"]);
+    std::fs::create_dir(place.path("empty")).expect("a folder");
+    let ran = place.run(&["report", "empty"]).expect_code(2);
+    assert!(ran.stderr.contains("there is no flight log in empty"), "{}", ran.stderr);
+    assert_eq!(place.names(), ["demo-tracks", "empty"]);
 }
 
 #[test]

@@ -21,6 +21,7 @@ mod inertial;
 mod inertial_units;
 mod limits;
 mod logbook;
+mod many;
 mod published_campaigns;
 mod published_flights;
 mod readme;

@@ -24,7 +24,7 @@ pub(super) fn run(args: &LogbookShowArgs, limits: &InputLimits) -> anyhow::Resul
     };
     let units = DisplayUnits { zone: args.time.at(analysis.track.epoch), ..args.units };
     let content = match args.format {
-        Some(format) => rendered(&analysis, format, &units, false, true)?,
+        Some(format) => rendered(&analysis, format, &units, false)?,
         None => brief(&analysis, &units, terminal::width()),
     };
     to_stdout(content.as_bytes())?;
