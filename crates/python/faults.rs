@@ -27,6 +27,11 @@ pub(crate) enum Fault {
     Call(String),
     /// The serializer's words.
     Document(String),
+    /// A panic, which is a defect of ours: the log it happened on, and its words.
+    Defect {
+        file: String,
+        words: String,
+    },
 }
 
 impl From<FileError> for Fault {
@@ -55,7 +60,7 @@ impl Fault {
             Self::Campaign(_) => "CampaignError",
             Self::Circle(_) | Self::Drift(_) => "FitError",
             Self::Units(_) | Self::Limit(_) | Self::Call(_) => "OptionError",
-            Self::Document(_) => "DriftlessError",
+            Self::Document(_) | Self::Defect { .. } => "DriftlessError",
         }
     }
 
@@ -74,6 +79,7 @@ impl Fault {
             Self::Limit(_) => "unknown-limit",
             Self::Call(_) => "bad-call",
             Self::Document(_) => "no-document",
+            Self::Defect { .. } => "defect",
         }
     }
 
@@ -91,6 +97,10 @@ impl Fault {
                 format!("there is no limit {name:?}; limits are {}", names.join(", "))
             }
             Self::Call(words) | Self::Document(words) => words.clone(),
+            Self::Defect { file, words } => {
+                let file = driftless_units::printable(file);
+                format!("{file}: driftless itself failed on this log ({words}); please report it with the log")
+            }
         }
     }
 
@@ -100,6 +110,7 @@ impl Fault {
             Self::File(error) => Some((error.name().to_owned(), None)),
             Self::Refusal(refusal) => Some((refusal.file.clone(), refusal.fault.line())),
             Self::Campaign(error) => error.faults.first().map(|fault| (fault.file.clone(), Some(fault.line as u64))),
+            Self::Defect { file, .. } => Some((file.clone(), None)),
             _ => None,
         }
     }

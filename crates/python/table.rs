@@ -95,6 +95,10 @@ impl ArrowTable {
         self.batch.num_rows()
     }
 
+    fn __repr__(&self) -> String {
+        format!("<driftless.ArrowTable: {} rows, {} columns>", self.batch.num_rows(), self.batch.num_columns())
+    }
+
     /// Names of the columns, each with what it holds.
     #[getter]
     fn columns<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {

@@ -9,7 +9,9 @@ use driftless_analysis::Asked;
 use driftless_report::{Cell, ColumnKind, WINDOW_COLUMNS, WindowColumn, WindowRow, window_rows};
 use pyo3::prelude::*;
 use rayon::prelude::*;
+use std::any::Any;
 use std::collections::HashMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::Ordering;
 
 /// A log, the name it goes by, and its marks.
@@ -46,7 +48,9 @@ pub(crate) fn windows(
             if stop.load(Ordering::Relaxed) {
                 return None;
             }
-            let outcome = rows(&log, name, marks, &mapping, &asked);
+            // One log of thousands that we have a defect for does not take the others with it.
+            let outcome = catch_unwind(AssertUnwindSafe(|| rows(&log, name, marks, &mapping, &asked)))
+                .unwrap_or_else(|panic| Err(Fault::Defect { file: name.clone(), words: words_of(&*panic) }));
             if outcome.is_err() && ends_at_a_failure {
                 stop.store(true, Ordering::Relaxed);
             }
@@ -78,6 +82,12 @@ fn rows(
     let marks = Beside { marks, ..Beside::default() }.read(&asked.config.input)?;
     let analysis = analyse_one(log, name.to_owned(), marks.and(mapping), asked)?;
     window_rows(&analysis).map_err(|error| Fault::Document(error.to_string()))
+}
+
+/// What a panic says.
+fn words_of(panic: &(dyn Any + Send)) -> String {
+    let text = panic.downcast_ref::<&str>().map(|text| (*text).to_owned());
+    text.or_else(|| panic.downcast_ref::<String>().cloned()).unwrap_or_else(|| "without a word".to_owned())
 }
 
 fn column((at, of): (usize, &WindowColumn), rows: &[WindowRow]) -> Column {

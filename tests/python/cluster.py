@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
@@ -27,6 +28,7 @@ import ray  # noqa: E402
 from ray.cluster_utils import Cluster  # noqa: E402
 
 from driftless.season import Season, Summary  # noqa: E402
+from driftless.season._job import Item  # noqa: E402
 from driftless.season._places import Place  # noqa: E402
 from driftless.season._run import on_ray  # noqa: E402
 
@@ -60,6 +62,17 @@ def simulate(flights: int, into: Path) -> None:
     for at in range(0, flights, BAD_EVERY):
         bad = into / f"day-{at // 100:03}" / f"flight-{at:05}.gpx"
         bad.write_bytes(bad.read_bytes()[:200] if at % 2 else b"\x89PNG\r\n\x1a\n" + bytes(range(256)))
+
+
+class Poisoned(Season):
+    """A season in which a log brings down whatever worker takes it, as one that needs more memory than there is would."""
+
+    POISON = "day-000/flight-00007.gpx"
+
+    def run_batch(self, items: Sequence[Item], known: frozenset[str], threads: int | None) -> dict[str, int]:
+        if any(item.log == self.POISON for item in items):
+            os.kill(os.getpid(), signal.SIGKILL)
+        return super().run_batch(items, known, threads)
 
 
 class Memory:
@@ -117,11 +130,15 @@ def rows_of_the_program(source: Path) -> tuple[dict[tuple[str, int], dict[str, A
     return rows, refused
 
 
+def table(target: Path, name: str) -> pyarrow.Table:
+    return pyarrow.dataset.dataset(target / name, partitioning="hive").to_table()
+
+
 def compare(target: Path, source: Path, summary: Summary) -> None:
-    table = pyarrow.dataset.dataset(target / "windows", partitioning="hive").to_table()
+    rows = table(target, "windows")
     expected, refused = rows_of_the_program(source)
-    assert table.num_rows == summary.rows == len(expected) > 0, (table.num_rows, summary.rows, len(expected))
-    for row in table.to_pylist():
+    assert rows.num_rows == summary.rows == len(expected) > 0, (rows.num_rows, summary.rows, len(expected))
+    for row in rows.to_pylist():
         window = expected.pop((row["made_by_input_sha256"], row["id"]))
         for rate in ("turn_rate", "steady_rate"):
             for part in ("value_deg_s", "std_u_deg_s", "low95_deg_s", "high95_deg_s"):
@@ -129,7 +146,7 @@ def compare(target: Path, source: Path, summary: Summary) -> None:
         assert row["accepted"] == window["accepted"] and row["scenario"] == window["scenario"]
         assert row["year"] == row["log_start_utc"].year
     assert not expected
-    failures = pyarrow.dataset.dataset(target / "failures").to_table()
+    failures = table(target, "failures")
     assert failures.num_rows == summary.failed == refused > 0, (failures.num_rows, summary.failed, refused)
 
 
@@ -154,19 +171,24 @@ def main(flights: int) -> None:
 
     memory = Memory()
     began = time.monotonic()
-    season = Season(Place(str(source)), Place(str(target)), batch_logs=BATCH_LOGS)
+    season = Poisoned(Place(str(source)), Place(str(target)), batch_logs=BATCH_LOGS)
     summary = on_ray(season, told)
     took_s = time.monotonic() - began
     samples = memory.end()
     print(f"{summary}; {took_s:.0f} s, {1000 * took_s / flights:.0f} ms a log")
     assert killed, "no worker was killed"
-    assert summary.logs == summary.analysed == flights
+    assert (summary.logs, summary.analysed) == (flights, flights - 1)
+    lost = [row for row in table(target, "failures").to_pylist() if row["code"] == "worker-lost"]
+    assert [row["log_path"] for row in lost] == [Poisoned.POISON], lost
+    print("the log that brings its worker down is a failure, and the only one of its batch")
+
+    # Without the poison: nothing is done again but that log.
+    again = on_ray(Season(season.source, season.target, batch_logs=BATCH_LOGS), told)
+    assert (again.analysed, again.skipped) == (1, flights - 1), again
+    print(f"a second run: {again}")
+    summary.add({"analysed": again.analysed, "rows": again.rows, "failed": -len(lost)})
     compare(target, source, summary)
     print("rows and failures are those of the program, none lost and none twice")
-
-    again = on_ray(season, told)
-    assert (again.analysed, again.skipped) == (0, flights), again
-    print(f"a second run: {again}")
     ray.shutdown()
     cluster.shutdown()
 

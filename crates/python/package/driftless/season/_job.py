@@ -154,6 +154,13 @@ class Season:
             "rows": made.rows.num_rows,
         }
 
+    def give_up(self, item: Item, why: Exception) -> dict[str, int]:
+        """Writes down a log that brought its worker down; the next run tries it again."""
+        key = _sha256(json.dumps(item).encode())[:24]
+        row = failure(item.log, None, why, code="worker-lost")
+        self.target.write_table(f"{_UNREAD}{key}.parquet", pyarrow.Table.from_pylist([row], FAILURES))
+        return {"logs": 1, "failed": 1}
+
     def _analyse(self, logs: Sequence[_Log], threads: int | None) -> _Made:
         table = windows(
             [(one.path, one.log) for one in logs],

@@ -8,9 +8,9 @@ from typing import Any
 
 from ._job import Item, Season, Summary
 
-#: How often Ray begins a batch anew whose worker was lost. A log that brings its worker down every time ends the job then, and
-#: not the cluster.
-RETRIES = 20
+#: How often Ray begins a batch anew whose worker was lost. If it is lost every time, its logs go one by one; a log that brings
+#: its worker down by itself is a failure like any other.
+RETRIES = 3
 
 #: Batches that wait on the cluster for each of its processors: enough that none is idle, few enough to be nothing.
 _WAITING = 3
@@ -42,14 +42,31 @@ def on_ray(season: Season, told: Told, address: str | None = None) -> Summary:
     known, summary = season.begin(), Summary()
     # In the store of the cluster once, instead of with every batch.
     task_of, season_to_all, known_to_all = _task(ray), ray.put(season), ray.put(known)
-    waiting: list[Any] = []
+    waiting: dict[Any, list[Item]] = {}
+
+    def send(batch: list[Item]) -> None:
+        waiting[task_of.remote(season_to_all, batch, known_to_all)] = batch
+
+    def collect() -> None:
+        (done,), _ = ray.wait(list(waiting), num_returns=1)
+        batch = waiting.pop(done)
+        try:
+            summary.add(ray.get(done))
+        except (ray.exceptions.WorkerCrashedError, ray.exceptions.OutOfMemoryError, ray.exceptions.NodeDiedError) as lost:
+            if len(batch) > 1:
+                for item in batch:
+                    send([item])
+                return
+            summary.add(season.give_up(batch[0], lost))
+        told(summary)
+
     for batch in season.batches():
-        waiting.append(task_of.remote(season_to_all, batch, known_to_all))
+        send(batch)
         # The cluster may grow and shrink meanwhile.
         while len(waiting) >= _WAITING * max(1, int(ray.cluster_resources().get("CPU", 1))):
-            waiting = _collect(ray, waiting, summary, told)
+            collect()
     while waiting:
-        waiting = _collect(ray, waiting, summary, told)
+        collect()
     return summary
 
 
@@ -57,14 +74,6 @@ def _task(ray: Any) -> Any:
     # A disk or a bucket may be away for a moment; whatever is wrong with a log is no exception.
     options = {"num_cpus": 1, "max_retries": RETRIES, "retry_exceptions": [OSError]}
     return ray.remote(**options)(_one)
-
-
-def _collect(ray: Any, waiting: list[Any], summary: Summary, told: Told) -> list[Any]:
-    """Counts a batch that is done, and says which are not."""
-    (done,), rest = ray.wait(waiting, num_returns=1)
-    summary.add(ray.get(done))
-    told(summary)
-    return list(rest)
 
 
 def _one(season: Season, batch: list[Item], known: frozenset[str]) -> dict[str, int]:

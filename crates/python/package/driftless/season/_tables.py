@@ -36,14 +36,14 @@ FAILURES = pyarrow.schema(
 )
 
 
-def failure(path: str, sha256: str | None, error: Exception) -> dict[str, Any]:
+def failure(path: str, sha256: str | None, error: Exception, code: str = "file-not-read") -> dict[str, Any]:
     """A row of `FAILURES`."""
     ours = error if isinstance(error, DriftlessError) else None
     return {
         "log_path": path,
         "log_sha256": sha256,
         "kind": type(error).__name__,
-        "code": ours.code if ours else "file-not-read",
+        "code": ours.code if ours else code,
         "message": str(error),
         "line": ours.place.line if ours and ours.place else None,
         "help": ours.help if ours else None,
