@@ -66,7 +66,10 @@ def test_the_bytes_that_spark_brings_come_back_in_its_columns() -> None:
     import pyarrow
 
     (spark,) = [block for block in blocks("cluster.md") if "pyspark" in block]
-    columns, analyse = (re.search(f"^{start}.*?(?=^\\S(?<!\\)))", spark, re.MULTILINE | re.DOTALL) for start in ("columns", "def analyse"))
+    columns, analyse = (
+        re.search(f"^{start}.*?(?=^\\S(?<!\\)))", spark, re.MULTILINE | re.DOTALL)
+        for start in ("columns", "def analyse")
+    )
     assert columns and analyse
     names: dict[str, Any] = {"driftless": driftless, "pyarrow": pyarrow, "micro": pyarrow.timestamp("us", "UTC")}
     exec(columns[0] + "\n" + analyse[0], names)

@@ -32,7 +32,11 @@ def trochoid(rate_deg_s: float, noise: float = 0.0, seconds: int = 60) -> tuple[
     times = [float(t) for t in range(seconds)]
     east = [WIND[0] * t - AIRSPEED / rate * (math.cos(heading + rate * t) - math.cos(heading)) for t in times]
     north = [WIND[1] * t + AIRSPEED / rate * (math.sin(heading + rate * t) - math.sin(heading)) for t in times]
-    return times, [e + noise * chance.standard_normal() for e in east], [n + noise * chance.standard_normal() for n in north]
+    return (
+        times,
+        [e + noise * chance.standard_normal() for e in east],
+        [n + noise * chance.standard_normal() for n in north],
+    )
 
 
 def test_a_circle_tells_wind_and_airspeed() -> None:
@@ -62,7 +66,9 @@ def test_uncertainties_grow_with_the_noise_and_hold_the_truth() -> None:
     assert rough.wind_std_u_mps**2 >= max(east_east, north_north)
 
 
-@pytest.mark.parametrize("kind", [list, tuple, numpy.array, lambda x: array.array("d", x), pandas.Series, polars.Series])
+@pytest.mark.parametrize(
+    "kind", [list, tuple, numpy.array, lambda x: array.array("d", x), pandas.Series, polars.Series]
+)
 def test_whatever_holds_numbers_will_do(kind) -> None:  # type: ignore[no-untyped-def]
     east, north = velocities()
     assert driftless.fit_circle(kind(east), kind(north)) == driftless.fit_circle(east, north)

@@ -12,7 +12,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
-from conftest import CAMPAIGN_LOGS, DEMO, PROGRAM, ROOT, TRACKS, document, flags, run, without_command
+from conftest import CAMPAIGN_LOGS, DEMO, PROGRAM, TRACKS, document, flags, run, without_command
 
 import driftless
 
@@ -35,7 +35,9 @@ def test_every_log_of_the_campaign_gives_the_document_of_the_program() -> None:
 
 def test_inertial_files_take_part_with_the_mapping_beside_them(tmp_path: Path) -> None:
     scenario = (DEMO / "ridge-five-metres.toml").read_text()
-    done = run("simulate", "-", "-o", tmp_path, text=scenario.replace("[output]", "[sensors.imu]\nrate_hz = 50\n[output]"))
+    done = run(
+        "simulate", "-", "-o", tmp_path, text=scenario.replace("[output]", "[sensors.imu]\nrate_hz = 50\n[output]")
+    )
     assert done.returncode == 0, done.stderr
     log, sensor = tmp_path / "ridge-five-metres.igc", tmp_path / "ridge-five-metres.imu.csv"
     # Columns that nobody would know by their names, and a mapping beside them that knows.

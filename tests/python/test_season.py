@@ -55,7 +55,9 @@ def test_the_rows_are_those_of_windows_and_bad_logs_are_rows_too(source: Path, t
     target = tmp_path / "season"
     summary = run(source, target, batch_logs=4)
     windows, logs, failures = (table(target, name) for name in ("windows", "logs", "failures"))
-    good = sorted(path for path in source.rglob("*") if path.is_file() and path.parent.name != "bad" and path.suffix != ".md")
+    good = sorted(
+        path for path in source.rglob("*") if path.is_file() and path.parent.name != "bad" and path.suffix != ".md"
+    )
     good = [path for path in good if not path.name.endswith(".marks.csv")]
     assert len(good) == 8
     marks = {str(source / "lake-evening.csv"): source / "lake-evening.marks.csv"}
@@ -68,7 +70,11 @@ def test_the_rows_are_those_of_windows_and_bad_logs_are_rows_too(source: Path, t
     assert all(row["year"] == row["log_start_utc"].year for row in windows)
     assert any(row["setup"] for row in by_path if row["log_path"] == "lake-evening.csv"), "its marks were not used"
 
-    names = {path.relative_to(source).as_posix() for path in (source / "bad").iterdir() if path.suffix in (".igc", ".gpx", ".csv", ".txt", ".nmea", ".gz")}
+    names = {
+        path.relative_to(source).as_posix()
+        for path in (source / "bad").iterdir()
+        if path.suffix in (".igc", ".gpx", ".csv", ".txt", ".nmea", ".gz")
+    }
     names = {name for name in names if name.removesuffix(".gz").endswith((".igc", ".gpx", ".csv", ".txt", ".nmea"))}
     assert {row["log_path"] for row in failures} <= names and len(failures) > 8
     assert all(row["kind"] and row["code"] and row["message"] for row in failures)
@@ -114,7 +120,9 @@ def test_what_a_lost_run_left_half_done_does_not_count_twice(source: Path, tmp_p
         assert table(lost, name) == table(whole, name), name
 
 
-def test_a_file_that_cannot_be_read_is_tried_again(source: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_file_that_cannot_be_read_is_tried_again(
+    source: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     target = tmp_path / "season"
     read = Place.read
 

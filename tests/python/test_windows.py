@@ -119,7 +119,11 @@ def test_bad_logs_among_good_ones_are_listed_and_stop_nothing() -> None:
         driftless.windows(mixed)
     table = driftless.windows(mixed, on_error="skip")
     failed = {failure.name for failure in table.failures}
-    expected = {str(log) for log in [*HOSTILE, DEMO / "no such log.igc"] if run("report", log, "--format", "json").returncode != 0}
+    expected = {
+        str(log)
+        for log in [*HOSTILE, DEMO / "no such log.igc"]
+        if run("report", log, "--format", "json").returncode != 0
+    }
     readable = {str(log) for log in HOSTILE if run("report", log, "--format", "json").stdout}
     assert failed == expected - readable and len(failed) > 12
     for failure in table.failures:

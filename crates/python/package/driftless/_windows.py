@@ -70,9 +70,9 @@ def windows(
 ) -> Windows:
     """Analyses many logs side by side, and gives one table with a row for each window.
 
-    `logs`: paths, contents, or pairs of a name and contents; what is not a list is one log. `marks`: for each log its marks file or `None`, in the
-    same order, or by the name of the log. `csv_map`: the column mapping of all CSV logs with other column names. `jobs`:
-    threads (one for each core). `on_error`: "raise" raises the error of the first log that fails; "skip" goes on with the
+    `logs`: paths, contents, or pairs of a name and contents; what is not a list is one log. `marks`: for each log its marks
+    file or `None`, in the same order, or by the name of the log. `csv_map`: the column mapping of all CSV logs with other
+    column names. `jobs`: threads (one for each core). `on_error`: "raise" raises the error of the first log that fails; "skip" goes on with the
     others and lists those that failed in `failures`. `limits`: as for `report`.
     """
     if on_error not in ("raise", "skip"):
@@ -81,7 +81,7 @@ def windows(
     named = [(log[1], log[0]) if isinstance(log, tuple) else (log, None) for log in _listed(logs)]
     beside = _beside(marks, named)
     table, failed = _native.windows(
-        [(log, name, of) for (log, name), of in zip(named, beside)],
+        [(log, name, of) for (log, name), of in zip(named, beside, strict=True)],
         csv_map=csv_map,
         jobs=jobs,
         on_error=on_error,

@@ -25,7 +25,9 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("logs", help="folder, or address such as s3://club/logs")
     parser.add_argument("output", help="folder or address for the tables")
     parser.add_argument("--on", choices=["machine", "ray"], default="machine", help="where to compute")
-    parser.add_argument("--address", help='of a Ray cluster ("auto": the one this machine belongs to); none: a local one')
+    parser.add_argument(
+        "--address", help='of a Ray cluster ("auto": the one this machine belongs to); none: a local one'
+    )
     parser.add_argument("--jobs", type=int, help="threads, on this machine (one for each core)")
     parser.add_argument("--csv-map", type=Path, help="column mapping for CSV logs with other column names")
     parser.add_argument("--batch", type=int, default=32, help="logs that a worker has in hand at once (32)")

@@ -128,7 +128,9 @@ class Season:
         seen = set(known)
         for item in items:
             try:
-                one = _Log(item.log, self.source.read(item.log), None if item.marks is None else self.source.read(item.marks))
+                one = _Log(
+                    item.log, self.source.read(item.log), None if item.marks is None else self.source.read(item.marks)
+                )
             except Exception as error:  # File systems raise what they like.
                 unread.append(failure(item.log, None, error))
                 continue
@@ -172,8 +174,10 @@ class Season:
         )
         rows = pyarrow.table(table)
         counts = _rows_of_each(logs, rows)
-        path_of_row = [one.path for one, count in zip(logs, counts) for _ in range(count)]
-        rows = rows.add_column(0, pyarrow.field("log_path", pyarrow.string()), pyarrow.array(path_of_row, pyarrow.string()))
+        path_of_row = [one.path for one, count in zip(logs, counts, strict=True) for _ in range(count)]
+        rows = rows.add_column(
+            0, pyarrow.field("log_path", pyarrow.string()), pyarrow.array(path_of_row, pyarrow.string())
+        )
         failed = {of.index: of.error for of in table.failures}
         ledger = [
             {
@@ -184,7 +188,7 @@ class Season:
                 "windows": count,
                 "failed": index in failed,
             }
-            for index, (one, count) in enumerate(zip(logs, counts))
+            for index, (one, count) in enumerate(zip(logs, counts, strict=True))
         ]
         return _Made(rows, ledger, [failure(logs[at].path, logs[at].sha256, error) for at, error in failed.items()])
 

@@ -52,7 +52,11 @@ def on_ray(season: Season, told: Told, address: str | None = None) -> Summary:
         batch = waiting.pop(done)
         try:
             summary.add(ray.get(done))
-        except (ray.exceptions.WorkerCrashedError, ray.exceptions.OutOfMemoryError, ray.exceptions.NodeDiedError) as lost:
+        except (
+            ray.exceptions.WorkerCrashedError,
+            ray.exceptions.OutOfMemoryError,
+            ray.exceptions.NodeDiedError,
+        ) as lost:
             if len(batch) > 1:
                 for item in batch:
                     send([item])
