@@ -30,7 +30,7 @@ pub(crate) fn judge_dates(log: &mut FlightLog, now: DateTime<Utc>) -> Result<(),
     let Some(first) = log.fixes.iter().map(|fix| fix.time).min() else { return Ok(()) };
     let ahead = first - now;
     let place = log.fixes.iter().find(|fix| fix.time == first).map(|fix| fix.source);
-    let line = place.map(|source| source.line);
+    let line = place.and_then(|source| source.line_number());
     if ahead > TimeDelta::days(ABSURD_DAYS) {
         return Err(DateError { line, first, now });
     }

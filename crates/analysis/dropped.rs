@@ -3,7 +3,7 @@
 
 use crate::{Asked, FlightFiles, RefusalFault, read_log};
 use chrono::{DateTime, TimeDelta, Utc};
-use driftless_formats::{CsvMapping, ReadError};
+use driftless_formats::{CsvMapping, ReadError, is_kmz};
 use driftless_inertial::{ImuLog, ImuMapping, read_within};
 use driftless_segment::marks_file::{self, MarkTime, MarksError};
 use std::ops::RangeInclusive;
@@ -94,9 +94,9 @@ pub fn dropped_kind(
     }
 }
 
-/// Whether a file is a ZIP file.
+/// Whether a file is a ZIP file. A KMZ is one too, but no campaign: what to do with it, the reader of logs says.
 pub fn is_archive(bytes: &[u8]) -> bool {
-    ZIP.iter().any(|magic| bytes.starts_with(magic))
+    ZIP.iter().any(|magic| bytes.starts_with(magic)) && !is_kmz(bytes)
 }
 
 /// Whether a file is a campaign file: TOML that describes set-ups, wings, power units or flights. One that cannot be read is told
@@ -164,7 +164,13 @@ mod tests {
     fn a_file_is_known_by_what_is_in_it() {
         let log = b"time,lat,lon\n2026-05-01T06:00:00Z,47,11\n2026-05-01T06:00:09Z,47,11.001\n";
         let times = utc("2026-05-01T06:00:00Z")..=utc("2026-05-01T06:00:09Z");
-        assert_eq!(kind("a.csv", log), Ok(DroppedKind::Log(times)));
+        assert_eq!(kind("a.csv", log), Ok(DroppedKind::Log(times.clone())));
+        let kml = b"<kml><Track><when>2026-05-01T06:00:00Z</when><when>2026-05-01T06:00:09Z</when>\
+                    <coord>11 47</coord><coord>11.001 47</coord></Track></kml>";
+        assert_eq!(kind("a.kml", kml), Ok(DroppedKind::Log(times)));
+        let fit = include_bytes!("../../fixtures/formats/fit/good/activity.fit");
+        let turn = utc("2026-05-01T09:00:00Z")..=utc("2026-05-01T09:00:11Z");
+        assert_eq!(kind("a.fit", fit), Ok(DroppedKind::Log(turn)));
         let marks = b"# mine\nlet_go,take_over\n2026-05-01T06:00:01Z,2026-05-01T06:00:08Z\n";
         let times = utc("2026-05-01T06:00:01Z")..=utc("2026-05-01T06:00:08Z");
         assert_eq!(kind("b.csv", marks), Ok(DroppedKind::Marks(Some(times))));
@@ -182,6 +188,7 @@ mod tests {
     fn what_cannot_be_used_says_why() {
         for (name, bytes, word) in [
             ("a.txt", b"dear diary".as_slice(), "log"),
+            ("a.kmz", include_bytes!("../../fixtures/formats/kml/hostile/packed.kmz"), "unzip it"),
             ("a.csv", b"", "empty"),
             ("a.csv", b"let_go,take_over\nnoon,one\n", "marks file"),
             ("a.toml", b"x = 1\n", "neither"),

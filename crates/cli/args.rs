@@ -15,8 +15,8 @@ use std::path::PathBuf;
 
 /// How much does a paramotor turn on its own?
 ///
-/// Reads flight logs (GPX, IGC, NMEA 0183, CSV positions; plain or gzip-ed) and states, for each hands-off window, how
-/// fast the aircraft turned by itself with the wind taken out, and how sure that is. Everything stays on this machine.
+/// Reads flight logs (GPX, IGC, KML, FIT, NMEA 0183, CSV positions; plain or gzip-ed) and states, for each hands-off window,
+/// how fast the aircraft turned by itself with the wind taken out, and how sure that is. Everything stays on this machine.
 #[derive(Debug, Parser)]
 #[command(name = "driftless", version, arg_required_else_help = true, after_help = AFTER_HELP)]
 pub(crate) struct Cli {

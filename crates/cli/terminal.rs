@@ -1,7 +1,7 @@
 //! Messages and progress on standard error, and how wide a text may be.
 
 use driftless_units::{printable, printable_lines};
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 use std::io::{IsTerminal, Write};
 use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
 use std::thread::JoinHandle;
@@ -57,7 +57,7 @@ impl Progress {
 
     /// Begins that of many logs: with what is done of them in a second, and the time that is left.
     pub(crate) fn of_many(logs: usize) -> Self {
-        Self::with("logs", logs, "{pos} of {len} {prefix} {bar:20} {per_sec}, {eta} left{msg}")
+        Self::with("logs", logs, "{pos} of {len} {prefix} {bar:20} {rate}, {eta} left{msg}")
     }
 
     fn with(name: &str, steps: usize, template: &str) -> Self {
@@ -66,7 +66,11 @@ impl Progress {
             return Self { bar, waiting: None };
         }
         if let Ok(style) = ProgressStyle::with_template(template) {
-            bar.set_style(style);
+            let rate = |state: &ProgressState, to: &mut dyn std::fmt::Write| {
+                // A bar that cannot be written is let go, as every other message.
+                let _ = write!(to, "{:.1} a second", state.per_sec());
+            };
+            bar.set_style(style.with_key("rate", rate));
         }
         bar.set_prefix(printable(name).into_owned());
         let (stop, stopped) = channel();

@@ -6,6 +6,9 @@ use driftless_track::{
     SourceRef,
 };
 
+/// Memory for so many is taken at first, and always: from fewer nobody can tell how many there will be.
+const FEWEST_FIXES: usize = 64;
+
 /// What a reader has so far.
 #[derive(Debug, Default)]
 pub(crate) struct LogBuilder {
@@ -19,6 +22,11 @@ pub(crate) struct LogBuilder {
     problems: Problems,
     points_without_time: u32,
     first_without_time: u32,
+    /// Length of the text.
+    bytes: u64,
+    /// Fixes without a third dimension.
+    flat: u32,
+    first_flat: Option<SourceRef>,
 }
 
 impl LogBuilder {
@@ -27,15 +35,35 @@ impl LogBuilder {
         Self { limits, problems: Problems::within(&limits), ..Self::default() }
     }
 
-    /// Capacity for about as many fixes as a file of this size holds.
-    pub(crate) fn expect_fixes(&mut self, count: usize) {
-        self.fixes.reserve(count.min(self.limits.of(InputLimit::Fixes)));
+    /// How long the text is that places count in: memory for fixes is taken by it.
+    pub(crate) fn expect_bytes(&mut self, bytes: usize) {
+        self.bytes = bytes as u64;
+    }
+
+    /// Memory for as many fixes as the rest of the file should hold, by what its beginning, up to `byte`, held. Doubling
+    /// would take, and clear, up to twice of what is needed.
+    fn grow(&mut self, byte: u64) {
+        let known = self.fixes.len();
+        let all = (known as u64).saturating_mul(self.bytes) / byte.max(1);
+        let all = usize::try_from(all).unwrap_or(usize::MAX).min(self.limits.of(InputLimit::Fixes));
+        let more = all.saturating_sub(known);
+        // A guess that was too low is mended by a quarter.
+        self.fixes.reserve_exact((more + more / 64).max(known / 4).max(FEWEST_FIXES));
     }
 
     /// A fix. Behind the limit none is kept, and the log ends in its error.
     pub(crate) fn fix(&mut self, fix: Fix) {
-        match self.limits.hold(InputLimit::Fixes, self.fixes.len() + 1, Some(fix.source.line)) {
-            Ok(()) => self.fixes.push(fix),
+        match self.limits.hold(InputLimit::Fixes, self.fixes.len() + 1, fix.source.line_number()) {
+            Ok(()) => {
+                if fix.quality == FixQuality::TwoD {
+                    self.flat = self.flat.saturating_add(1);
+                    self.first_flat.get_or_insert(fix.source);
+                }
+                if self.fixes.len() == self.fixes.capacity() {
+                    self.grow(fix.source.byte);
+                }
+                self.fixes.push(fix);
+            }
             Err(over) => self.refuse(over),
         }
     }
@@ -86,6 +114,11 @@ impl LogBuilder {
         self.warn("point-without-time", place, || "a point without a time was left out".to_owned(), "");
     }
 
+    /// None of the fixes counts.
+    pub(crate) fn drop_fixes(&mut self) {
+        self.fixes.clear();
+    }
+
     /// Whether positions without a time were met.
     pub(crate) fn has_points_without_time(&self) -> bool {
         self.points_without_time > 0
@@ -117,9 +150,8 @@ impl LogBuilder {
         if self.segment_starts.first() != Some(&0) {
             self.segment_starts.insert(0, 0);
         }
-        let mut flat = self.fixes.iter().filter(|fix| fix.quality == FixQuality::TwoD);
-        if let Some(first) = flat.next().map(|fix| fix.source) {
-            let flat = 1 + flat.count();
+        if let Some(first) = self.first_flat {
+            let flat = self.flat;
             let total = self.fixes.len();
             self.problems.add(
                 "fix-without-3d",

@@ -2,6 +2,7 @@
 
 use crate::charset::Decoded;
 use crate::error::ReadError;
+use crate::fit::is_fit;
 use crate::lines::{Lines, MAX_LINE};
 use driftless_units::excerpt;
 
@@ -9,9 +10,11 @@ use driftless_units::excerpt;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Content {
     Gpx,
+    Kml,
     Igc,
     Nmea,
     Csv,
+    Fit,
 }
 
 /// How much of the file is looked at.
@@ -23,7 +26,7 @@ const OTHER_KINDS: &[(&[u8], &str, &str)] = &[
     (b"\xff\xd8\xff", "a JPEG picture", ""),
     (b"GIF8", "a GIF picture", ""),
     (b"%PDF", "a PDF document", ""),
-    (b"PK\x03\x04", "a ZIP archive", "unpack it (a KMZ holds a KML; export GPX or IGC instead)"),
+    (b"PK\x03\x04", "a ZIP archive", "unpack it and give the log inside"),
     (b"7z\xbc\xaf", "a 7-Zip archive", "unpack it first"),
     (b"BZh", "a bzip2 archive", "unpack it first"),
     (b"\xfd7zXZ", "an xz archive", "unpack it first"),
@@ -41,22 +44,32 @@ pub(crate) fn content(decoded: &Decoded<'_>) -> Result<Content, ReadError> {
     if bytes.trim_ascii_start().is_empty() {
         return Err(ReadError::Empty { bytes: bytes.len() });
     }
+    // Before the first bytes of other kinds: the first of a FIT is only a length.
+    if is_fit(head) {
+        return Ok(Content::Fit);
+    }
+    if is_kmz(head) {
+        return Err(ReadError::NotAFlightLog {
+            looks_like: "a KMZ, which is a ZIP archive with a KML in it".to_owned(),
+            help: "unzip it, and give the .kml inside",
+        });
+    }
     for &(magic, looks_like, help) in OTHER_KINDS {
         // Two letters alone could begin a text.
         if head.starts_with(magic) && (magic.len() > 2 || is_binary(head)) {
             return Err(ReadError::NotAFlightLog { looks_like: looks_like.to_owned(), help });
         }
     }
-    if head.get(8..12) == Some(b".FIT") {
-        return Err(ReadError::NotAFlightLog {
-            looks_like: "a FIT activity file".to_owned(),
-            help: "export it as GPX",
-        });
-    }
     // One of some 200 binary files begins with "<", too.
     let begins_as_xml = head.trim_ascii_start().starts_with(b"<") && !is_binary(head);
+    if begins_as_xml && root_name(head) == Some(b"kml") {
+        return Ok(Content::Kml);
+    }
     if begins_as_xml || memchr::memmem::find(head, b"<gpx").is_some() {
         return Ok(Content::Gpx);
+    }
+    if memchr::memmem::find(head, b"<kml").is_some() {
+        return Ok(Content::Kml);
     }
     let votes = Votes::count(head);
     if votes.igc > 0 && votes.igc >= votes.nmea {
@@ -75,6 +88,31 @@ pub(crate) fn content(decoded: &Decoded<'_>) -> Result<Content, ReadError> {
         }),
         _ => Ok(Content::Csv),
     }
+}
+
+/// Whether a file is a KMZ: a ZIP archive whose first entry is a KML (APPNOTE 6.3.10, 4.3.7: 30 bytes, then the name, whose
+/// length stands at byte 26).
+pub fn is_kmz(head: &[u8]) -> bool {
+    let Some(&[low, high]) = head.get(26..28).filter(|_| head.starts_with(b"PK\x03\x04")) else { return false };
+    let end = 30 + usize::from(u16::from_le_bytes([low, high]));
+    let name = head.get(30..end).unwrap_or_default();
+    name.len() >= 4 && name.get(name.len() - 4..).is_some_and(|tail| tail.eq_ignore_ascii_case(b".kml"))
+}
+
+/// The local name of the first element: behind declarations, comments and a document type.
+fn root_name(head: &[u8]) -> Option<&[u8]> {
+    let mut rest = head;
+    loop {
+        rest = rest.get(memchr::memchr(b'<', rest)? + 1..)?;
+        let end: &[u8] = match rest {
+            [b'!', b'-', b'-', ..] => b"-->",
+            [b'!' | b'?', ..] => b">",
+            _ => break,
+        };
+        rest = rest.get(memchr::memmem::find(rest, end)? + end.len()..)?;
+    }
+    let name = rest.split(|&b| b.is_ascii_whitespace() || matches!(b, b'>' | b'/')).next()?;
+    name.rsplit(|&b| b == b':').next()
 }
 
 /// Lines that only one format has.

@@ -16,7 +16,7 @@ pub enum ReadError {
     },
     /// Something else altogether.
     #[error(
-        "this is {looks_like}, not a flight log; GPX, IGC, NMEA 0183 and CSV positions are read, plain or gzip-ed{}",
+        "this is {looks_like}, not a flight log; GPX, IGC, KML, FIT, NMEA 0183 and CSV positions are read, plain or gzip-ed{}",
         advice(help)
     )]
     NotAFlightLog {
@@ -26,7 +26,7 @@ pub enum ReadError {
         help: &'static str,
     },
     /// XML, but another kind.
-    #[error("line {line}: this XML file begins with <{root}>, not <gpx>{}", advice(help))]
+    #[error("line {line}: this XML file begins with <{root}>, not <gpx> or <kml>{}", advice(help))]
     XmlNotGpx {
         /// The root element as written, shortened.
         root: String,
@@ -165,7 +165,11 @@ fn worst(problems: &[Problem]) -> Option<&Problem> {
 /// The same in words, with its count and place.
 fn why(problems: &[Problem]) -> String {
     let Some(worst) = worst(problems) else { return String::new() };
-    let place = worst.line.map(|line| format!("line {line}: ")).unwrap_or_default();
+    let place = match (worst.line, worst.byte) {
+        (Some(line), _) => format!("line {line}: "),
+        (None, Some(byte)) => format!("byte {byte}: "),
+        (None, None) => String::new(),
+    };
     let more = if worst.count > 1 { format!(" (and {} more like it)", worst.count - 1) } else { String::new() };
     let help = worst.help.as_ref().map(|help| format!("; {help}")).unwrap_or_default();
     format!(": {place}{}{more}{help}", worst.message)

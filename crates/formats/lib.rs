@@ -1,4 +1,4 @@
-//! Bytes to flight log: GPX 1.0 and 1.1, IGC, NMEA 0183 and CSV positions, each also gzip-ed.
+//! Bytes to flight log: GPX 1.0 and 1.1, IGC, KML, FIT, NMEA 0183 and CSV positions, each also gzip-ed.
 //!
 //! [`read`] looks at the content (never at a file name), picks the reader and returns a
 //! [`FlightLog`]: the data, and the problems met on the way. A bad record is dropped,
@@ -12,8 +12,8 @@
 //! # Ok::<(), driftless_formats::ReadError>(())
 //! ```
 //!
-//! The road of the bytes: `gunzip` → `charset` (byte order marks, UTF-16, Latin-1) → `detect` → one of `gpx`, `igc`,
-//! `nmea`, `csv_positions` → `LogBuilder` (which owns the counting of problems). [`table`] is the one reader of tables, for
+//! The road of the bytes: `gunzip` → `charset` (byte order marks, UTF-16, Latin-1) → `detect` → one of `gpx`, `kml`, `igc`,
+//! `nmea`, `fit`, `csv_positions` → `LogBuilder` (which owns the counting of problems). `xml` pulls the tags of GPX and KML; [`table`] is the one reader of tables, for
 //! positions and for the inertial data of another crate. `number`, `time` and `sane` hold what
 //! all of them share: finite numbers, calendars and clocks, ranges. [`write_gpx`] and [`write_geojson`] go the other
 //! way for a drift-removed track.
@@ -31,17 +31,21 @@ mod csv_positions;
 mod detect;
 mod error;
 mod export;
+mod fit;
 mod gpx;
 mod gunzip;
 mod igc;
+mod kml;
 mod lines;
 mod nmea;
 mod number;
 mod sane;
 pub mod table;
 mod time;
+mod xml;
 
 pub use csv_positions::CsvMapping;
+pub use detect::is_kmz;
 pub use error::ReadError;
 pub use export::{ExportError, ExportPoint, ExportTrack, ExportWaypoint, write_geojson, write_gpx};
 
@@ -91,10 +95,13 @@ pub fn read(bytes: &[u8], hint: &ReadHint) -> Result<FlightLog, ReadError> {
     hint.limits.hold(InputLimit::Bytes, bytes.len(), None)?;
     let plain = gunzip::plain_bytes(bytes, &mut builder)?;
     let decoded = charset::decode(&plain, &mut builder)?;
+    builder.expect_bytes(decoded.bytes.len());
     match detect::content(&decoded)? {
         Content::Gpx => gpx::read(&decoded, builder),
+        Content::Kml => kml::read(&decoded, builder),
         Content::Igc => igc::read(&decoded, builder),
         Content::Nmea => nmea::read(&decoded, builder),
+        Content::Fit => fit::read(&decoded.bytes, builder),
         Content::Csv => csv_positions::read(&decoded, hint.csv_mapping.as_ref(), builder),
     }
 }

@@ -1,7 +1,7 @@
 //! Calendars and clocks: time stamps with a date, and times of day that pass midnight.
 
 use crate::number::parse_digits;
-use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
+use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, Utc};
 
 const DAY_NS: i64 = 86_400 * 1_000_000_000;
 const HALF_DAY_NS: i64 = DAY_NS / 2;
@@ -43,10 +43,27 @@ pub(crate) fn parse_stamp(text: &[u8]) -> Option<Stamp> {
     let date = parse_iso_date(date)?;
     let (of_day_ns, zone) = parse_clock(rest.trim_ascii_start())?;
     let offset_s = parse_zone(zone.trim_ascii())?;
+    if offset_s.is_none_or(|s| s == 0)
+        && let Some(of_day) = time_of_day(of_day_ns)
+    {
+        return Some(Stamp { time: date.and_time(of_day).and_utc(), zoned: offset_s.is_some() });
+    }
     let midnight_s = date.and_hms_opt(0, 0, 0)?.and_utc().timestamp();
     let seconds = midnight_s + of_day_ns / 1_000_000_000 - offset_s.unwrap_or(0);
     let time = DateTime::from_timestamp(seconds, u32::try_from(of_day_ns % 1_000_000_000).ok()?)?;
     Some(Stamp { time, zoned: offset_s.is_some() })
+}
+
+/// Nanoseconds of the day as a time of that day; `None` for a leap second behind its end.
+fn time_of_day(of_day_ns: i64) -> Option<NaiveTime> {
+    let (seconds, ns) = (of_day_ns / 1_000_000_000, of_day_ns % 1_000_000_000);
+    NaiveTime::from_num_seconds_from_midnight_opt(u32::try_from(seconds).ok()?, u32::try_from(ns).ok()?)
+}
+
+/// A number of two digits.
+pub(crate) fn two_digits([tens, ones]: [u8; 2]) -> Option<u32> {
+    let (tens, ones) = (tens.wrapping_sub(b'0'), ones.wrapping_sub(b'0'));
+    (tens <= 9 && ones <= 9).then(|| u32::from(tens) * 10 + u32::from(ones))
 }
 
 /// `YYYY-MM-DD` or `YYYY/MM/DD`, days checked against months, years as in [`plausible_year`].
@@ -55,25 +72,23 @@ pub(crate) fn parse_iso_date(text: &[u8]) -> Option<NaiveDate> {
     if text.len() != 10 || dash1 != dash2 || !matches!(dash1, b'-' | b'/') {
         return None;
     }
-    let number = |digits: &[u8]| parse_digits(digits).and_then(|n| u32::try_from(n).ok());
-    let year = i32::try_from(number(&[y1, y2, y3, y4])?).ok()?;
+    let year = i32::try_from(two_digits([y1, y2])? * 100 + two_digits([y3, y4])?).ok()?;
     plausible_year(year).then_some(())?;
-    NaiveDate::from_ymd_opt(year, number(&[m1, m2])?, number(&[d1, d2])?)
+    NaiveDate::from_ymd_opt(year, two_digits([m1, m2])?, two_digits([d1, d2])?)
 }
 
 /// `DDMMYY` as IGC and NMEA write it: years 80 to 99 are of the twentieth century (GPS time begins in 1980).
 pub(crate) fn parse_ddmmyy(text: &[u8]) -> Option<NaiveDate> {
     let [d1, d2, m1, m2, y1, y2] = *text.first_chunk::<6>()?;
-    let number = |digits: [u8; 2]| parse_digits(&digits).and_then(|n| u32::try_from(n).ok());
-    let short = i32::try_from(number([y1, y2])?).ok()?;
+    let short = i32::try_from(two_digits([y1, y2])?).ok()?;
     let year = if short >= 80 { 1900 + short } else { 2000 + short };
-    NaiveDate::from_ymd_opt(year, number([m1, m2])?, number([d1, d2])?)
+    NaiveDate::from_ymd_opt(year, two_digits([m1, m2])?, two_digits([d1, d2])?)
 }
 
 /// `hh:mm[:ss[.fff]]` at the start of `text`: nanoseconds of the day, and what follows.
 pub(crate) fn parse_clock(text: &[u8]) -> Option<(i64, &[u8])> {
     let (&[h1, h2, b':', m1, m2], rest) = text.split_first_chunk::<5>()? else { return None };
-    let number = |digits: [u8; 2]| parse_digits(&digits).and_then(|n| i64::try_from(n).ok());
+    let number = |digits: [u8; 2]| two_digits(digits).map(i64::from);
     let (hour, minute) = (number([h1, h2])?, number([m1, m2])?);
     let (second, rest) = match rest.split_first_chunk::<3>() {
         Some((&[b':', s1, s2], rest)) => (number([s1, s2])?, rest),
@@ -114,7 +129,7 @@ fn parse_zone(text: &[u8]) -> Option<Option<i64>> {
         Some((b'-', digits)) => (-1, digits),
         Some(_) => return None,
     };
-    let number = |digits: [u8; 2]| parse_digits(&digits).and_then(|n| i64::try_from(n).ok());
+    let number = |digits: [u8; 2]| two_digits(digits).map(i64::from);
     let (hours, minutes) = match *digits {
         [h1, h2] => (number([h1, h2])?, 0),
         [h1, h2, m1, m2] | [h1, h2, b':', m1, m2] => (number([h1, h2])?, number([m1, m2])?),
@@ -133,6 +148,8 @@ pub(crate) struct DayClock {
     /// Whether `day` came from a date in the file.
     dated: bool,
     last_ns: Option<i64>,
+    /// The date of the last record, by its day: most records are of the same.
+    date: Option<(i64, NaiveDate)>,
 }
 
 impl DayClock {
@@ -178,8 +195,17 @@ impl DayClock {
 
     /// The moment of a record, and the clock moves on to it.
     pub(crate) fn advance(&mut self, of_day_ns: i64) -> Option<DateTime<Utc>> {
-        let time = self.peek(of_day_ns)?;
-        self.day = self.day_of(of_day_ns);
+        let day = self.day_of(of_day_ns);
+        let time = match (self.date, time_of_day(of_day_ns)) {
+            (Some((known, date)), Some(of_day)) if known == day => date.and_time(of_day).and_utc(),
+            _ => {
+                let time = self.peek(of_day_ns)?;
+                // A leap second at the end of a day is of the next.
+                self.date = (of_day_ns < DAY_NS).then(|| (day, time.date_naive()));
+                time
+            }
+        };
+        self.day = day;
         self.last_ns = Some(of_day_ns);
         Some(time)
     }

@@ -20,6 +20,7 @@ mod threads;
 mod windows;
 
 use pyo3::prelude::*;
+use pyo3::types::PyTuple;
 
 /// The module `driftless._native`.
 #[pymodule]
@@ -41,6 +42,9 @@ mod native {
 
     #[pymodule_init]
     fn init(module: &Bound<'_, PyModule>) -> PyResult<()> {
+        let endings: Vec<String> =
+            driftless_files::LOG_ENDINGS.iter().map(|(ending, _)| format!(".{ending}")).collect();
+        module.add("LOG_ENDINGS", PyTuple::new(module.py(), endings)?)?;
         module.add("__version__", env!("CARGO_PKG_VERSION"))
     }
 }

@@ -81,7 +81,7 @@ impl Log {
             row.set_item("kind", kind)?;
             row.set_item("scenario", mark.scenario.map(|scenario| scenario.name()))?;
             row.set_item("text", &mark.text)?;
-            row.set_item("line", mark.source.line)?;
+            row.set_item("line", mark.source.line_number())?;
             marks.append(row)?;
         }
         Ok(marks)
@@ -172,24 +172,33 @@ fn columns(fixes: &[Fix]) -> Vec<Column> {
         column("pressure_altitude_m", "altitude in the standard atmosphere", recorded(|fix| fix.pressure_altitude_m)),
         column("ground_speed_mps", "recorded speed over ground", recorded(|fix| fix.ground_speed_mps)),
         column("course_deg", "recorded true course over ground", recorded(|fix| fix.course_deg)),
-        column("climb_mps", "recorded climb, up positive", recorded(|fix| fix.climb_mps)),
-        column("heading_true_deg", "recorded true heading", recorded(|fix| fix.heading_true_deg)),
-        column("heading_magnetic_deg", "recorded magnetic heading", recorded(|fix| fix.heading_magnetic_deg)),
-        column("true_airspeed_mps", "recorded true airspeed", recorded(|fix| fix.true_airspeed_mps)),
-        column("indicated_airspeed_mps", "recorded indicated airspeed", recorded(|fix| fix.indicated_airspeed_mps)),
-        column("engine_rpm", "engine speed, revolutions per minute", recorded(|fix| fix.engine_rpm)),
-        column("engine_noise", "engine noise level, 0 to 999", recorded(|fix| fix.engine_noise)),
-        column("hdop", "horizontal dilution of precision", recorded(|fix| fix.hdop)),
+        column("climb_mps", "recorded climb, up positive", recorded(|fix| fix.climb_mps.get())),
+        column("heading_true_deg", "recorded true heading", recorded(|fix| fix.heading_true_deg.get())),
+        column("heading_magnetic_deg", "recorded magnetic heading", recorded(|fix| fix.heading_magnetic_deg.get())),
+        column("true_airspeed_mps", "recorded true airspeed", recorded(|fix| fix.true_airspeed_mps.get())),
+        column(
+            "indicated_airspeed_mps",
+            "recorded indicated airspeed",
+            recorded(|fix| fix.indicated_airspeed_mps.get()),
+        ),
+        column("engine_rpm", "engine speed, revolutions per minute", recorded(|fix| fix.engine_rpm.get())),
+        column("engine_noise", "engine noise level, 0 to 999", recorded(|fix| fix.engine_noise.get())),
+        column("hdop", "horizontal dilution of precision", recorded(|fix| fix.hdop.get())),
         column(
             "horizontal_error_m",
             "recorded horizontal error, one standard deviation where the format says so",
-            recorded(|fix| fix.horizontal_error_m),
+            recorded(|fix| fix.horizontal_error_m.get()),
         ),
         column("quality", "3d or 2d, where the receiver says", Cells::Words(fixes.iter().map(quality).collect())),
         column(
             "line",
-            "line of the file",
-            Cells::Whole(fixes.iter().map(|fix| Some(i64::from(fix.source.line))).collect()),
+            "line of the file, where it has lines",
+            Cells::Whole(fixes.iter().map(|fix| fix.source.line_number().map(i64::from)).collect()),
+        ),
+        column(
+            "byte",
+            "byte of the unpacked file, from 0",
+            Cells::Whole(fixes.iter().map(|fix| i64::try_from(fix.source.byte).ok()).collect()),
         ),
     ]
 }

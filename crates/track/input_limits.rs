@@ -104,6 +104,7 @@ impl Default for InputLimits {
 
 impl InputLimits {
     /// The value of one.
+    #[inline]
     pub fn of(&self, limit: InputLimit) -> usize {
         self.0.get(limit as usize).copied().unwrap_or(usize::MAX)
     }
@@ -121,6 +122,7 @@ impl InputLimits {
     ///
     /// # Errors
     /// [`OverLimit`] when `count` is above it.
+    #[inline]
     pub fn hold(&self, limit: InputLimit, count: usize, line: Option<u32>) -> Result<(), OverLimit> {
         if count > self.of(limit) { Err(self.over(limit, line)) } else { Ok(()) }
     }

@@ -6,19 +6,16 @@
 //! * [`Track`]: one time base, no repeats, no spikes, gaps known, east-north-up metres, ground velocities.
 //!
 //! ```
-//! use driftless_track::{Fix, FixQuality, FlightLog, LogFormat, SourceRef, TrackConfig, prepare};
+//! use driftless_track::{Fix, FlightLog, LogFormat, SourceRef, TrackConfig, prepare};
 //!
 //! // Half a minute to the north, one fix a second, 11 m further with each.
 //! let fix = |second: u32| Fix {
 //!     time: format!("2026-05-01T06:00:{second:02}Z").parse().expect("a time"),
 //!     lat_deg: 47.0 + 1e-4 * f64::from(second),
 //!     lon_deg: 11.0,
-//! #   gnss_altitude_m: None, pressure_altitude_m: None, ground_speed_mps: None, course_deg: None, climb_mps: None,
-//! #   heading_true_deg: None, heading_magnetic_deg: None, true_airspeed_mps: None, indicated_airspeed_mps: None,
-//! #   engine_rpm: None, engine_noise: None, hdop: None, horizontal_error_m: None,
-//!     quality: FixQuality::Unstated,
 //!     source: SourceRef { line: second + 1, byte: 0 },
-//!     // (nothing else was recorded)
+//!     // Nothing else was recorded.
+//!     ..Fix::default()
 //! };
 //! let fixes = (0..30).map(fix).collect();
 //! let log =
@@ -38,6 +35,7 @@ mod flights;
 mod frame;
 mod input_limits;
 mod log;
+mod optional;
 mod order;
 mod path;
 mod prepare;
@@ -55,6 +53,7 @@ pub use frame::Geodetic;
 
 pub use input_limits::{Grouped, InputLimit, InputLimits, LimitSetting, LimitSettingError, OverLimit};
 pub use log::{Fix, FixQuality, FlightLog, LogFormat, Mark, MarkKind, SourceRef};
+pub use optional::OptionalF64;
 pub use prepare::{NoTrack, TrackConfig, TrackError, prepare, prepare_or_tell};
 pub use problem::{Problem, ProblemCode, Problems, Severity};
 pub use track::{Gap, LocalFrame, Track, TrackPoint};

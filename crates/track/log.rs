@@ -1,6 +1,6 @@
 //! What a flight log holds, as read: every value as recorded, `None` where the logger said nothing.
 
-use crate::Problem;
+use crate::{OptionalF64, Problem};
 use chrono::{DateTime, Utc};
 use driftless_units::Scenario;
 use serde::{Deserialize, Serialize};
@@ -14,7 +14,7 @@ pub struct FlightLog {
     pub fixes: Vec<Fix>,
     /// Marks in file order.
     pub marks: Vec<Mark>,
-    /// Indices into `fixes` at which the recorder itself began a new segment (GPX track segments).
+    /// Indices into `fixes` at which the recorder itself began a new segment (GPX track segments, KML tracks).
     pub segment_starts: Vec<usize>,
     /// What was dropped or odd while reading.
     pub problems: Vec<Problem>,
@@ -32,6 +32,10 @@ pub enum LogFormat {
     Nmea,
     /// Comma-separated positions.
     Csv,
+    /// KML with tracks that have times.
+    Kml,
+    /// FIT activity file.
+    Fit,
 }
 
 impl LogFormat {
@@ -42,6 +46,8 @@ impl LogFormat {
             Self::Igc => "IGC",
             Self::Nmea => "NMEA 0183",
             Self::Csv => "CSV",
+            Self::Kml => "KML",
+            Self::Fit => "FIT",
         }
     }
 }
@@ -49,10 +55,18 @@ impl LogFormat {
 /// Where in the (uncompressed) file a record stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct SourceRef {
-    /// Line, from 1.
+    /// Line, from 1; 0 in a file that has no lines.
     pub line: u32,
     /// Byte offset from the start, from 0.
     pub byte: u64,
+}
+
+impl SourceRef {
+    /// The line, where the file has lines.
+    #[inline]
+    pub fn line_number(self) -> Option<u32> {
+        (self.line > 0).then_some(self.line)
+    }
 }
 
 /// How good the receiver called a fix.
@@ -67,7 +81,7 @@ pub enum FixQuality {
     TwoD,
 }
 
-/// One position as the logger wrote it.
+/// One position as the logger wrote it. What few loggers write is kept in half the room of an option.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Fix {
     /// Time, UTC.
@@ -85,24 +99,24 @@ pub struct Fix {
     /// Recorded true course over ground, degrees.
     pub course_deg: Option<f64>,
     /// Recorded climb rate, m/s, up positive.
-    pub climb_mps: Option<f64>,
+    pub climb_mps: OptionalF64,
     /// Recorded true heading, degrees.
-    pub heading_true_deg: Option<f64>,
+    pub heading_true_deg: OptionalF64,
     /// Recorded magnetic heading, degrees.
-    pub heading_magnetic_deg: Option<f64>,
+    pub heading_magnetic_deg: OptionalF64,
     /// Recorded true airspeed, m/s.
-    pub true_airspeed_mps: Option<f64>,
+    pub true_airspeed_mps: OptionalF64,
     /// Recorded indicated airspeed, m/s.
-    pub indicated_airspeed_mps: Option<f64>,
+    pub indicated_airspeed_mps: OptionalF64,
     /// Engine speed, revolutions per minute.
-    pub engine_rpm: Option<f64>,
+    pub engine_rpm: OptionalF64,
     /// Engine noise level of an IGC recorder, 0 to 999.
-    pub engine_noise: Option<f64>,
+    pub engine_noise: OptionalF64,
     /// Horizontal dilution of precision.
-    pub hdop: Option<f64>,
+    pub hdop: OptionalF64,
     /// Estimated horizontal position error as recorded, metres (one standard deviation where the format says so,
     /// IGC FXA is halved on reading because it is two sigma).
-    pub horizontal_error_m: Option<f64>,
+    pub horizontal_error_m: OptionalF64,
     /// Quality as stated by the receiver.
     pub quality: FixQuality,
     /// Where in the file this fix came from.

@@ -12,6 +12,10 @@ const OWN_FLIGHT_S: f64 = 300.0;
 /// counts its weeks from 1024 weeks ago (engineering judgement).
 const OTHER_CLOCK_S: f64 = 365.25 * 86_400.0;
 
+/// Of points in disorder fewer than one in so many rise in time: of n shuffled ones about 2 √n do (Vershik & Kerov 1977, from
+/// memory), of two recordings put one behind the other half.
+const DISORDER: usize = 4;
+
 /// Indices into `fixes`, times strictly rising, from the usable ones `candidates` (in file order).
 ///
 /// The longest strictly rising subsequence is the backbone, so that one wild time does not cost the rest of the
@@ -30,8 +34,11 @@ fn repair(fixes: &[Fix], candidates: &[usize], time: &impl Fn(usize) -> i64, pro
         candidates.iter().zip(&in_backbone).filter(move |(_, b)| **b == wanted).map(|(i, _)| *i).collect::<Vec<_>>()
     };
     let (backbone, mut rest) = (pick(true), pick(false));
-    let steps = backbone.iter().zip(backbone.iter().skip(1)).map(|(&a, &b)| micros_between(time(a), time(b)));
-    let hole_us = 0.5 * median(steps).unwrap_or(0.0);
+    let steps =
+        |of: &[usize]| median(of.iter().zip(of.iter().skip(1)).map(|(&a, &b)| micros_between(time(a), time(b))));
+    // Points in no order at all have a backbone of a few; what is between those tells nothing of how far apart fixes are.
+    let in_disorder = backbone.len() * DISORDER < candidates.len();
+    let hole_us = if in_disorder { 0.0 } else { 0.5 * steps(&backbone).unwrap_or(0.0) };
 
     rest.sort_by_key(|&i| time(i));
     let mut put_back: Vec<usize> = Vec::new();

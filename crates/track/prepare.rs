@@ -64,7 +64,7 @@ pub enum TrackError {
 impl TrackError {
     /// The same, with what the reader had to leave out before.
     fn after_reading(self, problems: &[Problem]) -> Self {
-        let lost = problems.iter().filter(|p| p.severity != Severity::Note && p.line.is_some());
+        let lost = problems.iter().filter(|p| p.severity != Severity::Note && p.byte.is_some());
         match self {
             Self::TooFewFixes { usable, read, .. } => {
                 Self::TooFewFixes { usable, read, left_out: lost.map(|p| p.count as usize).sum() }
@@ -392,7 +392,7 @@ fn points(
     velocities: &[(Velocity<Ground>, VelocitySource)],
 ) -> Vec<TrackPoint> {
     // An airspeed column that holds one value throughout (0 where the sensor is missing) says nothing.
-    let recorded = |fix: &Fix| fix.true_airspeed_mps.or(fix.indicated_airspeed_mps);
+    let recorded = |fix: &Fix| fix.true_airspeed_mps.or(fix.indicated_airspeed_mps).get();
     let airspeeds = || path.used.iter().filter_map(|&i| fixes.get(i)).filter_map(recorded);
     let first_airspeed = airspeeds().next();
     let airspeed_moves = airspeeds().any(|v| Some(v) != first_airspeed);
@@ -408,11 +408,11 @@ fn points(
                 altitude_m: altitudes_m.and_then(|h| h.get(k)).copied(),
                 velocity,
                 velocity_source,
-                heading_true_deg: fix.heading_true_deg,
-                heading_magnetic_deg: fix.heading_magnetic_deg,
+                heading_true_deg: fix.heading_true_deg.get(),
+                heading_magnetic_deg: fix.heading_magnetic_deg.get(),
                 true_airspeed_mps: airspeed_mps(fix).filter(|_| airspeed_moves),
-                engine_rpm: fix.engine_rpm,
-                engine_noise: fix.engine_noise,
+                engine_rpm: fix.engine_rpm.get(),
+                engine_noise: fix.engine_noise.get(),
                 fix_index,
             })
         })
@@ -423,9 +423,9 @@ fn points(
 fn airspeed_mps(fix: &Fix) -> Option<f64> {
     let from_indicated = || {
         let altitude_m = fix.pressure_altitude_m.or(fix.gnss_altitude_m)?;
-        Some(true_airspeed_mps(fix.indicated_airspeed_mps?, altitude_m))
+        Some(true_airspeed_mps(fix.indicated_airspeed_mps.get()?, altitude_m))
     };
-    fix.true_airspeed_mps.or_else(from_indicated)
+    fix.true_airspeed_mps.get().or_else(from_indicated)
 }
 
 /// Median altitude within 10 s of a moment, m.

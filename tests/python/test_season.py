@@ -14,6 +14,7 @@ import pytest
 from conftest import CAMPAIGN_LOGS, DEMO, HOSTILE
 
 import driftless
+from driftless._native import LOG_ENDINGS
 from driftless.season import Season, SeasonError, Summary
 from driftless.season.__main__ import main
 from driftless.season._places import Place
@@ -73,9 +74,9 @@ def test_the_rows_are_those_of_windows_and_bad_logs_are_rows_too(source: Path, t
     names = {
         path.relative_to(source).as_posix()
         for path in (source / "bad").iterdir()
-        if path.suffix in (".igc", ".gpx", ".csv", ".txt", ".nmea", ".gz")
+        if path.suffix in (*LOG_ENDINGS, ".gz")
     }
-    names = {name for name in names if name.removesuffix(".gz").endswith((".igc", ".gpx", ".csv", ".txt", ".nmea"))}
+    names = {name for name in names if name.removesuffix(".gz").endswith(LOG_ENDINGS)}
     assert {row["log_path"] for row in failures} <= names and len(failures) > 8
     assert all(row["kind"] and row["code"] and row["message"] for row in failures)
     assert {row["log_path"] for row in logs} == {row["log_path"] for row in by_path} | names

@@ -87,7 +87,7 @@ fn with_log_compass(flight: &SimulatedFlight, offset_deg: f64) -> FlightAnalysis
         let heading_rad = flight.truth.heading_at(t_s).rad();
         let wander_deg: f64 = [31.0, 47.0, 83.0].iter().map(|period_s| 1.6 * (TAU * t_s / period_s).sin()).sum();
         let shown_deg = heading_rad.to_degrees() - declination_deg + offset_deg + 4.0 * heading_rad.sin() + wander_deg;
-        fix.heading_magnetic_deg = Some(shown_deg.rem_euclid(360.0));
+        fix.heading_magnetic_deg = shown_deg.rem_euclid(360.0).into();
     }
     analyse_flight(log, FlightInput::default(), &mut |_| {}).expect("a flight")
 }

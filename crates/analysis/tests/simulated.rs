@@ -267,7 +267,7 @@ fn simulated_compass_shows_its_offset_and_scatter() {
         let swing_deg = 6.0 * 3f64.sqrt() * (2.0 * (state >> 11) as f64 / (1_u64 << 53) as f64 - 1.0);
         let t_s = (fix.time - flown.truth.epoch).as_seconds_f64();
         let heading_deg = flown.truth.heading_at(t_s).deg() + 20.0 + swing_deg;
-        fix.heading_magnetic_deg = Some(heading_deg.rem_euclid(360.0));
+        fix.heading_magnetic_deg = heading_deg.rem_euclid(360.0).into();
     }
     let compass = analyse(log, None).compass.expect("a compass");
     assert_eq!(compass.reference, CompassReference::Magnetic);

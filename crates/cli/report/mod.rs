@@ -29,6 +29,7 @@ use driftless_analysis::InputLimits;
 use in_order::in_order;
 use kept::Kept;
 use sink::Sink;
+use std::io::IsTerminal;
 use tally::Tally;
 
 pub(crate) fn run(args: &ReportArgs, limits: &InputLimits) -> anyhow::Result<Outcome> {
@@ -47,7 +48,9 @@ pub(crate) fn run(args: &ReportArgs, limits: &InputLimits) -> anyhow::Result<Out
             if let Some(progress) = &progress {
                 progress.many_done(tally.done(), tally.failed());
             }
-            quietly(progress.as_ref(), || tell(&done.messages));
+            if !done.messages.is_empty() {
+                quietly(progress.as_ref(), || tell(&done.messages));
+            }
             beside.take(&done);
             done.content.map_or(Ok(()), |content| put(&mut sink, content, progress.as_ref()))
         },
@@ -74,7 +77,7 @@ fn tell(messages: &[Message]) {
 }
 
 fn put(sink: &mut Sink, content: Content, progress: Option<&Progress>) -> anyhow::Result<()> {
-    quietly(progress, || sink.put(content))
+    quietly(progress.filter(|_| std::io::stdout().is_terminal()), || sink.put(content))
 }
 
 /// Does something that may write on the terminal, where a bar may stand.

@@ -1,6 +1,6 @@
 //! The columns of a table of positions.
 
-use crate::table::{ColumnSet, Dimension, MappingKey};
+use crate::table::{ColumnSet, Dimension, MappingKey, Scale};
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,6 +107,12 @@ impl ColumnSet for Quantity {
             Self::EngineRpm => Dimension::Revolutions,
         }
     }
+}
+
+/// The scale of a ground speed whose name tells its unit, as other formats name values, too.
+pub(crate) fn ground_speed_scale(name: &str) -> Option<Scale> {
+    let (quantity, scale) = Quantity::recognise(name)?;
+    scale.filter(|_| quantity == Quantity::GroundSpeed)
 }
 
 const fn key(key: &'static str, needed: bool, quantities: &'static [Quantity]) -> MappingKey<Quantity> {

@@ -31,6 +31,8 @@ pub(super) struct Held {
     kept_at: DateTime<Utc>,
     steps_s: Vec<f64>,
     skipped: usize,
+    /// Whether any row has the position of the one before it.
+    repeated: bool,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -45,8 +47,15 @@ impl Held {
     /// Whether the row may be a fix. A row that follows too quickly with the same position is none.
     pub(super) fn is_new(&mut self, place_deg: [f64; 2], time: DateTime<Utc>) -> bool {
         let before = self.before;
-        let step_s = before.map_or(f64::INFINITY, |b| seconds(b.time, time));
         let same = before.is_some_and(|b| b.place_deg == place_deg);
+        self.repeated |= same;
+        if !same && self.steps_s.len() >= STEPS {
+            // Most rows of most tables: nothing to learn from them.
+            self.before = Some(Row { time, place_deg, repeats: false });
+            self.kept_at = time;
+            return true;
+        }
+        let step_s = before.map_or(f64::INFINITY, |b| seconds(b.time, time));
         self.before = Some(Row { time, place_deg, repeats: same && step_s == 0.0 });
         if step_s.is_finite() && step_s > 0.0 && self.steps_s.len() < STEPS {
             self.steps_s.push(step_s);
@@ -64,6 +73,9 @@ impl Held {
 
     /// Takes the repeats out of the fixes, if positions are held.
     pub(super) fn finish(self, builder: &mut LogBuilder, hint: &str) {
+        if !self.repeated {
+            return;
+        }
         let Some(row_s) = median(self.steps_s.iter().copied()) else { return };
         let news = news(&builder.fixes);
         let Some(interval_s) = self.receiver_interval_s(&builder.fixes, &news, row_s) else { return };

@@ -6,6 +6,7 @@ mod held;
 mod mapping;
 mod row;
 
+pub(crate) use columns::ground_speed_scale;
 pub use mapping::CsvMapping;
 
 use crate::builder::LogBuilder;
@@ -17,9 +18,6 @@ use driftless_units::excerpt;
 use header::Header;
 use row::FixReader;
 
-/// A row of positions is hardly ever shorter, bytes: memory for fixes is taken ahead.
-const SHORT_ROW: usize = 64;
-
 /// Reads a table of positions.
 pub(crate) fn read(
     decoded: &Decoded<'_>,
@@ -29,7 +27,6 @@ pub(crate) fn read(
     let table = TableLines::new(&decoded.bytes, decoded.base);
     let header = Header::find(table, mapping)?;
     header.note_unused(&mut builder);
-    builder.expect_fixes(table.len() / SHORT_ROW);
     let mut rows = Rows::new(table, &header.layout);
     let mut fixes = FixReader::new(&header, mapping);
     loop {

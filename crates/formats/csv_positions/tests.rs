@@ -29,7 +29,7 @@ fn columns_with_units_and_a_mark_column() {
     assert!(
         (fix.gnss_altitude_m.unwrap() - 304.8).abs() < 1e-9 && (fix.ground_speed_mps.unwrap() - 10.0).abs() < 1e-12
     );
-    assert_eq!((fix.course_deg, fix.climb_mps), (Some(90.0), Some(-1.5)));
+    assert_eq!((fix.course_deg, fix.climb_mps.get()), (Some(90.0), Some(-1.5)));
     assert_eq!(log.fixes[1].time, utc("2026-05-01T09:00:01Z"));
     assert_eq!((log.marks[0].kind, log.marks[0].time), (MarkKind::LetGo, fix.time));
     assert_eq!(codes(&log), [("columns-not-used", 1)]);
@@ -105,8 +105,8 @@ fn every_quantity_with_a_name_has_a_key_in_mappings() {
                 horizontal_error = { column = 7, unit = \"ft\" }\n";
     let log = mapped("0,1,2,3,-4,1.5,10\n", toml).expect("readable");
     let fix = &log.fixes[0];
-    assert_eq!((fix.ground_speed_mps, fix.climb_mps), (Some(5.0), Some(-1.5)));
-    assert!((fix.horizontal_error_m.unwrap() - 3.048).abs() < 1e-12);
+    assert_eq!((fix.ground_speed_mps, fix.climb_mps.get()), (Some(5.0), Some(-1.5)));
+    assert!((fix.horizontal_error_m.get().unwrap() - 3.048).abs() < 1e-12);
 }
 
 #[test]

@@ -42,14 +42,14 @@ fn main() {
             ("pressure altitude", |f| f.pressure_altitude_m),
             ("speed", |f| f.ground_speed_mps),
             ("course", |f| f.course_deg),
-            ("climb", |f| f.climb_mps),
-            ("true heading", |f| f.heading_true_deg),
-            ("magnetic heading", |f| f.heading_magnetic_deg),
-            ("true airspeed", |f| f.true_airspeed_mps),
-            ("engine speed", |f| f.engine_rpm),
-            ("engine noise", |f| f.engine_noise),
-            ("hdop", |f| f.hdop),
-            ("error", |f| f.horizontal_error_m),
+            ("climb", |f| f.climb_mps.get()),
+            ("true heading", |f| f.heading_true_deg.get()),
+            ("magnetic heading", |f| f.heading_magnetic_deg.get()),
+            ("true airspeed", |f| f.true_airspeed_mps.get()),
+            ("engine speed", |f| f.engine_rpm.get()),
+            ("engine noise", |f| f.engine_noise.get()),
+            ("hdop", |f| f.hdop.get()),
+            ("error", |f| f.horizontal_error_m.get()),
         ];
         for (name, column) in columns {
             let values: Vec<f64> = log.fixes.iter().filter_map(column).collect();

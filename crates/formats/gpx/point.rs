@@ -1,12 +1,11 @@
 //! One track point or waypoint while it is being read.
 
-use super::value::Value;
 use crate::builder::LogBuilder;
 use crate::number::parse_f64;
 use crate::sane;
 use crate::time::{Stamp, bad_year, parse_stamp};
-use chrono::{DateTime, Utc};
-use driftless_track::{Fix, FixQuality, InputLimit, InputLimits, Mark, MarkKind, SourceRef};
+use crate::xml::{BAD_NAME, Label};
+use driftless_track::{Fix, FixQuality, InputLimit, InputLimits, SourceRef};
 use driftless_units::excerpt;
 use quick_xml::events::BytesStart;
 
@@ -89,17 +88,9 @@ pub(super) struct Point {
     odd_fix_kind: Option<String>,
 }
 
-/// What a waypoint calls itself.
-#[derive(Debug, Default)]
-struct Label {
-    name: String,
-    comment: String,
-    description: String,
-}
-
 impl Point {
-    pub(super) fn new(kind: PointKind, element: &BytesStart<'_>, source: SourceRef, limits: &InputLimits) -> Self {
-        let mut point = Self {
+    pub(super) fn new(kind: PointKind, source: SourceRef) -> Self {
+        Self {
             kind,
             fix: Fix { source, ..Fix::default() },
             lat: Read::Missing,
@@ -110,7 +101,17 @@ impl Point {
             bad_value: None,
             not_known: false,
             odd_fix_kind: None,
-        };
+        }
+    }
+
+    /// With the position that stands in the attributes of its element.
+    pub(super) fn of_element(
+        kind: PointKind,
+        element: &BytesStart<'_>,
+        source: SourceRef,
+        limits: &InputLimits,
+    ) -> Self {
+        let mut point = Self::new(kind, source);
         let most = limits.of(InputLimit::XmlAttributes);
         for (index, attribute) in element.attributes().with_checks(false).flatten().enumerate() {
             if index >= most {
@@ -118,17 +119,21 @@ impl Point {
                 point.bad_value = Some(("too-many-attributes", over.to_string()));
                 break;
             }
-            let value = attribute.value.as_ref();
-            match attribute.key.as_ref() {
-                "lat" => point.lat = Read::from(Some(value), |text| parse_f64(text).and_then(sane::latitude)),
-                "lon" => point.lon = Read::from(Some(value), |text| parse_f64(text).and_then(sane::longitude)),
-                _ => continue,
-            }
+            point.set_coordinate(attribute.key.as_ref(), attribute.value.as_ref());
             if point.lat != Read::Missing && point.lon != Read::Missing {
                 break;
             }
         }
         point
+    }
+
+    /// `lat` or `lon` as written; other attributes say nothing.
+    pub(super) fn set_coordinate(&mut self, name: &str, value: &str) {
+        match name {
+            "lat" => self.lat = Read::from(Some(value), |text| parse_f64(text).and_then(sane::latitude)),
+            "lon" => self.lon = Read::from(Some(value), |text| parse_f64(text).and_then(sane::longitude)),
+            _ => {}
+        }
     }
 
     pub(super) fn source(&self) -> SourceRef {
@@ -139,8 +144,8 @@ impl Point {
         self.kind == PointKind::Waypoint
     }
 
-    pub(super) fn set(&mut self, field: Field, value: &Value<'_>) {
-        let text = value.text();
+    /// The text of an element, or `None` where it is no plain text.
+    pub(super) fn set(&mut self, field: Field, text: Option<&str>) {
         match field {
             Field::Time => self.time = Read::from(text, parse_stamp),
             Field::Elevation => self.fix.gnss_altitude_m = self.number(text, "bad-altitude", sane::altitude_m),
@@ -155,13 +160,14 @@ impl Point {
             Field::Bearing => self.bearing_deg = self.number(text, "bad-course", sane::direction_deg),
             Field::HorizontalError => {
                 self.fix.horizontal_error_m =
-                    self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive);
+                    self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive).into();
             }
             Field::Hdop => {
-                self.fix.hdop = self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive);
+                self.fix.hdop =
+                    self.number(text, "bad-accuracy", |m| (m >= 0.0).then_some(m)).and_then(sane::positive).into();
             }
             Field::EngineRpm => {
-                self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n));
+                self.fix.engine_rpm = self.number(text, "bad-engine-speed", |n| (n >= 0.0).then_some(n)).into();
             }
             Field::FixKind => self.fix.quality = self.fix_kind(text.unwrap_or_default()),
             Field::Name => self.label.name = self.words(text),
@@ -172,9 +178,7 @@ impl Point {
 
     fn words(&mut self, text: Option<&str>) -> String {
         if text.is_none() {
-            let words =
-                "a name or note that is no plain text, or too long (--limit name-characters=N takes longer ones)";
-            self.bad_value.get_or_insert(("bad-name", words.to_owned()));
+            self.bad_value.get_or_insert(("bad-name", BAD_NAME.to_owned()));
         }
         text.unwrap_or_default().to_owned()
     }
@@ -267,20 +271,6 @@ impl Point {
                 || format!("the fix kind {text} is not one of GPX"),
                 "the point was kept",
             );
-        }
-    }
-}
-
-impl Label {
-    /// The first of name, comment and description that says let go or take over; else the first that says anything.
-    fn mark(&self, time: DateTime<Utc>, place: SourceRef) -> Mark {
-        let texts = [&self.name, &self.comment, &self.description];
-        let mut marks =
-            texts.into_iter().filter(|text| !text.is_empty()).map(|text| Mark::from_text(time, text, place));
-        let first = marks.next();
-        match first {
-            Some(first) if first.kind == MarkKind::Other => marks.find(|m| m.kind != MarkKind::Other).unwrap_or(first),
-            first => first.unwrap_or_else(|| Mark::from_text(time, "", place)),
         }
     }
 }

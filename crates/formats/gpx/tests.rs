@@ -1,6 +1,11 @@
+use super::read_trying_plain;
+use crate::builder::LogBuilder;
+use crate::charset::Decoded;
 use crate::{ReadError, ReadHint, read};
 use chrono::{DateTime, Utc};
-use driftless_track::{FixQuality, FlightLog, MarkKind, Scenario};
+use driftless_track::{FixQuality, FlightLog, InputLimit, InputLimits, MarkKind, Scenario};
+use proptest::prelude::*;
+use std::borrow::Cow;
 
 fn try_log(text: &str) -> Result<FlightLog, ReadError> {
     read(text.as_bytes(), &ReadHint::default())
@@ -39,7 +44,7 @@ fn derived_gpx_1_0_points_with_course_and_speed() {
 <speed>24.344025</speed></trkpt></trkseg></trk></gpx>"#);
     let [first, second] = &*log.fixes else { panic!("two fixes") };
     assert_eq!((first.lat_deg, first.lon_deg), (38.635696333, -90.163234333));
-    assert_eq!((first.gnss_altitude_m, first.hdop, first.quality), (Some(193.1), Some(2.38), FixQuality::ThreeD));
+    assert_eq!((first.gnss_altitude_m, first.hdop.get(), first.quality), (Some(193.1), Some(2.38), FixQuality::ThreeD));
     assert_eq!((first.course_deg, first.ground_speed_mps), (Some(229.869995), Some(24.126415)));
     assert_eq!((second.course_deg, second.ground_speed_mps), (Some(228.100006), Some(24.344025)));
     assert_eq!((second.time - first.time).num_milliseconds(), 1000);
@@ -57,7 +62,7 @@ fn extensions_are_known_by_local_name_in_any_namespace() {
          </a:TrackPointExtension><hAcc>1.8</hAcc></extensions>",
     ));
     let fix = &log.fixes[0];
-    assert_eq!((fix.ground_speed_mps, fix.course_deg, fix.horizontal_error_m), (Some(5.5), Some(0.0), Some(1.8)));
+    assert_eq!((fix.ground_speed_mps, fix.course_deg, fix.horizontal_error_m.get()), (Some(5.5), Some(0.0), Some(1.8)));
     let bearing = self::log(&point("<extensions><bearing>12.5</bearing></extensions>"));
     assert_eq!(bearing.fixes[0].course_deg, Some(12.5));
 }
@@ -170,8 +175,8 @@ fn broken_xml_costs_a_point_not_the_file() {
 fn clear_words_for_files_that_cannot_be_used() {
     let no_times = try_log(&gpx("<trkpt lat=\"1\" lon=\"2\"/><trkpt lat=\"1\" lon=\"2\"/>")).unwrap_err();
     assert!(no_times.to_string().contains("this GPX has no times: none of its 2 points"), "{no_times}");
-    let kml = try_log("<?xml version=\"1.0\"?><kml></kml>").unwrap_err();
-    assert!(kml.to_string().contains("<kml>"), "{kml}");
+    let tcx = try_log("<?xml version=\"1.0\"?><TrainingCenterDatabase/>").unwrap_err();
+    assert!(tcx.to_string().contains("<TrainingCenterDatabase>"), "{tcx}");
     let empty = try_log("<gpx></gpx>").unwrap_err();
     assert_eq!(empty.code(), "no-fixes");
     let cut = try_log("<gpx><trk><trkseg><trkpt lat=\"1\" lon=\"2\"><ti").unwrap_err();
@@ -209,4 +214,123 @@ fn a_year_that_cannot_be_is_named() {
     let error = crate::read(text.as_bytes(), &crate::ReadHint::default()).expect_err("no fix").to_string();
     assert!(error.contains("2226-05-01") && error.contains("1970 to 2199"), "{error}");
     assert!(!error.contains("waypoints") && !error.contains("export the recorded track"), "{error}");
+}
+
+/// The same log, or the same error, whether plain points are read the quick way or not.
+fn assert_agree(text: &str, limits: InputLimits) -> Result<(), TestCaseError> {
+    let decoded = Decoded { bytes: Cow::Borrowed(text.as_bytes()), base: 0 };
+    let [quick, general] = [true, false].map(|plain| read_trying_plain(&decoded, LogBuilder::within(limits), plain));
+    prop_assert_eq!(quick, general, "{}", text);
+    Ok(())
+}
+
+/// Pieces of points, most of them right.
+const PIECES: &[&str] = &[
+    "<ele>600.5</ele>",
+    "<time>2026-05-01T09:00:00.25Z</time>",
+    "<time>2026-05-01T09:00:01Z</time>",
+    "<x:speed>10.5</x:speed>",
+    "<course> 360 </course>",
+    "<bearing>7</bearing>",
+    "<hdop>0.9</hdop>",
+    "<fix>3d</fix>",
+    "<hAcc>0</hAcc>",
+    "<rpm>6500</rpm>",
+    "<extensions><x:p>",
+    "</x:p></extensions>",
+    "<extensions>words</extensions>",
+    "<a><b><c><d><e><f><g><h><speed>3</speed></h></g></f></e></d></c></b></a>",
+    "\n  ",
+    "words",
+    "<speed>-1</speed>",
+    "<speed>\u{a0}5</speed>",
+    "<speed>900</speed>",
+    "<ele>high</ele>",
+    "<ele></ele>",
+    "<ele/>",
+    "<ele unit=\"m\">5</ele>",
+    "<ele>5</x:ele>",
+    "<ele>5<b>6</b></ele>",
+    "<ele>5<!-- -->6</ele>",
+    "<ele>1&#50;</ele>",
+    "<ele>&a;</ele>",
+    "<ele><![CDATA[7]]></ele>",
+    "<time>2026-05-01T09:00:02</time>",
+    "<time>yesterday</time>",
+    "<name>let go</name>",
+    "<fix>best</fix>",
+    "<a:b:speed>4</a:b:speed>",
+    "<!-- <trkpt -->",
+    "<?pi?>",
+    "</speed>",
+    "<speed>",
+    "</trkseg>",
+    "<trkseg>",
+    "<wpt lat=\"1\" lon=\"2\">",
+    "</wpt>",
+    "<trkpt lat=\"1\" lon=\"2\">",
+    "</trkpt>",
+    "</gpx>",
+    "<!oops>",
+    "<",
+    ">",
+    "&",
+    "é",
+];
+
+const STARTS: &[&str] = &[
+    "<trkpt lat=\"47.5\" lon=\"8.25\">",
+    "<trkpt lon=\"8.25\" lat=\"47.5\" >",
+    "<trkpt\n lat=\"47.5\"\n lon=\"8.25\">",
+    "<trkpt lat='47.5' lon='8.25'>",
+    "<trkpt lat=\"95\" lon=\"8.25\">",
+    "<trkpt lat=\"47.5\">",
+    "<trkpt lat=\"47.5\" lat=\"5\" lon=\"8.25\">",
+    "<trkpt lat=\"47.5\" lon=\"8.25\" id=\"7\">",
+    "<trkpt lat=\"4>7\" lon=\"8.25\">",
+    "<trkpt lat=\"47.5\"lon=\"8.25\">",
+    "<trkpt lat=\"47.5\" lon=\"8.25\"/>",
+    "<x:trkpt lat=\"47.5\" lon=\"8.25\">",
+    "<trkptx>",
+];
+
+/// Points: one of three ends wrongly or has any piece; the rest is as loggers write it.
+fn points() -> impl Strategy<Value = String> {
+    let piece = prop_oneof![6 => 0..13_usize, 1 => 0..PIECES.len()].prop_map(|at| PIECES[at]);
+    let start = prop_oneof![6 => Just(0_usize), 2 => 0..STARTS.len()].prop_map(|at| STARTS[at]);
+    let end = prop_oneof![9 => Just("</trkpt>\n"), 1 => Just("")];
+    let point =
+        (start, proptest::collection::vec(piece, 0..6), any::<bool>(), end).prop_map(|(start, pieces, timed, end)| {
+            format!("{start}{}{}{end}", if timed { PIECES[1] } else { "" }, pieces.concat())
+        });
+    proptest::collection::vec(point, 0..8).prop_map(|points| points.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn plain_points_are_read_as_the_general_reader_reads_them(points in points(), closed: bool, deep in 0_usize..12, short: bool) {
+        let end = if closed { "</trkseg></trk></gpx>\n" } else { "" };
+        let mut limits = InputLimits::default();
+        if short {
+            limits = limits.with(InputLimit::XmlDepth, deep + 1).with(InputLimit::NameCharacters, 5).with(InputLimit::Fixes, 4);
+        }
+        assert_agree(&format!("<gpx><trk><trkseg>\n{points}{end}"), limits)?;
+    }
+}
+
+#[test]
+fn every_fixture_is_read_the_same_either_way() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/formats/gpx");
+    for entry in ["good", "odd", "hostile"]
+        .map(|kind| std::fs::read_dir(root.join(kind)).expect("fixtures"))
+        .into_iter()
+        .flatten()
+    {
+        let bytes = std::fs::read(entry.expect("an entry").path()).expect("a fixture");
+        assert_agree(&String::from_utf8_lossy(&bytes), InputLimits::default()).expect("the same");
+    }
+    let demo = include_str!("../../../demo-tracks/meadow-light-wind.gpx");
+    assert_agree(demo, InputLimits::default()).expect("the same");
 }

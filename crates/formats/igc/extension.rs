@@ -73,6 +73,11 @@ impl Extensions {
         self.fields.iter().find(|f| f.code == code).map(|f| f.to - f.from).filter(|&width| width > 3)
     }
 
+    /// What there is.
+    pub(super) fn codes(&self) -> impl Iterator<Item = Code> {
+        self.fields.iter().map(|field| field.code)
+    }
+
     /// Cuts a line by these fields.
     pub(super) fn values(&self, line: &[u8]) -> Values {
         let mut values = Values::default();

@@ -113,16 +113,16 @@ impl Values {
     }
 
     pub(super) fn fill(&self, fix: &mut Fix) {
-        fix.horizontal_error_m = self.horizontal_error_m;
-        fix.engine_noise = self.engine_noise;
+        fix.horizontal_error_m = self.horizontal_error_m.into();
+        fix.engine_noise = self.engine_noise.into();
         fix.ground_speed_mps = self.ground_speed_mps;
         fix.course_deg = self.course_deg;
-        fix.heading_true_deg = self.heading_true_deg;
-        fix.heading_magnetic_deg = self.heading_magnetic_deg;
-        fix.true_airspeed_mps = self.true_airspeed_mps;
-        fix.indicated_airspeed_mps = self.indicated_airspeed_mps;
-        fix.engine_rpm = self.engine_rpm;
-        fix.climb_mps = self.climb_mps;
+        fix.heading_true_deg = self.heading_true_deg.into();
+        fix.heading_magnetic_deg = self.heading_magnetic_deg.into();
+        fix.true_airspeed_mps = self.true_airspeed_mps.into();
+        fix.indicated_airspeed_mps = self.indicated_airspeed_mps.into();
+        fix.engine_rpm = self.engine_rpm.into();
+        fix.climb_mps = self.climb_mps.into();
     }
 
     /// Adds the values of a K record where the B record had none.
@@ -143,16 +143,16 @@ impl Values {
     /// The same for a fix that is already in the log.
     pub(super) fn fill_gaps(&self, fix: &mut Fix) {
         let mut both = Self {
-            horizontal_error_m: fix.horizontal_error_m,
-            engine_noise: fix.engine_noise,
+            horizontal_error_m: fix.horizontal_error_m.get(),
+            engine_noise: fix.engine_noise.get(),
             ground_speed_mps: fix.ground_speed_mps,
             course_deg: fix.course_deg,
-            heading_true_deg: fix.heading_true_deg,
-            heading_magnetic_deg: fix.heading_magnetic_deg,
-            true_airspeed_mps: fix.true_airspeed_mps,
-            indicated_airspeed_mps: fix.indicated_airspeed_mps,
-            engine_rpm: fix.engine_rpm,
-            climb_mps: fix.climb_mps,
+            heading_true_deg: fix.heading_true_deg.get(),
+            heading_magnetic_deg: fix.heading_magnetic_deg.get(),
+            true_airspeed_mps: fix.true_airspeed_mps.get(),
+            indicated_airspeed_mps: fix.indicated_airspeed_mps.get(),
+            engine_rpm: fix.engine_rpm.get(),
+            climb_mps: fix.climb_mps.get(),
             ..Self::default()
         };
         both.fill_from(self);

@@ -16,13 +16,12 @@ use crate::time::{DayClock, of_day_ns, parse_ddmmyy};
 use driftless_track::{Fix, FlightLog, InputLimit, LogFormat, Mark, MarkKind};
 use driftless_units::excerpt;
 use extension::Extensions;
-use fields::Values;
+use fields::{Code, Values};
 use position::Position;
 
 /// Reads an IGC file.
 pub(crate) fn read(decoded: &Decoded<'_>, builder: LogBuilder) -> Result<FlightLog, ReadError> {
     let mut parser = Parser { builder, ..Parser::default() };
-    parser.builder.expect_fixes(decoded.bytes.len() / 64);
     for line in Lines::new(&decoded.bytes, decoded.base) {
         parser.line(&line);
     }
@@ -38,6 +37,8 @@ struct Parser {
     /// Values of a K record that wait for the B record of their second.
     slow: Option<(i64, Values)>,
     last_fix_ns: i64,
+    /// Codes of all I and J records so far.
+    named: Vec<Code>,
     /// First fix of the segment whose wide direction fields are not settled yet.
     unsettled: usize,
 }
@@ -62,11 +63,13 @@ impl Parser {
             Some(b'I') => {
                 self.settle();
                 self.fix_extensions = Extensions::parse(line, position::END, &mut self.builder);
+                self.name_codes();
             }
             // K records hold the time in bytes 2 to 7, data from byte 8.
             Some(b'J') => {
                 self.settle();
                 self.slow_extensions = Extensions::parse(line, 7, &mut self.builder);
+                self.name_codes();
             }
             Some(b'A') if !self.builder.fixes.is_empty() => self.next_flight(line),
             // Recorder, task, differential, satellites, comments, security, maker's own: nothing for this job.
@@ -177,6 +180,14 @@ impl Parser {
         self.slow = None;
     }
 
+    fn name_codes(&mut self) {
+        for code in self.fix_extensions.codes().chain(self.slow_extensions.codes()) {
+            if !self.named.contains(&code) {
+                self.named.push(code);
+            }
+        }
+    }
+
     fn settle(&mut self) {
         let fixes = self.builder.fixes.get_mut(self.unsettled..).unwrap_or_default();
         tidy::settle_directions(fixes, [&self.fix_extensions, &self.slow_extensions]);
@@ -202,7 +213,7 @@ impl Parser {
             );
         }
         self.settle();
-        tidy::forget_empty_columns(&mut self.builder);
+        tidy::forget_empty_columns(&self.named, &mut self.builder);
         self.builder.finish(LogFormat::Igc, "an IGC file holds its fixes in lines that begin with B")
     }
 }

@@ -6,7 +6,6 @@
 
 use super::fields::Values;
 use super::hhmmss_ns;
-use crate::number::parse_digits;
 use crate::sane;
 use driftless_track::{Fix, FixQuality};
 
@@ -43,15 +42,21 @@ impl Position {
     /// Parses the fixed part, or says what is wrong with it.
     pub(super) fn parse(line: &[u8]) -> Result<Self, &'static str> {
         let Some((head, _)) = line.split_first_chunk::<END>() else { return Err("too short") };
-        let field = |from: usize, to: usize| head.get(from..to).unwrap_or_default();
-        let of_day_ns = hhmmss_ns(field(1, 7)).ok_or("bad time")?;
-        let lat = arc(field(7, 14), 2, field(14, 15), b'N', b'S').ok_or("bad latitude")?;
-        let lon = arc(field(15, 23), 3, field(23, 24), b'E', b'W').ok_or("bad longitude")?;
+        #[rustfmt::skip]
+        let [
+            _, h1, h2, m1, m2, s1, s2,
+            p1, p2, q1, q2, q3, q4, q5, north,
+            l1, l2, l3, n1, n2, n3, n4, n5, east,
+            validity, b1, b2, b3, b4, b5, g1, g2, g3, g4, g5,
+        ] = *head;
+        let of_day_ns = hhmmss_ns(&[h1, h2, m1, m2, s1, s2]).ok_or("bad time")?;
+        let lat = arc([p1, p2], [q1, q2, q3, q4, q5], north, b'N', b'S').ok_or("bad latitude")?;
+        let lon = arc([l1, l2, l3], [n1, n2, n3, n4, n5], east, b'E', b'W').ok_or("bad longitude")?;
         sane::latitude(lat.deg(0.0)).ok_or("latitude out of range")?;
         sane::longitude(lon.deg(0.0)).ok_or("longitude out of range")?;
-        let valid = match field(24, 25) {
-            b"A" => true,
-            b"V" => false,
+        let valid = match validity {
+            b'A' => true,
+            b'V' => false,
             _ => return Err("neither A nor V behind the position"),
         };
         Ok(Self {
@@ -59,9 +64,9 @@ impl Position {
             lat,
             lon,
             valid,
-            pressure_altitude_m: altitude(field(25, 30)),
+            pressure_altitude_m: altitude([b1, b2, b3, b4, b5]),
             // Of a V fix the recorder writes zero here (A4.1).
-            gnss_altitude_m: altitude(field(30, 35)).filter(|_| valid),
+            gnss_altitude_m: altitude([g1, g2, g3, g4, g5]).filter(|_| valid),
         })
     }
 
@@ -74,24 +79,82 @@ impl Position {
     }
 }
 
-fn arc(digits: &[u8], degree_digits: usize, letter: &[u8], positive: u8, negative: u8) -> Option<Arc> {
-    let (degrees, minutes) = digits.split_at_checked(degree_digits)?;
-    let degrees = u32::try_from(parse_digits(degrees)?).ok()?;
-    let milliminutes = u32::try_from(parse_digits(minutes)?).ok()?;
-    let sign = match letter.first() {
-        Some(&l) if l == positive => 1.0,
-        Some(&l) if l == negative => -1.0,
+/// Degrees of two or three digits, and thousandths of minutes.
+fn arc<const DIGITS: usize>(
+    degrees: [u8; DIGITS],
+    milliminutes: [u8; 5],
+    letter: u8,
+    positive: u8,
+    negative: u8,
+) -> Option<Arc> {
+    let degrees = number(degrees)?;
+    let milliminutes = number(milliminutes)?;
+    let sign = match letter {
+        l if l == positive => 1.0,
+        l if l == negative => -1.0,
         _ => return None,
     };
     (milliminutes < 60_000).then_some(Arc { degrees, milliminutes, sign })
 }
 
 /// Five characters of metres, the first may be a minus sign.
-fn altitude(text: &[u8]) -> Option<f64> {
-    let (sign, digits) = match text.split_first()? {
-        (b'-', digits) => (-1.0, digits),
-        _ => (1.0, text),
+fn altitude(text: [u8; 5]) -> Option<f64> {
+    let [first, b, c, d, e] = text;
+    let (sign, metres) = match first {
+        b'-' => (-1.0, number([b, c, d, e])?),
+        _ => (1.0, number(text)?),
     };
-    // Exact: at most 99,999.
-    sane::altitude_m(sign * parse_digits(digits)? as f64)
+    sane::altitude_m(sign * f64::from(metres))
+}
+
+/// Digits and nothing else; as many as a B record has together, which is no more than five.
+fn number<const WIDTH: usize>(digits: [u8; WIDTH]) -> Option<u32> {
+    let mut value = 0;
+    let mut good = true;
+    for byte in digits {
+        let digit = byte.wrapping_sub(b'0');
+        good &= digit <= 9;
+        value = value * 10 + u32::from(digit);
+    }
+    good.then_some(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every character of a good record set to every byte: digits stay digits, and nothing else is taken for one.
+    #[test]
+    fn each_character_is_looked_at() {
+        let good = b"B1101355206343N00006198EA0058700558";
+        assert!(Position::parse(good).is_ok());
+        for at in 1..good.len() {
+            for byte in 0..=u8::MAX {
+                let mut line = *good;
+                line[at] = byte;
+                let digit = byte.is_ascii_digit();
+                let may = match at {
+                    14 => matches!(byte, b'N' | b'S'),
+                    23 => matches!(byte, b'E' | b'W'),
+                    24 => matches!(byte, b'A' | b'V'),
+                    // Altitudes that are no numbers are missing.
+                    25.. => true,
+                    // Hours, minutes, seconds (60 is a leap second), degrees and minutes have their ranges.
+                    1 => matches!(byte, b'0'..=b'2'),
+                    3 | 9 | 18 => matches!(byte, b'0'..=b'5'),
+                    5 => matches!(byte, b'0'..=b'5'),
+                    7 => matches!(byte, b'0'..=b'8'),
+                    15 => matches!(byte, b'0' | b'1'),
+                    _ => digit,
+                };
+                assert_eq!(Position::parse(&line).is_ok(), may, "byte {byte} at {at}");
+                if at >= 25 && !digit {
+                    let position = Position::parse(&line).expect("a position");
+                    let altitudes = (position.pressure_altitude_m, position.gnss_altitude_m);
+                    let minus = byte == b'-' && matches!(at, 25 | 30);
+                    assert_eq!((altitudes.0.is_none(), altitudes.1.is_none()), (at < 30 && !minus, at >= 30 && !minus));
+                }
+            }
+        }
+    }
 }

@@ -14,6 +14,8 @@ pub(super) struct Joiner {
     /// Speed and course of a VTG that stands before the position it belongs to.
     early_motion: Option<Motion>,
     vtg_leads: Option<bool>,
+    /// Which talkers have said RMC or GGA of this moment: the same one again is another moment.
+    said: Vec<(Kind, [u8; 2])>,
 }
 
 #[derive(Debug, Default)]
@@ -29,8 +31,6 @@ struct Epoch {
     timed: Motion,
     /// Of VTG, which does not.
     untimed: Motion,
-    /// Which talkers have said RMC or GGA: the same one again is another moment.
-    said: Vec<(Kind, [u8; 2])>,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -55,17 +55,17 @@ impl Joiner {
             return;
         };
         let key = (sentence.kind, sentence.talker);
-        if self.current.as_ref().is_some_and(|epoch| epoch.of_day_ns != of_day_ns || epoch.said.contains(&key)) {
+        if self.current.as_ref().is_some_and(|epoch| epoch.of_day_ns != of_day_ns || self.said.contains(&key)) {
             self.flush(builder);
         }
         let early = self.early_motion.take();
+        self.said.push(key);
         let epoch = self.current.get_or_insert_with(|| Epoch {
             of_day_ns,
             source,
             untimed: early.unwrap_or_default(),
             ..Epoch::default()
         });
-        epoch.said.push(key);
         epoch.date = epoch.date.or(sentence.date);
         if epoch.position_deg.is_none() && sentence.position_deg.is_some() {
             epoch.position_deg = sentence.position_deg;
@@ -92,6 +92,7 @@ impl Joiner {
 
     fn flush(&mut self, builder: &mut LogBuilder) {
         let Some(epoch) = self.current.take() else { return };
+        self.said.clear();
         if let Some(date) = epoch.date {
             let shift = self.clock.set_date(date, Some(epoch.of_day_ns));
             if !shift.is_zero() {
@@ -110,7 +111,7 @@ impl Joiner {
             gnss_altitude_m: epoch.altitude_m,
             ground_speed_mps: epoch.timed.ground_speed_mps.or(epoch.untimed.ground_speed_mps),
             course_deg: epoch.timed.course_deg.or(epoch.untimed.course_deg),
-            hdop: epoch.hdop,
+            hdop: epoch.hdop.into(),
             quality: epoch.quality,
             source: epoch.source,
             ..Fix::default()

@@ -17,7 +17,6 @@ use sentence::{Checksum, Kind, Sentence};
 
 /// Reads a file of NMEA sentences; whatever stands between them is noise.
 pub(crate) fn read(decoded: &Decoded<'_>, mut builder: LogBuilder) -> Result<FlightLog, ReadError> {
-    builder.expect_fixes(decoded.bytes.len() / 160);
     let longest = builder.limits.of(InputLimit::LineBytes);
     let mut joiner = Joiner::default();
     for line in Lines::new(&decoded.bytes, decoded.base) {

@@ -38,7 +38,7 @@ fn published_rmc_and_gga_of_one_moment() {
     assert!((fix.lat_deg - 48.1173).abs() < 1e-12);
     assert!((fix.lon_deg - 11.516_666_666_7).abs() < 1e-9);
     assert!((fix.ground_speed_mps.unwrap() - 11.523556).abs() < 5e-7);
-    assert_eq!((fix.course_deg, fix.gnss_altitude_m, fix.hdop), (Some(84.4), Some(545.4), Some(0.9)));
+    assert_eq!((fix.course_deg, fix.gnss_altitude_m, fix.hdop.get()), (Some(84.4), Some(545.4), Some(0.9)));
     assert!(log.problems.is_empty(), "{:?}", log.problems);
 }
 

@@ -36,6 +36,8 @@ impl<'a> TableText<'a> {
         let other = match detect::content(&decoded)? {
             Content::Csv => None,
             Content::Gpx => Some("a GPX or XML file"),
+            Content::Fit => Some("a FIT file"),
+            Content::Kml => Some("a KML file"),
             Content::Igc => Some("an IGC file"),
             Content::Nmea => Some("a file of NMEA 0183 sentences"),
         };

@@ -11,7 +11,7 @@ fn root() -> PathBuf {
 
 fn files(kind: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
-    for format in ["gpx", "igc", "nmea", "csv"] {
+    for format in ["gpx", "igc", "nmea", "csv", "kml", "fit"] {
         let folder = root().join(format).join(kind);
         found
             .extend(std::fs::read_dir(&folder).expect("a fixture folder").map(|entry| entry.expect("an entry").path()));
@@ -88,7 +88,12 @@ fn a_table_of_all_sensors_gives_the_fixes_of_the_receiver() {
 
 #[test]
 fn marks_are_read_wherever_a_format_puts_them() {
-    for name in ["gpx/good/gpx11-extensions.gpx", "igc/good/extensions-and-events.igc", "csv/good/time-utc.csv"] {
+    for name in [
+        "gpx/good/gpx11-extensions.gpx",
+        "igc/good/extensions-and-events.igc",
+        "csv/good/time-utc.csv",
+        "kml/good/gx-track.kml",
+    ] {
         let log = log(name);
         let kinds: Vec<_> = log.marks.iter().filter(|m| m.kind != MarkKind::Other).map(|m| (m.kind, m.time)).collect();
         assert_eq!(kinds.len(), 2, "{name}");
@@ -101,7 +106,7 @@ fn marks_are_read_wherever_a_format_puts_them() {
 #[test]
 fn engine_speed_comes_from_slow_records() {
     let log = log("igc/good/extensions-and-events.igc");
-    let rpm: Vec<_> = log.fixes.iter().enumerate().filter_map(|(i, f)| Some((i, f.engine_rpm?))).collect();
+    let rpm: Vec<_> = log.fixes.iter().enumerate().filter_map(|(i, f)| Some((i, f.engine_rpm.get()?))).collect();
     assert_eq!(rpm, [(0, 6500.0), (5, 6500.0), (10, 6500.0)]);
 }
 
@@ -110,7 +115,7 @@ type Expected = (&'static str, usize, &'static [(&'static str, u32)]);
 
 #[test]
 fn odd_files_are_read_and_the_oddity_is_named() {
-    let expected: [Expected; 17] = [
+    let expected: [Expected; 30] = [
         ("gpx/odd/utf16.gpx", 12, &[("decoded", 1)]),
         ("gpx/odd/latin1-name.gpx", 12, &[("decoded", 1)]),
         ("gpx/odd/byte-order-mark-and-blank-lines.gpx", 12, &[]),
@@ -138,6 +143,27 @@ fn odd_files_are_read_and_the_oddity_is_named() {
         ("nmea/odd/over-midnight.nmea", 4, &[]),
         ("nmea/odd/noise-prefixes-talkers.nmea", 4, &[]),
         ("nmea/odd/no-fix-then-fix.nmea", 4, &[("no-position", 2), ("checksum-missing", 1), ("fix-without-3d", 1)]),
+        ("kml/odd/other-prefixes-above-ground.kml", 12, &[("altitude-not-used", 1)]),
+        ("kml/odd/utf16.kml", 12, &[("decoded", 1)]),
+        (
+            "kml/odd/times.kml",
+            3,
+            &[("time-without-zone", 1), ("date-without-time", 1), ("no-position", 1), ("point-without-time", 2)],
+        ),
+        ("kml/odd/text-in-pieces.kml", 1, &[]),
+        ("kml/odd/counts-differ.kml", 11, &[("track-counts-differ", 1)]),
+        ("kml/odd/line-beside-track.kml", 12, &[("line-ignored", 1)]),
+        ("kml/odd/broken-position.kml", 11, &[("xml-broken", 1)]),
+        ("kml/odd/one-of-each-bad-point.kml", 2, &[("bad-coordinate", 3), ("bad-time", 2), ("bad-altitude", 1)]),
+        ("fit/odd/compressed-times.fit", 12, &[]),
+        ("fit/odd/no-position-at-first.fit", 9, &[("no-position", 3)]),
+        ("fit/odd/two-files.fit", 12, &[]),
+        ("fit/odd/time-since-power-up.fit", 3, &[("date-missing", 3)]),
+        (
+            "fit/odd/one-of-each-bad-record.fit",
+            3,
+            &[("bad-coordinate", 1), ("bad-altitude", 1), ("bad-speed", 1), ("no-position", 1)],
+        ),
     ];
     for (name, fixes, problems) in expected {
         let log = log(name);
@@ -171,12 +197,22 @@ fn a_mapping_reads_what_names_do_not_tell() {
 fn hostile_files_give_clear_words_or_what_could_be_saved() {
     let refused = [
         ("gpx/hostile/no-times.gpx", "no-times"),
-        ("gpx/hostile/not-gpx.kml", "xml-not-gpx"),
+        ("gpx/hostile/not-gpx.tcx", "xml-not-gpx"),
         ("gpx/hostile/unknown-encoding.gpx", "encoding"),
         ("gpx/hostile/picture.png", "not-a-flight-log"),
         ("gpx/hostile/bomb.gz", "too-large"),
         ("igc/hostile/only-bad.igc", "no-fixes"),
         ("igc/hostile/header-only.igc", "no-fixes"),
+        ("kml/hostile/line-only.kml", "no-times"),
+        ("kml/hostile/cut-off-in-times.kml", "cut-off"),
+        ("kml/hostile/places-only.kml", "no-fixes"),
+        ("kml/hostile/link-only.kml", "no-fixes"),
+        ("kml/hostile/packed.kmz", "not-a-flight-log"),
+        ("fit/hostile/long-header.fit", "no-fixes"),
+        ("fit/hostile/header-only.fit", "no-fixes"),
+        ("fit/hostile/indoor.fit", "no-fixes"),
+        ("fit/hostile/course.fit", "no-fixes"),
+        ("fit/hostile/workout.fit", "no-fixes"),
         ("csv/hostile/airspeed-only.csv", "csv-header"),
         ("csv/hostile/inertial.csv", "csv-header"),
         ("csv/hostile/prose.txt", "not-a-flight-log"),
@@ -185,12 +221,19 @@ fn hostile_files_give_clear_words_or_what_could_be_saved() {
     for (name, code) in refused {
         assert_eq!(try_read(name).map(|log| log.fixes.len()).map_err(|e| e.code()), Err(code), "{name}");
     }
-    let saved: [(&str, usize, &str); 6] = [
+    let saved: [(&str, usize, &str); 13] = [
         ("gpx/hostile/cut-off.gpx", 5, "cut-off"),
         ("gpx/hostile/cut-off.gpx.gz", 0, "gzip-damaged"),
         ("gpx/hostile/entities.gpx", 1, "entity-not-expanded"),
         ("igc/hostile/cut-off.igc", 11, "cut-off"),
         ("nmea/hostile/cut-off.nmea", 2, "cut-off"),
+        ("kml/hostile/cut-off.kml", 3, "cut-off"),
+        ("kml/hostile/mismatched-tags.kml", 8, "xml-mismatched-tags"),
+        ("kml/hostile/entities.kml", 11, "entity-not-expanded"),
+        ("fit/hostile/bad-checksum.fit", 12, "bad-checksum"),
+        ("fit/hostile/cut-off.fit", 9, "cut-off"),
+        ("fit/hostile/never-closed.fit", 10, "cut-off"),
+        ("fit/hostile/layout-missing.fit", 12, "fit-broken"),
         ("nmea/hostile/bad-checksums.nmea", 2, "bad-checksum"),
     ];
     for (name, fixes, code) in saved {
@@ -234,6 +277,12 @@ fn deep_and_broken_xml_in_linear_time() {
     // Each opener asks for a search to the end of the file; only so many may.
     let comments = format!("<gpx><trk><trkseg>{point}{}", "<!--<trkpt ".repeat(200_000));
     assert_eq!(timely(comments.as_bytes()).expect("readable").fixes.len(), 1);
+    // The same of the lists of a KML.
+    let pair = "<when>2026-05-01T09:00:00Z</when><coord>8 47</coord>";
+    for tail in ["<a>", "<when>", "<!--<when ", "<when><!x>", "<coord>", "</Track><Track>", "<value>", "&a;"] {
+        let text = format!("<kml><Track>{pair}{}", tail.repeat(1_000_000));
+        assert_eq!(timely(text.as_bytes()).expect("readable").fixes.len(), 1, "{tail}");
+    }
     let attributes = format!("<gpx><trk><trkseg>{point}<trkpt {}/>", "a=\"1\" ".repeat(200_000));
     assert_eq!(timely(attributes.as_bytes()).expect("readable").fixes.len(), 1);
 }

@@ -43,6 +43,11 @@ fn gpx(inside: &str) -> String {
     format!("<gpx>{inside}<trk><trkseg>\n{}{}{}</trkseg></trk></gpx>", point(0), point(1), point(2))
 }
 
+fn kml(inside: &str) -> String {
+    let pair = |s: u32| format!("<when>2026-05-01T06:00:0{s}Z</when><coord>11 47</coord>\n");
+    format!("<kml>{inside}<Placemark><Track>\n{}{}{}</Track></Placemark></kml>", pair(0), pair(1), pair(2))
+}
+
 #[test]
 fn bytes_as_given_and_unpacked() {
     assert!(refused_below(CSV.as_bytes(), InputLimit::Bytes, CSV.len()).contains("bytes in a log"));
@@ -55,10 +60,18 @@ fn bytes_as_given_and_unpacked() {
 
 #[test]
 fn fixes_of_every_format_with_the_line_of_the_first_too_many() {
-    for (text, line) in [(CSV.to_owned(), 4), (IGC.to_owned(), 5), (NMEA.to_owned(), 3), (gpx(""), 4)] {
+    for (text, line) in [(CSV.to_owned(), 4), (IGC.to_owned(), 5), (NMEA.to_owned(), 3), (gpx(""), 4), (kml(""), 4)] {
         let words = refused_below(text.as_bytes(), InputLimit::Fixes, 3);
         assert!(words.starts_with(&format!("line {line}: more than 2 fixes")), "{words}");
     }
+}
+
+/// A FIT has no lines to name.
+#[test]
+fn fixes_of_a_binary_file() {
+    let fit = include_bytes!("../../../fixtures/formats/fit/good/activity.fit");
+    let words = refused_below(fit, InputLimit::Fixes, 12);
+    assert!(words.starts_with("more than 11 fixes"), "{words}");
 }
 
 #[test]
@@ -75,6 +88,26 @@ fn names_of_a_mark() {
     let kind =
         |allowed| read_within(file.as_bytes(), InputLimit::NameCharacters, allowed).expect("a log").marks[0].kind;
     assert_eq!([99, 100, 101].map(kind), [MarkKind::Other, MarkKind::LetGo, MarkKind::LetGo]);
+}
+
+#[test]
+fn names_of_a_placemark() {
+    let name = format!("let go {}", "x".repeat(93));
+    let stamp = "<TimeStamp><when>2026-05-01T06:00:01Z</when></TimeStamp>";
+    let file = kml(&format!("<Placemark><name>{name}</name>{stamp}<Point/></Placemark>"));
+    assert_eq!(counts(file.as_bytes(), InputLimit::NameCharacters, 100, "bad-name"), [1, 0, 0]);
+}
+
+/// Times without positions, and positions without times, are kept until their track ends: they count as fixes.
+#[test]
+fn times_and_positions_that_wait_for_each_other() {
+    for (one, many) in
+        [("<coord>11 47</coord>", "<when>2026-05-01T06:00:01Z</when>"), ("<when/>", "<coord>11 47</coord>")]
+    {
+        let file = format!("<kml><Track>{}{one}</Track></kml>", many.repeat(100));
+        let error = read_within(file.as_bytes(), InputLimit::Fixes, 50).expect_err("too many");
+        assert_eq!(error.code(), "over-limit", "{error}");
+    }
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! Random bytes, and fixtures with random damage: a result or an error, never a panic, and every fix in range.
 
-use driftless_formats::{CsvMapping, ReadHint, read};
+mod held;
+
+use held::check;
 use proptest::prelude::*;
 use std::path::Path;
 use std::sync::LazyLock;
@@ -8,8 +10,9 @@ use std::sync::LazyLock;
 static SEEDS: LazyLock<Vec<Vec<u8>>> = LazyLock::new(|| {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/formats");
     let mut seeds = Vec::new();
-    for folder in
-        ["gpx", "igc", "nmea", "csv"].iter().flat_map(|f| ["good", "odd", "hostile"].map(|k| format!("{f}/{k}")))
+    for folder in ["gpx", "igc", "nmea", "csv", "kml", "fit"]
+        .iter()
+        .flat_map(|f| ["good", "odd", "hostile"].map(|k| format!("{f}/{k}")))
     {
         for entry in std::fs::read_dir(root.join(folder)).expect("a fixture folder") {
             let bytes = std::fs::read(entry.expect("an entry").path()).expect("a fixture");
@@ -19,28 +22,6 @@ static SEEDS: LazyLock<Vec<Vec<u8>>> = LazyLock::new(|| {
     seeds.sort();
     seeds
 });
-
-fn check(bytes: &[u8]) {
-    let mapping = CsvMapping::from_toml("time = 1\nlatitude = 2\nlongitude = 3\nheader = false").expect("a mapping");
-    for hint in [ReadHint::default(), ReadHint { csv_mapping: Some(mapping), ..ReadHint::default() }] {
-        match read(bytes, &hint) {
-            Ok(log) => {
-                assert!(!log.fixes.is_empty());
-                assert_eq!(log.segment_starts.first(), Some(&0));
-                assert!(log.segment_starts.windows(2).all(|pair| pair[0] < pair[1]));
-                assert!(log.segment_starts.iter().all(|&start| start < log.fixes.len()));
-                for fix in &log.fixes {
-                    assert!((-90.0..=90.0).contains(&fix.lat_deg) && (-180.0..=180.0).contains(&fix.lon_deg));
-                    assert!(fix.course_deg.is_none_or(|c| (0.0..360.0).contains(&c)));
-                    assert!(fix.ground_speed_mps.is_none_or(|s| (0.0..500.0).contains(&s)));
-                    assert!(fix.source.line >= 1);
-                }
-                assert!(log.problems.iter().all(|p| p.count >= 1 && !p.message.is_empty()));
-            }
-            Err(error) => assert!(!error.to_string().is_empty() && !error.code().is_empty()),
-        }
-    }
-}
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
@@ -58,6 +39,19 @@ proptest! {
 |1,2,3
 |"|;|,|\*|[ -~]){0,60}"#) {
         check(text.as_bytes());
+    }
+
+    #[test]
+    fn random_text_of_kml(text in "(<kml>|<Placemark>|<gx:Track>|<Track>|</Track>|</gx:Track>|<when>|<when>2026-05-01T09:00:00Z</when>|</when>|<coord>|<coord>8 47 1</coord>|</coord>|<gx:MultiTrack>|<altitudeMode>|<SimpleArrayData name=\"speed_kmh\">|<value>|</value>|<name>let go|<Point>|<TimeStamp>|<coordinates>|<!--|]]>|&a;|<!x>|</kml>|[ -~]){0,60}") {
+        check(format!("<kml>{text}").as_bytes());
+    }
+
+    /// Anything behind the header of a FIT and the layout of a record.
+    #[test]
+    fn random_messages_of_fit(length in any::<u8>(), messages in proptest::collection::vec(any::<u8>(), 0..600)) {
+        let head = [length, 0x10, 0, 0, 0, 0, 0, 0];
+        let layout = [0x40, 0, 0, 20, 0, 3, 253, 4, 0x86, 0, 4, 0x85, 1, 4, 0x85];
+        check(&[&head[..], b".FIT", &layout, &messages].concat());
     }
 
     #[test]

@@ -5,7 +5,7 @@ use driftless_formats::{ReadHint, read};
 use driftless_track::{Fix, FlightLog, Severity};
 use proptest::prelude::*;
 
-/// What all four formats can say, in the coarsest of their steps (thousandths of minutes, metres, seconds).
+/// What all these formats can say, in the coarsest of their steps (thousandths of minutes, metres, seconds).
 #[derive(Debug, Clone, Copy)]
 struct Plain {
     second: i64,
@@ -97,6 +97,23 @@ proptest! {
     #[test]
     fn gpx(points in flight()) {
         assert_same(&read_text(&gpx_text(&points)), &points, 1e-12)?;
+    }
+
+    /// Times, then positions; speeds as an array whose name tells the unit; KML has no course.
+    #[test]
+    fn kml(points in flight()) {
+        let each = |write: &dyn Fn(&Plain) -> String| points.iter().map(write).collect::<String>();
+        let whens = each(&|p| format!("<when>{}</when>\n", p.time().to_rfc3339()));
+        let coords = each(&|p| format!("<gx:coord>{} {} {}</gx:coord>\n", p.lon_deg(), p.lat_deg(), p.altitude_m));
+        let speeds = each(&|p| format!("<gx:value>{}</gx:value>\n", p.speed_mps()));
+        let mut log = read_text(&format!(
+            "<kml><Placemark><gx:Track><altitudeMode>absolute</altitudeMode>{whens}{coords}<ExtendedData><SchemaData>\
+             <gx:SimpleArrayData name=\"speed_mps\">{speeds}</gx:SimpleArrayData></SchemaData></ExtendedData></gx:Track></Placemark></kml>"
+        ));
+        for (fix, point) in log.fixes.iter_mut().zip(&points) {
+            prop_assert_eq!(fix.course_deg.replace(f64::from(point.course_deg)), None);
+        }
+        assert_same(&log, &points, 1e-12)?;
     }
 
     #[test]

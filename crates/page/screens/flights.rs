@@ -62,7 +62,7 @@ fn drop_form() -> Markup {
                 "Logs and files that belong to them"
                 input type="file" name="files" multiple required;
             }
-            p.subtitle { "GPX, IGC, NMEA, CSV; with them marks, inertial files, a campaign as ZIP. Files that belong together find each other by \
+            p.subtitle { "GPX, IGC, KML, FIT, NMEA, CSV; with them marks, inertial files, a campaign as ZIP. Files that belong together find each other by \
                           their times. Nothing is sent anywhere." }
             div.row { button.first type="submit" { "Read them" } }
         }

@@ -74,3 +74,19 @@ fn what_is_not_known_is_empty_and_what_acts_is_shown() {
     assert!(matches!(cell(&rows[0], "findings_code"), Cell::Text(codes) if !codes.is_empty()));
     assert_eq!(*cell(&rows[0], "note"), Cell::Text("red\\u{1b}[31m".to_owned()));
 }
+
+#[test]
+fn the_page_of_formats_says_what_each_column_is() {
+    let page = include_str!("../../../docs/formats.md");
+    let told = |kind| match kind {
+        ColumnKind::Text => "text",
+        ColumnKind::Flag => "flag",
+        ColumnKind::Count => "whole number",
+        ColumnKind::Number => "number",
+        ColumnKind::Time => "time",
+    };
+    let lines =
+        WINDOW_COLUMNS.map(|column| format!("| `{}` | {} | {} |", column.name, told(column.kind), column.meaning));
+    assert!(page.contains(&lines.join("\n")), "docs/formats.md is to have\n{}", lines.join("\n"));
+    assert!(page.contains(WINDOW_ROWS_SCHEMA));
+}

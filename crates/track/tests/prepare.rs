@@ -207,7 +207,7 @@ fn altitudes_that_a_log_has_not_are_unknown_and_not_sea_level() {
 fn an_airspeed_column_of_one_value_is_no_airspeed() {
     let mut fixes = circling(100, 1.0, Angle::default());
     for fix in &mut fixes {
-        fix.true_airspeed_mps = Some(0.0);
+        fix.true_airspeed_mps = 0.0.into();
     }
     assert!(run(fixes).unwrap().points.iter().all(|p| p.true_airspeed_mps.is_none()));
 }
@@ -250,15 +250,15 @@ fn indicated_airspeed_becomes_true_airspeed_where_none_is_recorded() {
     let mut fixes: Vec<Fix> = circling(60, 1.0, Angle::default());
     for (i, fix) in fixes.iter_mut().enumerate() {
         fix.pressure_altitude_m = Some(1000.0);
-        fix.indicated_airspeed_mps = Some(if i == 0 { 9.0 } else { 10.0 });
+        fix.indicated_airspeed_mps = if i == 0 { 9.0 } else { 10.0 }.into();
     }
-    fixes[7].true_airspeed_mps = Some(11.0);
+    fixes[7].true_airspeed_mps = 11.0.into();
     let track = prepare(&log(fixes.clone()), &TrackConfig::default()).expect("a track");
     let at = |i: usize| track.points[i].true_airspeed_mps.expect("an airspeed");
     assert!((at(30) - 10.49735).abs() < 1e-5, "{}", at(30));
     assert_eq!(at(7), 11.0);
     for fix in &mut fixes {
-        (fix.true_airspeed_mps, fix.indicated_airspeed_mps) = (None, Some(0.0));
+        (fix.true_airspeed_mps, fix.indicated_airspeed_mps) = (None.into(), 0.0.into());
     }
     let track = prepare(&log(fixes), &TrackConfig::default()).expect("a track");
     assert!(track.points.iter().all(|p| p.true_airspeed_mps.is_none()));

@@ -28,7 +28,7 @@ class Mark(TypedDict):
     kind: str
     scenario: str | None
     text: str
-    line: int
+    line: int | None
 
 
 class Check(TypedDict):

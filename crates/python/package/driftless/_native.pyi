@@ -11,6 +11,7 @@ __all__ = [
     "ArrowTable",
     "Campaign",
     "Flight",
+    "LOG_ENDINGS",
     "Log",
     "__version__",
     "analyse",
@@ -21,6 +22,7 @@ __all__ = [
     "windows",
 ]
 
+LOG_ENDINGS: tuple[str, ...]
 __version__: str
 
 class _Wind(TypedDict):

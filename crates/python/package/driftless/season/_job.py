@@ -11,13 +11,10 @@ from typing import Any, NamedTuple
 import pyarrow
 import pyarrow.compute as compute
 
-from .._native import __version__
+from .._native import LOG_ENDINGS, __version__
 from .._windows import windows
 from ._places import Place
 from ._tables import FAILURES, LOGS, failure
-
-#: How the name of a log ends, plain or gzip-ed.
-ENDS = (".igc", ".gpx", ".nmea", ".csv", ".txt")
 
 #: How the names of files end that belong to a log: marks and inertial data.
 _BESIDE = (".marks.csv", ".imu.csv")
@@ -240,7 +237,7 @@ def _marks_of(log: str, files: Mapping[str, int]) -> str | None:
 
 def _is_log(path: str) -> bool:
     name = path.lower().removesuffix(".gz")
-    return name.endswith(ENDS) and not name.endswith(_BESIDE)
+    return name.endswith(LOG_ENDINGS) and not name.endswith(_BESIDE)
 
 
 def _sha256(content: bytes) -> str:

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 
 /// Text so far; a single piece is borrowed, several are joined.
 #[derive(Debug)]
-pub(super) struct Value<'a> {
+pub(crate) struct Value<'a> {
     /// How long it may be, counted in bytes, which are never fewer than characters.
     longest: usize,
     single: &'a str,
@@ -14,24 +14,24 @@ pub(super) struct Value<'a> {
 }
 
 impl<'a> Value<'a> {
-    pub(super) fn within(limits: &InputLimits) -> Self {
+    pub(crate) fn within(limits: &InputLimits) -> Self {
         Self { longest: limits.of(InputLimit::NameCharacters), single: "", joined: String::new(), spoiled: false }
     }
 
-    pub(super) fn clear(&mut self) {
+    pub(crate) fn clear(&mut self) {
         self.single = "";
         self.joined.clear();
         self.spoiled = false;
     }
 
-    pub(super) fn push(&mut self, piece: Cow<'a, str>) {
+    pub(crate) fn push(&mut self, piece: Cow<'a, str>) {
         match piece {
             Cow::Borrowed(piece) if self.single.is_empty() && self.joined.is_empty() => self.single = piece,
             piece => self.append(&piece),
         }
     }
 
-    pub(super) fn push_char(&mut self, character: char) {
+    pub(crate) fn push_char(&mut self, character: char) {
         self.append(character.encode_utf8(&mut [0; 4]));
     }
 
@@ -45,13 +45,18 @@ impl<'a> Value<'a> {
     }
 
     /// The element holds something that is not plain text.
-    pub(super) fn spoil(&mut self) {
+    pub(crate) fn spoil(&mut self) {
         self.spoiled = true;
     }
 
+    /// The text so far, whatever its length and whatever else stands in the element.
+    pub(crate) fn piece(&self) -> &str {
+        if self.joined.is_empty() { self.single } else { &self.joined }
+    }
+
     /// The text without blanks around it, or `None` when it is not plain text or too long.
-    pub(super) fn text(&self) -> Option<&str> {
-        let text = if self.joined.is_empty() { self.single } else { &self.joined };
+    pub(crate) fn text(&self) -> Option<&str> {
+        let text = self.piece();
         (!self.spoiled && text.len() <= self.longest).then(|| text.trim())
     }
 }
