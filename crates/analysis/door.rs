@@ -91,6 +91,15 @@ impl RefusalFault {
             Self::Marks(_) => "marks-unusable",
         }
     }
+
+    /// The line at fault, from 1, where one is.
+    pub fn line(&self) -> Option<u64> {
+        match self {
+            Self::Log(error) | Self::Mapping(error) => error.line().map(u64::from),
+            Self::Marks(error) => Some(error.line),
+            Self::Date(_) | Self::Track(_) => None,
+        }
+    }
 }
 
 impl Refusal {
@@ -171,6 +180,23 @@ mod tests {
 
     fn refusal(files: FlightFiles<'_>) -> Refusal {
         analyse_files(files, &Asked::default(), &mut |_| ()).expect_err("must be refused")
+    }
+
+    #[test]
+    fn a_refusal_knows_the_line_at_fault_where_there_is_one() {
+        let marks = |text: &str| Some(TextFile { name: "marks".to_owned(), text: text.to_owned() });
+        let log = b"time,lat,lon\n2026-05-01T06:00:00Z,47,11\n2026-05-01T06:00:01Z,47.001,11\n".to_vec();
+        let rows = (0..60).map(|s| format!("2026-05-01T06:01:{s:02}Z,{:.5},11\n", 47.0 + 1e-4 * f64::from(s)));
+        let whole: String = String::from_utf8_lossy(&log).into_owned() + &rows.collect::<String>();
+        let of = |log, marks| FlightFiles { name: "log".into(), log, marks, ..Default::default() };
+        for (files, line) in [
+            (of(b"time,speed\n1,2\n".as_slice(), None), Some(1)),
+            (of(b"", None), None),
+            (of(whole.as_bytes(), marks("let_go,take_over\n5,no time\n")), Some(2)),
+        ] {
+            let refusal = refusal(files);
+            assert_eq!(refusal.fault.line(), line, "{refusal}");
+        }
     }
 
     #[test]

@@ -57,8 +57,9 @@ pub use driftless_segment::{
     WindUnknown, Window, WindowRate, marks_file,
 };
 pub use driftless_track::{
-    Airborne, FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, OverLimit, Problem,
-    Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint, VelocitySource, prepare, prepare_or_tell,
+    Airborne, Fix, FixQuality, FlightLog, Geodetic, Grouped, InputLimit, InputLimits, LimitSetting, LogFormat, Mark,
+    MarkKind, NoTrack, OverLimit, Problem, Scenario, Severity, Track, TrackConfig, TrackError, TrackPoint,
+    VelocitySource, prepare, prepare_or_tell,
 };
 pub use driftless_wind::flight::{CompassEstimateError, EstimateError, GyroEstimateError};
 pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, Smoothing, UnclearWind};

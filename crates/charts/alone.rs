@@ -4,7 +4,9 @@ use super::Chart;
 use super::svg::{UNITS, escape};
 use std::fmt::Write;
 
-/// Letters of a headline and of a subtitle that find room on a line of the usual width.
+/// Width of most charts, in units of layout.
+const USUAL_WIDTH: f64 = 760.0;
+/// Letters of a headline and of a subtitle that find room on a line of that width.
 const HEADLINE_LETTERS: usize = 84;
 const SUBTITLE_LETTERS: usize = 118;
 /// Size of their letters and step from line to line, in units of layout.
@@ -15,10 +17,11 @@ const MARGIN: f64 = 10.0;
 impl Chart {
     /// The whole SVG file. It needs no style sheet and fetches nothing.
     pub fn standalone(&self) -> String {
-        let headline = lines(&self.headline, HEADLINE_LETTERS);
-        let subtitle = lines(&self.subtitle, SUBTITLE_LETTERS);
-        let above = MARGIN + HEADLINE.1 * headline.len() as f64 + SUBTITLE.1 * subtitle.len() as f64 + MARGIN;
         let Some((width, height)) = size(&self.svg) else { return self.svg.clone() };
+        let room = |letters: usize| (letters as f64 * width / USUAL_WIDTH) as usize;
+        let headline = lines(&self.headline, room(HEADLINE_LETTERS));
+        let subtitle = lines(&self.subtitle, room(SUBTITLE_LETTERS));
+        let above = MARGIN + HEADLINE.1 * headline.len() as f64 + SUBTITLE.1 * subtitle.len() as f64 + MARGIN;
         let (old, new) = (height, height + above);
         let widened = self.svg.replacen(&format!(" height=\"{old}\""), &format!(" height=\"{new}\""), 1).replacen(
             &format!("viewBox=\"0 0 {} {}\"", width * UNITS, height * UNITS),
@@ -72,4 +75,35 @@ fn lines(words: &str, most: usize) -> Vec<String> {
         }
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A chart of half the width has lines of half as many letters: else they run out of the picture.
+    #[test]
+    fn regression_the_headline_of_a_narrow_chart_stays_inside_it() {
+        let headline = "Offset hang points on the wing: a setting of 26 mm leaves least of it all".to_owned();
+        let of = |width: f64| Chart {
+            id: "chart".to_owned(),
+            headline: headline.clone(),
+            subtitle: String::new(),
+            svg: format!(
+                "<svg width=\"{width}\" height=\"100\" viewBox=\"0 0 {} {}\"></svg>",
+                width * UNITS,
+                100.0 * UNITS
+            ),
+            narrow: None,
+        };
+        let longest = |chart: &Chart| {
+            let svg = chart.standalone();
+            let words =
+                svg.split("</text>").filter_map(|text| text.rsplit_once('>')).map(|(_, words)| words.chars().count());
+            words.max().unwrap_or_default()
+        };
+        assert_eq!(longest(&of(USUAL_WIDTH)), headline.chars().count());
+        let narrow = longest(&of(0.5 * USUAL_WIDTH));
+        assert!(narrow > 20 && narrow <= HEADLINE_LETTERS / 2, "{narrow} letters");
+    }
 }

@@ -1,10 +1,9 @@
-//! The files of a flight from disk, as the one door wants them, and inertial files each with the column mapping that is
-//! kept beside it.
+//! The files of a flight as the one door wants them: from disk, or one of them from standard input.
 
 use crate::input::{self, given_name, is_dash};
 use chrono::Utc;
 use driftless_analysis::{Asked, FlightConfig, InertialFile, InputLimits, TextFile};
-use std::ffi::OsString;
+use driftless_files::{FileError, inertial_file};
 use std::path::{Path, PathBuf};
 
 /// How this run wants flights analysed.
@@ -21,7 +20,7 @@ pub(crate) fn asked(limits: &InputLimits) -> Asked {
 ///
 /// # Errors
 /// A file that is not there, cannot be read or is no text.
-pub(crate) fn text_file(path: &Path, limits: &InputLimits) -> anyhow::Result<TextFile> {
+pub(crate) fn text_file(path: &Path, limits: &InputLimits) -> Result<TextFile, FileError> {
     Ok(TextFile { name: given_name(path), text: input::text(path, limits)? })
 }
 
@@ -29,40 +28,10 @@ pub(crate) fn text_file(path: &Path, limits: &InputLimits) -> anyhow::Result<Tex
 ///
 /// # Errors
 /// A file that is not there or cannot be read.
-pub(crate) fn inertial(paths: &[PathBuf], limits: &InputLimits) -> anyhow::Result<Vec<InertialFile>> {
-    paths.iter().map(|path| inertial_file(path, limits)).collect()
-}
-
-fn inertial_file(path: &Path, limits: &InputLimits) -> anyhow::Result<InertialFile> {
-    let bytes = input::bytes(path, limits)?;
-    let mapping = mapping_places(path).into_iter().find(|place| place.is_file());
-    let mapping_toml = mapping.as_deref().map(|place| input::text(place, limits)).transpose()?;
-    Ok(InertialFile::new(given_name(path), bytes, mapping_toml))
-}
-
-/// `phone.csv` has its mapping in `phone.csv.toml`; so has `phone.csv.gz`, if it has no `phone.csv.gz.toml`.
-fn mapping_places(path: &Path) -> Vec<PathBuf> {
-    if is_dash(path) {
-        return Vec::new();
-    }
-    let with_toml = |path: &Path| {
-        let mut name = OsString::from(path.as_os_str());
-        name.push(".toml");
-        PathBuf::from(name)
+pub(crate) fn inertial(paths: &[PathBuf], limits: &InputLimits) -> Result<Vec<InertialFile>, FileError> {
+    let one = |path: &PathBuf| match is_dash(path) {
+        true => Ok(InertialFile::new(given_name(path), input::bytes(path, limits)?, None)),
+        false => inertial_file(path, limits),
     };
-    let unzipped = path.extension().filter(|end| end.eq_ignore_ascii_case("gz")).map(|_| path.with_extension(""));
-    std::iter::once(with_toml(path)).chain(unzipped.as_deref().map(with_toml)).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn mappings_stand_beside_their_file() {
-        let places = |path: &str| mapping_places(Path::new(path));
-        assert_eq!(places("day/phone.csv"), [PathBuf::from("day/phone.csv.toml")]);
-        assert_eq!(places("phone.csv.gz"), [PathBuf::from("phone.csv.gz.toml"), PathBuf::from("phone.csv.toml")]);
-        assert!(places("-").is_empty());
-    }
+    paths.iter().map(one).collect()
 }

@@ -1,6 +1,7 @@
 //! Whoever names a file where another command wants one is told which.
 
 use crate::input::{self, is_dash};
+use driftless_files::{ending, log_ending};
 use std::path::Path;
 
 /// What a file is, by the end of its name: it need not be there.
@@ -17,44 +18,6 @@ fn kind(path: &Path) -> Option<Kind> {
         "logbook" => Some(Kind::Logbook),
         _ => log_ending(path).map(|_| Kind::Log),
     }
-}
-
-/// How sure the end of a name is that the file is a flight log.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum LogEnding {
-    /// Nothing else ends so.
-    Surely,
-    /// Tables, maps, training sessions and texts end so too.
-    Perhaps,
-}
-
-/// The ends of names of logs, without the dot and the `.gz` after them.
-const LOG_ENDINGS: [(&str, LogEnding); 7] = [
-    ("igc", LogEnding::Surely),
-    ("gpx", LogEnding::Surely),
-    ("nmea", LogEnding::Surely),
-    ("kml", LogEnding::Perhaps),
-    ("fit", LogEnding::Perhaps),
-    ("csv", LogEnding::Perhaps),
-    ("txt", LogEnding::Perhaps),
-];
-
-/// Whether a file is a log, by its name.
-pub(crate) fn log_ending(path: &Path) -> Option<LogEnding> {
-    let ending = ending(path)?;
-    LOG_ENDINGS.iter().find(|(name, _)| *name == ending).map(|(_, sure)| *sure)
-}
-
-/// The ends of names of logs, to be read.
-pub(crate) fn log_endings() -> String {
-    LOG_ENDINGS.map(|(name, _)| format!(".{name}")).join(", ")
-}
-
-/// The end of a name in small letters, that of what is inside where it is gzip-ed.
-fn ending(path: &Path) -> Option<String> {
-    let name = path.file_name()?.to_string_lossy().to_lowercase();
-    let name = name.strip_suffix(".gz").unwrap_or(&name);
-    name.rsplit_once('.').map(|(_, ending)| ending.to_owned())
 }
 
 /// Fails when a campaign file or a logbook is given as a log.

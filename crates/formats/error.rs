@@ -133,19 +133,38 @@ impl ReadError {
             Self::Encoding { .. } => "encoding",
         }
     }
+
+    /// The line that the message names, from 1, where it names one.
+    pub fn line(&self) -> Option<u32> {
+        match self {
+            Self::XmlNotGpx { line, .. }
+            | Self::NoTimes { line, .. }
+            | Self::CutOff { line, .. }
+            | Self::CsvHeader { line, .. } => Some(*line),
+            Self::NoFixes { problems, .. } => worst(problems)?.line,
+            Self::OverLimit(over) => over.line,
+            Self::Empty { .. }
+            | Self::NotAFlightLog { .. }
+            | Self::Mapping(_)
+            | Self::Gzip { .. }
+            | Self::TooLarge { .. }
+            | Self::Encoding { .. } => None,
+        }
+    }
 }
 
 fn advice(help: &str) -> String {
     if help.is_empty() { String::new() } else { format!("; {help}") }
 }
 
-/// The problem that took most records, with its count and place.
+/// The problem that took most records.
+fn worst(problems: &[Problem]) -> Option<&Problem> {
+    problems.iter().filter(|p| p.severity >= driftless_track::Severity::Warning).max_by_key(|p| p.count)
+}
+
+/// The same in words, with its count and place.
 fn why(problems: &[Problem]) -> String {
-    let Some(worst) =
-        problems.iter().filter(|p| p.severity >= driftless_track::Severity::Warning).max_by_key(|p| p.count)
-    else {
-        return String::new();
-    };
+    let Some(worst) = worst(problems) else { return String::new() };
     let place = match (worst.line, worst.byte) {
         (Some(line), _) => format!("line {line}: "),
         (None, Some(byte)) => format!("byte {byte}: "),

@@ -21,10 +21,10 @@ mod text;
 pub use self::csv::{CsvHeader, csv};
 pub use campaign::{
     CAMPAIGN_REPORT_SCHEMA, CAMPAIGN_STYLE, CampaignPieces, NARROW_STYLE, campaign_brief, campaign_csv, campaign_html,
-    campaign_json, campaign_text, plan_html, plan_words,
+    campaign_html_piece, campaign_json, campaign_text, plan_html, plan_words,
 };
-pub use html::{FlightPieces, REPORT_STYLE, html};
+pub use html::{FlightPieces, REPORT_STYLE, html, html_piece};
 pub use json::{FLIGHT_REPORT_SCHEMA, JsonLayout, json};
 pub use marks::marks_csv;
 pub use rows::{Cell, ColumnKind, WINDOW_COLUMNS, WINDOW_ROWS_SCHEMA, WindowColumn, WindowRow, window_rows};
-pub use text::{brief, problem_list, text};
+pub use text::{brief, first_screen, problem_list, text};

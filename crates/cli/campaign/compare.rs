@@ -1,7 +1,7 @@
 //! `driftless compare`: a campaign file and its flights become a campaign report.
 
 use super::flights::analyse;
-use super::load::{Loaded, load};
+use super::load::load;
 use crate::args::{CompareArgs, Format};
 use crate::chart_files;
 use crate::input::{self, is_dash};
@@ -11,6 +11,7 @@ use crate::terminal;
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign};
 use driftless_analysis::{FlightConfig, InputLimits, MadeBy};
 use driftless_charts::campaign;
+use driftless_files::LoadedCampaign;
 use driftless_report::{campaign_brief, campaign_csv, campaign_html, campaign_json, campaign_text};
 use std::path::PathBuf;
 
@@ -50,7 +51,7 @@ pub(crate) fn run(args: &CompareArgs, limits: &InputLimits) -> anyhow::Result<Ou
 }
 
 /// The campaign analysis, and whether a file of it could not be read.
-pub(super) fn analysed(loaded: Loaded, limits: &InputLimits, anonymous: bool) -> (CampaignAnalysis, bool) {
+pub(super) fn analysed(loaded: LoadedCampaign, limits: &InputLimits, anonymous: bool) -> (CampaignAnalysis, bool) {
     let flights = analyse(&loaded, limits);
     let input = CampaignInput {
         made_by: MadeBy {

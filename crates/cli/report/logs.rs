@@ -1,9 +1,9 @@
 //! Which logs are meant: files, folders, patterns that the shell left alone, lists.
 
 use crate::input::{self, is_dash, name_of};
-use crate::suggest::{LogEnding, log_ending};
 use anyhow::{Context, bail};
 use driftless_analysis::InputLimits;
+use driftless_files::{LogEnding, log_ending, log_endings};
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 use walkdir::{DirEntry, WalkDir};
@@ -114,7 +114,7 @@ impl Named {
             bail!(
                 "there is no flight log in {}; looked, in the folders within it too, for names that end in {}, each also with .gz",
                 name_of(folder),
-                crate::suggest::log_endings()
+                log_endings()
             );
         }
         Ok(())

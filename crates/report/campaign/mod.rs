@@ -18,7 +18,7 @@ mod unused;
 
 pub use brief::campaign_brief;
 pub use csv::campaign_csv;
-pub use html::{CAMPAIGN_STYLE, CampaignPieces, campaign_html};
+pub use html::{CAMPAIGN_STYLE, CampaignPieces, campaign_html, campaign_html_piece};
 pub use json::{CAMPAIGN_REPORT_SCHEMA, campaign_json};
 pub use narrow::TABLES as NARROW_STYLE;
 pub use plan::{plan_html, plan_words};

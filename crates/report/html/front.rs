@@ -31,11 +31,14 @@ pub(crate) struct Alert {
 const MOST_ALERTS: usize = 4;
 
 fn one(alert: &Alert) -> Markup {
+    markup! { li.error[alert.severity == Severity::Error] { (alert_words(alert)) } }
+}
+
+/// An alert in a line.
+pub(crate) fn alert_words(alert: &Alert) -> Markup {
     markup! {
-        li.error[alert.severity == Severity::Error] {
-            strong { (severity_words(alert.severity)) ": " } (alert.words)
-            @if let Some(help) = &alert.help { span.help { " " (help) } }
-        }
+        strong { (severity_words(alert.severity)) ": " } (alert.words)
+        @if let Some(help) = &alert.help { span.help { " " (help) } }
     }
 }
 

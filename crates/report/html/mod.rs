@@ -10,6 +10,7 @@ pub(crate) mod front;
 mod notes;
 pub(crate) mod page;
 pub(crate) mod parts;
+pub(crate) mod piece;
 mod sections;
 mod style;
 mod windows;
@@ -21,6 +22,7 @@ use driftless_charts::{FlightCharts, Scene};
 use driftless_display::{DisplayUnits, duration_words, flights_words, receiver_words, significant};
 use maud::{Markup, html as markup};
 use page::Page;
+pub use piece::html_piece;
 pub use style::STYLE as REPORT_STYLE;
 
 /// The pieces of a flight's page, for whoever builds another page of them.

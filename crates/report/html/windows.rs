@@ -59,24 +59,11 @@ pub(super) fn all(scene: &Scene<'_>) -> Markup {
                  file." }
         };
     }
-    let head = [
-        "Window".to_owned(),
-        format!("Start, {}", scene.units.zone.name()),
-        "Length, s".to_owned(),
-        "This window".to_owned(),
-        "This set-up".to_owned(),
-        "Second opinion".to_owned(),
-        "Ground course".to_owned(),
-        "Time per 90°".to_owned(),
-        "Verdict".to_owned(),
-    ];
-    let rows: Vec<_> = windows.iter().map(|w| overview_row(scene, w)).collect();
     let refused = windows.iter().filter(|w| !w.accepted()).count();
-    let caption = format!("Turn rates in {}, to the right positive; ± is the 95 % margin", scene.units.turn.sign());
     let doubted: Vec<_> = windows.iter().filter(|w| !w.verdict.findings.is_empty()).collect();
     let inside = markup! {
         @if refused < windows.len() { (summary(scene)) }
-        (table(&caption, "verdicts", &head, &rows))
+        (overview(scene))
         @if !doubted.is_empty() {
             ul.reasons { @for w in doubted {
                 li {
@@ -94,6 +81,24 @@ pub(super) fn all(scene: &Scene<'_>) -> Markup {
         _ => markup! { "The " (counted) " in numbers, " (refused) " refused and why" },
     };
     fold(&summary, Paper::Whole, &inside)
+}
+
+/// A row for each window.
+pub(super) fn overview(scene: &Scene<'_>) -> Markup {
+    let head = [
+        "Window".to_owned(),
+        format!("Start, {}", scene.units.zone.name()),
+        "Length, s".to_owned(),
+        "This window".to_owned(),
+        "This set-up".to_owned(),
+        "Second opinion".to_owned(),
+        "Ground course".to_owned(),
+        "Time per 90°".to_owned(),
+        "Verdict".to_owned(),
+    ];
+    let rows: Vec<_> = scene.analysis.windows.iter().map(|w| overview_row(scene, w)).collect();
+    let caption = format!("Turn rates in {}, to the right positive; ± is the 95 % margin", scene.units.turn.sign());
+    table(&caption, "verdicts", &head, &rows)
 }
 
 fn overview_row(scene: &Scene<'_>, measured: &WindowMeasurement) -> Vec<String> {

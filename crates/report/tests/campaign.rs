@@ -4,7 +4,9 @@ use driftless_analysis::MadeBy;
 use driftless_analysis::campaign::file::{AnyFolder, read};
 use driftless_analysis::campaign::{CampaignAnalysis, CampaignInput, analyse_campaign, plan_campaign};
 use driftless_display::DisplayUnits;
-use driftless_report::{campaign_brief, campaign_csv, campaign_html, campaign_json, campaign_text, plan_html};
+use driftless_report::{
+    campaign_brief, campaign_csv, campaign_html, campaign_html_piece, campaign_json, campaign_text, plan_html,
+};
 use std::fmt::Write;
 
 const HEAD: &str = "title = \"<Odd> & \\\"quoted\\\"\"\n[power_units.tarn]\nreduction_ratio = 2.87\npropeller = \
@@ -37,6 +39,8 @@ fn analysis(setups: usize, runs: &[(&str, f64, &str)]) -> CampaignAnalysis {
 
 fn check(analysis: &CampaignAnalysis) -> String {
     let html = campaign_html(analysis, &DisplayUnits::default());
+    let piece = campaign_html_piece(analysis, &DisplayUnits::default());
+    assert!(!piece.contains("NaN") && !piece.contains(" id=") && piece.matches("<p>").count() > 2, "{piece}");
     let plan = plan_html(analysis, &plan_campaign(analysis, 1));
     let text = campaign_text(analysis, &DisplayUnits::default(), 80);
     let brief = campaign_brief(analysis, &DisplayUnits::default(), 40);

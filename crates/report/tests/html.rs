@@ -1,7 +1,7 @@
 //! The page: self-contained, complete in words, the same on every machine.
 
 use driftless_display::DisplayUnits;
-use driftless_report::html;
+use driftless_report::{html, html_piece};
 use driftless_sample::{IMPOSSIBLE, flight, with_impossible_values, without_wind};
 
 fn page() -> String {
@@ -134,5 +134,25 @@ fn the_ground_track_stands_beside_each_set_up() {
     // Courses of 4.4, 5.9, 6.1 and -0.4 °/s for turns of 3.1, 5.2, 7.4 and 0.05 ± 0.4.
     for said in ["says 4.4\u{a0}°/s right.", "says 5.9\u{a0}°/s right.", "says 6.1\u{a0}°/s right."] {
         assert!(words.contains(said), "{said}: {words}");
+    }
+}
+
+/// Inside somebody else's page: no style, no script, no id that could meet another, the same figures as the table of the report.
+#[test]
+fn a_piece_for_another_page_leaves_that_page_as_it_is() {
+    for analysis in [flight(), without_wind(), with_impossible_values(IMPOSSIBLE[0])] {
+        let piece = html_piece(&analysis, &DisplayUnits::default());
+        for never in ["<style", "<script", "<svg", "<h1", " id=", "NaN", "href="] {
+            assert!(!piece.contains(never), "{never} in {piece}");
+        }
+        assert!(piece.contains("data:image/svg+xml,%3C%3Fxml"), "no chart in {piece}");
+    }
+    let piece = words(&html_piece(&flight(), &DisplayUnits::default()));
+    let page = page();
+    let rows = piece.lines().filter(|line| line.contains(" | ")).collect::<Vec<_>>();
+    assert_eq!(rows.len(), 1 + flight().windows.len(), "{piece}");
+    let page = words(&page);
+    for row in rows {
+        assert!(page.contains(row), "{row} is not in the page");
     }
 }

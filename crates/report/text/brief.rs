@@ -29,13 +29,18 @@ const LAST_WORDS: [&str; 2] = [
 /// At most 24 lines of 80 characters: title, turn rate of each set-up and scenario, wind, what to check first, and that it is a flight test. Narrower lines
 /// are more.
 pub fn brief(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {
+    first_screen(analysis, units, width, &LAST_WORDS)
+}
+
+/// The same for a host that is no command line, with its own last words.
+pub fn first_screen(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize, last_words: &[&str]) -> String {
     let mut text = title(analysis, units, width);
     text.push('\n');
     text.push_str(&rates(analysis, units, width));
     text.push_str(&wind(analysis, units, width));
     text.push_str(&check_first(analysis, units, width));
     text.push('\n');
-    LAST_WORDS.iter().for_each(|words| text.push_str(&paragraph_within(width, "", words)));
+    last_words.iter().for_each(|words| text.push_str(&paragraph_within(width, "", words)));
     finished(text)
 }
 

@@ -5,7 +5,7 @@ mod combined;
 pub(crate) mod layout;
 mod sections;
 
-pub use brief::brief;
+pub use brief::{brief, first_screen};
 
 use crate::outlet::finished;
 use driftless_analysis::FlightAnalysis;

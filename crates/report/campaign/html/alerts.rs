@@ -12,8 +12,13 @@ use maud::{Markup, html as markup};
 
 /// What is wrong or doubtful; notes stand with the cells.
 pub(super) fn section(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup {
+    front::alerts(doubtful(analysis, units))
+}
+
+/// The same, to be shown elsewhere.
+pub(super) fn doubtful(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Alert> {
     let doubtful = analysis.alerts.iter().filter(|of| of.severity() != Severity::Note);
-    front::alerts(doubtful.map(|of| alert(&analysis.campaign, units, of)).collect())
+    doubtful.map(|of| alert(&analysis.campaign, units, of)).collect()
 }
 
 /// What is worth knowing, and no reason to doubt.

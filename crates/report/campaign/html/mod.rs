@@ -8,9 +8,11 @@ mod alerts;
 mod class;
 mod matrix;
 mod notes;
+mod piece;
 mod sections;
 mod style;
 
+pub use piece::campaign_html_piece;
 pub use style::STYLE as CAMPAIGN_STYLE;
 
 use super::summary::finding;
