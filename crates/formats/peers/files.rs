@@ -12,7 +12,7 @@ struct Fix {
 }
 
 /// The flight in every format: the name of the file, and its bytes.
-pub fn all(fixes: u32) -> Vec<(&'static str, Vec<u8>)> {
+pub(crate) fn all(fixes: u32) -> Vec<(&'static str, Vec<u8>)> {
     vec![
         ("plain.gpx", gpx(fixes, Gpx::Plain).into_bytes()),
         ("speed-course.gpx", gpx(fixes, Gpx::Motion).into_bytes()),
