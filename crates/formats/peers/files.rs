@@ -70,7 +70,10 @@ fn gpx(fixes: u32, kind: Gpx) -> String {
         let (speed, course) = (f.speed_mps, f.course_deg);
         let _ = match kind {
             Gpx::Plain => {
-                writeln!(text, "<trkpt lat=\"{lat:.7}\" lon=\"{lon:.7}\"><ele>{ele:.1}</ele><time>{time}</time></trkpt>")
+                writeln!(
+                    text,
+                    "<trkpt lat=\"{lat:.7}\" lon=\"{lon:.7}\"><ele>{ele:.1}</ele><time>{time}</time></trkpt>"
+                )
             }
             Gpx::Motion => writeln!(
                 text,
