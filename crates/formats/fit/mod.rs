@@ -21,7 +21,7 @@ use record::Clock;
 
 /// Reads a FIT file, or several that stand one behind the other.
 pub(crate) fn read(bytes: &[u8], builder: LogBuilder) -> Result<FlightLog, ReadError> {
-    let mut parser = Parser { bytes, at: 0, builder, records: 0, positions: 0, file_kind: None };
+    let mut parser = Parser { bytes, at: 0, builder, records: 0, positions: 0, file_kind: None, is_lost: false };
     while parser.next_file() {}
     parser.finish()
 }
@@ -37,6 +37,8 @@ struct Parser<'a> {
     positions: u32,
     /// What `file_id` says the file is.
     file_kind: Option<u8>,
+    /// Messages could not be followed to the end.
+    is_lost: bool,
 }
 
 /// Where a byte of the file is.
@@ -159,6 +161,7 @@ impl<'a> Parser<'a> {
 
     /// Nobody knows where the next message begins.
     fn lose(&mut self, at: usize, what: &str) -> bool {
+        self.is_lost = true;
         let message = || format!("the FIT data cannot be followed any more: {what}");
         self.builder.warn(
             "fit-broken",
@@ -170,7 +173,7 @@ impl<'a> Parser<'a> {
     }
 
     fn finish(self) -> Result<FlightLog, ReadError> {
-        let Self { mut builder, records, positions, file_kind, .. } = self;
+        let Self { mut builder, records, positions, file_kind, is_lost, .. } = self;
         // Types of `file_id` in the profile.
         let help = match (file_kind, records) {
             (Some(6), _) => {
@@ -178,6 +181,7 @@ impl<'a> Parser<'a> {
                 builder.drop_fixes();
                 "it is a course, a planned route that nobody flew; export the recorded activity"
             }
+            (None | Some(4), 0) if is_lost => "",
             (Some(5), _) => "it is a workout, a plan for training; export the recorded activity",
             (None | Some(4), 0) => "it has no records; export the recorded activity",
             (_, 0) => "it is not a recorded activity, and has no records; export the activity",

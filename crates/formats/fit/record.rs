@@ -59,10 +59,15 @@ pub(super) fn store(
         builder.warn("point-without-time", source, message, "");
         return true;
     };
-    let mut checked = |value: Option<f64>, code, check: fn(f64) -> Option<f64>| {
+    let mut checked = |value: Option<f64>, code, [name, unit]: [&str; 2], check: fn(f64) -> Option<f64>| {
         let good = value.and_then(check);
         if let (Some(bad), None) = (value, good) {
-            builder.warn(code, source, || format!("a value was left out: {bad}"), "the rest of the record was kept");
+            builder.warn(
+                code,
+                source,
+                || format!("a value was left out: {name} {bad} {unit}"),
+                "the rest of the record was kept",
+            );
         }
         good
     };
@@ -73,9 +78,9 @@ pub(super) fn store(
         time,
         lat_deg,
         lon_deg,
-        gnss_altitude_m: checked(altitude, "bad-altitude", sane::altitude_m),
-        ground_speed_mps: checked(speed, "bad-speed", sane::speed_mps),
-        climb_mps: checked(climb, "bad-speed", sane::climb_mps).into(),
+        gnss_altitude_m: checked(altitude, "bad-altitude", ["altitude", "m"], sane::altitude_m),
+        ground_speed_mps: checked(speed, "bad-speed", ["speed", "m/s"], sane::speed_mps),
+        climb_mps: checked(climb, "bad-speed", ["climb", "m/s"], sane::climb_mps).into(),
         source,
         ..Fix::default()
     };

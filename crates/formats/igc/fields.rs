@@ -3,7 +3,7 @@
 use crate::number::{parse_digits, pow10};
 use crate::sane;
 use crate::time::fraction_ns;
-use driftless_track::Fix;
+use driftless_track::{Fix, OptionalF64};
 
 const KMH_MPS: f64 = 1.0 / 3.6;
 
@@ -68,16 +68,16 @@ pub(super) struct Values {
     pub(super) fraction_ns: i64,
     pub(super) extra_lat_milliminutes: f64,
     pub(super) extra_lon_milliminutes: f64,
-    horizontal_error_m: Option<f64>,
-    engine_noise: Option<f64>,
-    ground_speed_mps: Option<f64>,
-    course_deg: Option<f64>,
-    heading_true_deg: Option<f64>,
-    heading_magnetic_deg: Option<f64>,
-    true_airspeed_mps: Option<f64>,
-    indicated_airspeed_mps: Option<f64>,
-    engine_rpm: Option<f64>,
-    climb_mps: Option<f64>,
+    horizontal_error_m: OptionalF64,
+    engine_noise: OptionalF64,
+    ground_speed_mps: OptionalF64,
+    course_deg: OptionalF64,
+    heading_true_deg: OptionalF64,
+    heading_magnetic_deg: OptionalF64,
+    true_airspeed_mps: OptionalF64,
+    indicated_airspeed_mps: OptionalF64,
+    engine_rpm: OptionalF64,
+    climb_mps: OptionalF64,
     /// The line was too short for some field.
     pub(super) incomplete: bool,
     /// Name of a field whose digits made no sense.
@@ -92,7 +92,7 @@ impl Values {
         }
         let good = match code {
             // Zero means that the recorder does not know.
-            Code::Fxa => whole(text).map(|m| self.horizontal_error_m = sane::positive(0.5 * m)),
+            Code::Fxa => whole(text).map(|m| self.horizontal_error_m = sane::positive(0.5 * m).into()),
             Code::Lad => decimals(text).map(|extra| self.extra_lat_milliminutes = extra),
             Code::Lod => decimals(text).map(|extra| self.extra_lon_milliminutes = extra),
             Code::Tds => fraction_ns(text).map(|ns| self.fraction_ns = ns),
@@ -105,7 +105,7 @@ impl Values {
             Code::Ias => store(&mut self.indicated_airspeed_mps, speed_mps(text)),
             Code::Rpm => store(&mut self.engine_rpm, whole(text)),
             Code::Var => store(&mut self.climb_mps, climb_mps(text)),
-            Code::Vat => climb_mps(text).map(|climb| self.climb_mps = self.climb_mps.or(Some(climb))),
+            Code::Vat => climb_mps(text).map(|climb| self.climb_mps = self.climb_mps.or(climb.into())),
         };
         if good.is_none() {
             self.bad = Some(code.name());
@@ -113,16 +113,16 @@ impl Values {
     }
 
     pub(super) fn fill(&self, fix: &mut Fix) {
-        fix.horizontal_error_m = self.horizontal_error_m.into();
-        fix.engine_noise = self.engine_noise.into();
-        fix.ground_speed_mps = self.ground_speed_mps;
-        fix.course_deg = self.course_deg;
-        fix.heading_true_deg = self.heading_true_deg.into();
-        fix.heading_magnetic_deg = self.heading_magnetic_deg.into();
-        fix.true_airspeed_mps = self.true_airspeed_mps.into();
-        fix.indicated_airspeed_mps = self.indicated_airspeed_mps.into();
-        fix.engine_rpm = self.engine_rpm.into();
-        fix.climb_mps = self.climb_mps.into();
+        fix.horizontal_error_m = self.horizontal_error_m;
+        fix.engine_noise = self.engine_noise;
+        fix.ground_speed_mps = self.ground_speed_mps.get();
+        fix.course_deg = self.course_deg.get();
+        fix.heading_true_deg = self.heading_true_deg;
+        fix.heading_magnetic_deg = self.heading_magnetic_deg;
+        fix.true_airspeed_mps = self.true_airspeed_mps;
+        fix.indicated_airspeed_mps = self.indicated_airspeed_mps;
+        fix.engine_rpm = self.engine_rpm;
+        fix.climb_mps = self.climb_mps;
     }
 
     /// Adds the values of a K record where the B record had none.
@@ -143,16 +143,16 @@ impl Values {
     /// The same for a fix that is already in the log.
     pub(super) fn fill_gaps(&self, fix: &mut Fix) {
         let mut both = Self {
-            horizontal_error_m: fix.horizontal_error_m.get(),
-            engine_noise: fix.engine_noise.get(),
-            ground_speed_mps: fix.ground_speed_mps,
-            course_deg: fix.course_deg,
-            heading_true_deg: fix.heading_true_deg.get(),
-            heading_magnetic_deg: fix.heading_magnetic_deg.get(),
-            true_airspeed_mps: fix.true_airspeed_mps.get(),
-            indicated_airspeed_mps: fix.indicated_airspeed_mps.get(),
-            engine_rpm: fix.engine_rpm.get(),
-            climb_mps: fix.climb_mps.get(),
+            horizontal_error_m: fix.horizontal_error_m,
+            engine_noise: fix.engine_noise,
+            ground_speed_mps: fix.ground_speed_mps.into(),
+            course_deg: fix.course_deg.into(),
+            heading_true_deg: fix.heading_true_deg,
+            heading_magnetic_deg: fix.heading_magnetic_deg,
+            true_airspeed_mps: fix.true_airspeed_mps,
+            indicated_airspeed_mps: fix.indicated_airspeed_mps,
+            engine_rpm: fix.engine_rpm,
+            climb_mps: fix.climb_mps,
             ..Self::default()
         };
         both.fill_from(self);
@@ -181,8 +181,8 @@ impl Code {
     }
 }
 
-fn store(slot: &mut Option<f64>, value: Option<f64>) -> Option<()> {
-    *slot = Some(value?);
+fn store(slot: &mut OptionalF64, value: Option<f64>) -> Option<()> {
+    *slot = value?.into();
     Some(())
 }
 

@@ -36,6 +36,7 @@ pub(crate) fn read(decoded: &Decoded<'_>, mut builder: LogBuilder) -> Result<Fli
         xml: XmlReader::new(&text, decoded.base, "kml", &builder),
         builder,
         field: None,
+        field_place: SourceRef::default(),
         placemark: None,
         track: None,
         multi_track: None,
@@ -55,6 +56,8 @@ struct Parser<'a> {
     builder: LogBuilder,
     /// The open element whose text is wanted, and its depth.
     field: Option<(Field, u32)>,
+    /// Where it begins.
+    field_place: SourceRef,
     placemark: Option<Placemark>,
     track: Option<Track>,
     /// Depth of the open multi-track, and what it says of the altitudes of its tracks.
@@ -156,6 +159,7 @@ impl Parser<'_> {
 
     fn want(&mut self, field: Field) {
         self.field = Some((field, self.xml.depth()));
+        self.field_place = self.xml.place();
         self.xml.want_text();
     }
 
@@ -235,7 +239,7 @@ impl Parser<'_> {
 
     /// The text of a field is complete.
     fn set(&mut self, field: Field) {
-        let place = self.xml.place();
+        let place = self.field_place;
         let value = self.xml.take_text();
         match field {
             Field::When => {

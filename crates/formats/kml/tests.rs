@@ -104,8 +104,10 @@ fn empty_elements_keep_the_order() {
 
 #[test]
 fn angles_are_no_heading_of_the_aircraft() {
-    let log = log(&track(&format!("{}{}<gx:angles>120 0 0</gx:angles>", when(0), coord(0))));
+    let text = track(&format!("{}{}<gx:angles>120 0 0</gx:angles>", when(0), coord(0)));
+    let log = log(&text);
     let fix = &log.fixes[0];
+    assert_eq!(fix.source.byte, text.find("<gx:coord").expect("a position") as u64);
     assert_eq!((fix.heading_true_deg.get(), fix.heading_magnetic_deg.get(), fix.course_deg), (None, None, None));
 }
 
@@ -188,7 +190,7 @@ fn broken_markup_costs_what_it_stands_in() {
 fn clear_words_for_files_that_cannot_be_used() {
     let line = "<Placemark><LineString><coordinates>8,47,0 8,48,0\n9,48,0</coordinates></LineString></Placemark>";
     for (text, code, words) in [
-        (kml(line), "no-times", "this KML has no times: none of its 3 points (the first at line 2)"),
+        (kml(line), "no-times", "this KML has no times: none of its 3 points (the first at line 1)"),
         (track(&coord(0).repeat(3)), "no-times", "none of its 3 points (the first at line 1)"),
         (track("<when>2026-05-01</when><gx:coord>8 47 0</gx:coord>"), "no-times", "none of its 1 points"),
         (kml(""), "no-fixes", "gx:Track"),

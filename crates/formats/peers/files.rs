@@ -12,7 +12,7 @@ struct Fix {
 }
 
 /// The flight in every format: the name of the file, and its bytes.
-pub fn all(fixes: u32) -> Vec<(&'static str, Vec<u8>)> {
+pub(crate) fn all(fixes: u32) -> Vec<(&'static str, Vec<u8>)> {
     vec![
         ("plain.gpx", gpx(fixes, Gpx::Plain).into_bytes()),
         ("speed-course.gpx", gpx(fixes, Gpx::Motion).into_bytes()),
@@ -70,7 +70,10 @@ fn gpx(fixes: u32, kind: Gpx) -> String {
         let (speed, course) = (f.speed_mps, f.course_deg);
         let _ = match kind {
             Gpx::Plain => {
-                writeln!(text, "<trkpt lat=\"{lat:.7}\" lon=\"{lon:.7}\"><ele>{ele:.1}</ele><time>{time}</time></trkpt>")
+                writeln!(
+                    text,
+                    "<trkpt lat=\"{lat:.7}\" lon=\"{lon:.7}\"><ele>{ele:.1}</ele><time>{time}</time></trkpt>"
+                )
             }
             Gpx::Motion => writeln!(
                 text,

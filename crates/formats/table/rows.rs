@@ -205,10 +205,11 @@ impl Cells {
         self.is_unquoted = false;
         self.ends.clear();
         self.marks.clear();
-        for (at, &byte) in row.iter().enumerate() {
-            if byte == self.delimiter {
+        for at in memchr::memchr2_iter(self.delimiter, b'"', row) {
+            // A mapping may part cells by quotation marks.
+            if row.get(at) == Some(&self.delimiter) {
                 self.ends.push(at);
-            } else if byte == b'"' {
+            } else {
                 self.marks.push(at);
             }
         }
