@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import shutil
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -176,6 +177,15 @@ def test_the_command_says_what_it_did(source: Path, tmp_path: Path, capsys: pyte
     assert "there is no folder" in capsys.readouterr().err
     assert main([str(source), str(tmp_path / "other"), "--limit", "fixe=3"]) == 2
     assert "there is no limit" in capsys.readouterr().err
+
+
+def test_without_ray_the_command_says_how_to_get_it(
+    source: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "ray", None)
+    assert main([str(source), str(tmp_path / "season"), "--on", "ray"]) == 2
+    assert 'pip install "driftless[ray]"' in capsys.readouterr().err
+    assert not (tmp_path / "season").exists()
 
 
 def test_a_bucket_is_a_folder_like_any_other(source: Path) -> None:

@@ -52,7 +52,7 @@ def main(arguments: list[str] | None = None) -> int:
             summary = on_ray(season, progress.tell, given.address)
         else:
             summary = on_this_machine(season, progress.tell, given.jobs)
-    except (SeasonError, OSError, ValueError, ImportError) as error:
+    except (SeasonError, OSError, ValueError) as error:
         print(f"error: {error}", file=sys.stderr)
         return 2
     print(f"{summary}; {time.monotonic() - progress.began:.1f} s")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import importlib
 import os
 from collections.abc import Callable
 from typing import Any
 
-from ._job import Item, Season, Summary
+from ._job import Item, Season, SeasonError, Summary
 
 #: How often Ray begins a batch anew whose worker was lost. If it is lost every time, its logs go one by one; a log that brings
 #: its worker down by itself is a failure like any other.
@@ -35,8 +36,7 @@ def on_ray(season: Season, told: Told, address: str | None = None) -> Summary:
     """
     # Nothing is told to anybody about what runs here.
     os.environ.setdefault("RAY_USAGE_STATS_ENABLED", "0")
-    import ray
-
+    ray = _ray()
     if not ray.is_initialized():
         ray.init(address=address, log_to_driver=False)
     known, summary = season.begin(), Summary()
@@ -72,6 +72,14 @@ def on_ray(season: Season, told: Told, address: str | None = None) -> Summary:
     while waiting:
         collect()
     return summary
+
+
+def _ray() -> Any:
+    """Ray, which need not be there for anything else. Its types differ from one version to the next."""
+    try:
+        return importlib.import_module("ray")
+    except ImportError as error:
+        raise SeasonError(f'Ray cannot be loaded ({error}); install it with pip install "driftless[ray]"') from error
 
 
 def _task(ray: Any) -> Any:
