@@ -2,7 +2,7 @@
 //!
 //! * [`logs`]: which logs are meant by files, folders, patterns and lists; [`plan`]: everything that is settled before the first
 //!   one is read.
-//! * [`one`]: one log, from bytes to what is told of it ([`done`]); [`in_order`]: many of them side by side, taken in order.
+//! * [`one`]: one log, from bytes to what is told of it ([`done`]); [`mod@in_order`]: many of them side by side, taken in order.
 //! * [`sink`]: where the reports go that share a place, [`parquet`] among them; [`beside`]: files given beside the logs.
 //! * [`kept`]: what an interrupted run had finished.
 
