@@ -237,6 +237,14 @@ fn a_file_of_something_else_is_not_taken_for_finished_logs() {
     assert!(ran.stderr.contains("--resume=FILE"), "{}", ran.stderr);
 }
 
+#[test]
+fn where_nothing_can_be_written_the_output_is_named() {
+    let place = long_season(20);
+    place.with("taken", "a file where a folder is wanted");
+    let ran = place.run(&["report", "long", "--format", "csv", "-o", "taken/out.csv"]).expect_code(2);
+    assert!(ran.stderr.contains("cannot write taken/out.csv") && !ran.stderr.contains("resume"), "{}", ran.stderr);
+}
+
 /// Many short logs, so that a run takes long enough to be stopped in the middle.
 fn long_season(logs: usize) -> Place {
     let place = Place::new();

@@ -53,10 +53,13 @@ impl Kept {
             );
         }
         let cannot = || format!("cannot keep finished logs in {name}; give another place: --resume=FILE");
-        if let Some(folder) = keep.path.parent() {
-            std::fs::create_dir_all(folder).with_context(cannot)?;
-        }
-        let store = opened(&keep.path).with_context(cannot)?;
+        let folder = keep.path.parent().map_or(Ok(()), std::fs::create_dir_all).map_err(anyhow::Error::from);
+        let store = match folder.and_then(|()| opened(&keep.path)).with_context(cannot) {
+            Ok(store) => store,
+            // Nobody asked for it; where the output cannot be written either, that is said when it is.
+            Err(_) if !keep.asked_for => return Ok(None),
+            Err(error) => return Err(error),
+        };
         unfinished::say_when_stopped(Some(format!(
             "stopped; what is finished is kept in {name}, and --resume goes on"
         )));
