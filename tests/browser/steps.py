@@ -61,14 +61,20 @@ def described(page: Page, kind, fields, choices=()):
     for label, value in fields.items():
         page.get_by_label(label, exact=True).fill(value)
     for label, value in dict(choices).items():
-        page.get_by_label(label, exact=True).select_option(label=value)
+        choice(page, label).select_option(label=value)
     page.get_by_role("button", name="Keep").click()
     expect(page.get_by_role("status").first).to_contain_text("Kept")
 
 
+def choice(within, label):
+    """The list of choices of that label, which stands around it and so holds their words too."""
+    return within.get_by_role("combobox", name=label, exact=True)
+
+
 def flown_with(page: Page):
     """The fold of a flight that says what was flown, open."""
-    fold = page.locator("details", has=page.get_by_role("link", name="New set-up")).first
+    # While it is folded, what it holds is hidden.
+    fold = page.locator("details", has=page.get_by_role("link", name="New set-up", include_hidden=True)).first
     if fold.get_attribute("open") is None:
         fold.locator("summary").click()
     return fold
@@ -76,8 +82,8 @@ def flown_with(page: Page):
 
 def say_flown_with(page: Page, setup, wing):
     fold = flown_with(page)
-    fold.get_by_label("Set-up", exact=True).select_option(label=setup)
-    fold.get_by_label("Wing", exact=True).select_option(label=wing)
+    choice(fold, "Set-up").select_option(label=setup)
+    choice(fold, "Wing").select_option(label=wing)
     fold.get_by_role("button", name="Keep").click()
     expect(page.get_by_role("status").first).to_contain_text("takes part in comparisons")
 
