@@ -123,10 +123,10 @@ impl Kept {
 fn opened(path: &Path) -> anyhow::Result<Connection> {
     let store = Connection::open(path)?;
     store.busy_timeout(PATIENCE)?;
-    let empty: i64 = store
+    let tables: i64 = store
         .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))
         .context("this is not a file of finished logs")?;
-    if empty == 0 {
+    if tables == 0 {
         // Once written, a log stays finished whatever becomes of the program; of a machine that loses power the last few may be lost.
         store.query_row("PRAGMA journal_mode = wal", [], |_| Ok(()))?;
         store.pragma_update(None, "application_id", APPLICATION)?;
