@@ -57,8 +57,8 @@ fn agreement(track: &Track, estimate: &FlightEstimate) -> Option<CompassAgreemen
     if estimate.observability != Observability::Observable {
         return None;
     }
-    let true_north = (CompassReference::True, differences(track, estimate, |p| p.heading_true_deg));
-    let magnetic = (CompassReference::Magnetic, differences(track, estimate, |p| p.heading_magnetic_deg));
+    let true_north = (CompassReference::True, differences(track, estimate, |p| p.heading_true_deg.get()));
+    let magnetic = (CompassReference::Magnetic, differences(track, estimate, |p| p.heading_magnetic_deg.get()));
     let compared =
         [true_north, magnetic].into_iter().find(|(_, differences)| differences.len() >= FEWEST_COMPARED.count());
     compared.map(|(reference, differences)| circular(reference, &differences))

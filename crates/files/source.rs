@@ -117,7 +117,12 @@ impl<'a> Source<'a> {
 
     /// The rest, as far as it is allowed.
     fn rest(&mut self, bytes: &mut Vec<u8>, limits: &InputLimits, limit: InputLimit) -> Result<(), FileError> {
-        self.read_to(limits.of(limit).saturating_add(1), bytes)?;
+        let most = limits.of(limit).saturating_add(1);
+        if let Some(size) = self.size.and_then(|size| usize::try_from(size).ok()) {
+            // Room for all of a file at once: a list that grows takes up to twice its size.
+            bytes.reserve_exact(size.min(most).saturating_sub(bytes.len()).saturating_add(1));
+        }
+        self.read_to(most, bytes)?;
         self.hold(limits, limit, bytes.len())
     }
 

@@ -7,7 +7,7 @@ use driftless_analysis::{
     Observability, Problem, Settling, Severity, Track, TrackPoint, UnclearWind, VelocityCircle, VelocitySource,
     WindUnknown, WindowMeasurement,
 };
-use driftless_track::{Gap, LocalFrame};
+use driftless_track::{Gap, LocalFrame, OptionalF64};
 use driftless_units::{Angle, Estimate, Position, TurnRate, Velocity, Wind};
 
 /// One leg: seconds, °/s, m/s through the air, m/s up.
@@ -68,11 +68,11 @@ fn fly(plan: &Plan<'_>) -> (Vec<TrackPoint>, Vec<Node>) {
                     altitude_m: Some(altitude_m),
                     velocity,
                     velocity_source: VelocitySource::Recorded,
-                    heading_true_deg: None,
-                    heading_magnetic_deg: None,
-                    true_airspeed_mps: None,
-                    engine_rpm: None,
-                    engine_noise: None,
+                    heading_true_deg: OptionalF64::NONE,
+                    heading_magnetic_deg: OptionalF64::NONE,
+                    true_airspeed_mps: OptionalF64::NONE,
+                    engine_rpm: OptionalF64::NONE,
+                    engine_noise: OptionalF64::NONE,
                     fix_index: points.len(),
                 });
                 let [airspeed_std_u_mps, heading_std_u_deg, turn_std_u_deg_s] = plan.std_u;

@@ -110,9 +110,9 @@ struct EngineRecord {
 
 impl EngineRecord {
     fn of(track: &Track, limits: &Limits) -> Self {
-        let loud = |p: &TrackPoint| p.engine_noise.is_some_and(|n| n >= limits.engine_noise_on);
+        let loud = |p: &TrackPoint| p.engine_noise.get().is_some_and(|n| n >= limits.engine_noise_on);
         Self {
-            top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm), TOP_RPM_SHARE.value)
+            top_rpm: quantile(track.points.iter().filter_map(|p| p.engine_rpm.get()), TOP_RPM_SHARE.value)
                 .filter(|rpm| *rpm > 0.0),
             registers: track.points.iter().any(loud),
         }
@@ -125,14 +125,14 @@ impl EngineRecord {
 
     /// Power in a span, from engine speed where logged, else from the noise level.
     fn power(&self, points: &[TrackPoint], limits: &Limits) -> Option<Power> {
-        if let (Some(rpm), Some(top)) = (median(points.iter().filter_map(|p| p.engine_rpm)), self.top_rpm) {
+        if let (Some(rpm), Some(top)) = (median(points.iter().filter_map(|p| p.engine_rpm.get())), self.top_rpm) {
             return Some(match rpm / top {
                 share if share >= limits.full_power_rpm_ratio => Power::Full,
                 share if share <= limits.power_off_rpm_ratio => Power::Off,
                 _ => Power::Part,
             });
         }
-        let noise = median(points.iter().filter_map(|p| p.engine_noise)).filter(|_| self.registers)?;
+        let noise = median(points.iter().filter_map(|p| p.engine_noise.get())).filter(|_| self.registers)?;
         Some(if noise >= limits.engine_noise_on { Power::On } else { Power::Off })
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::{HandsOffSpan, Origin, Signals, Window, WindowSpan};
 use chrono::{DateTime, Utc};
-use driftless_track::{LocalFrame, Mark, Scenario, SourceRef, Track, TrackPoint, VelocitySource};
+use driftless_track::{LocalFrame, Mark, OptionalF64, Scenario, SourceRef, Track, TrackPoint, VelocitySource};
 use driftless_units::{Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::Node;
 
@@ -19,11 +19,11 @@ pub(crate) fn point(t_s: f64) -> TrackPoint {
         altitude_m: Some(800.0),
         velocity: Velocity::<Ground>::new(10.0, 0.0),
         velocity_source: VelocitySource::Positions,
-        heading_true_deg: None,
-        heading_magnetic_deg: None,
-        true_airspeed_mps: None,
-        engine_rpm: None,
-        engine_noise: None,
+        heading_true_deg: OptionalF64::NONE,
+        heading_magnetic_deg: OptionalF64::NONE,
+        true_airspeed_mps: OptionalF64::NONE,
+        engine_rpm: OptionalF64::NONE,
+        engine_noise: OptionalF64::NONE,
         fix_index: 0,
     }
 }

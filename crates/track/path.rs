@@ -18,8 +18,9 @@ impl Path {
         let time_us = |i: usize| fixes.get(i).map_or(0, |f| f.time.timestamp_micros());
         let start_us = used.first().map_or(0, |&i| time_us(i));
         let t_s = used.iter().map(|&i| time_us(i).saturating_sub(start_us) as f64 * 1e-6).collect();
-        let positions = used.iter().filter_map(|&i| fixes.get(i)).map(|f| axes.to_local(f.lat_deg, f.lon_deg));
-        let positions = positions.collect();
+        // Room for all at once: how many pass a filter is not known beforehand, and lists that grow take twice their size.
+        let mut positions = Vec::with_capacity(used.len());
+        positions.extend(used.iter().filter_map(|&i| fixes.get(i)).map(|f| axes.to_local(f.lat_deg, f.lon_deg)));
         Self { used, t_s, positions }
     }
 

@@ -136,6 +136,7 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let fixes = &log.fixes;
     let trusted = trusted(fixes, problems);
     let ordered = order::order(fixes, &trusted, problems);
+    drop(trusted);
     enough(fixes, &ordered)?;
     let few = TrackError::TooFewFixes { usable: 0, read: fixes.len(), left_out: 0 };
     let rough = path::frame_for_cleaning(fixes, &ordered).ok_or(few)?;
@@ -145,7 +146,10 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     let jumps = drop_spikes(&mut path, fixes, problems);
     // The origin is a fix that survived, so that no wrong place carries away the frame of the flight.
     let frame = path::frame_at(origin(fixes, &path.used, &jumps)?);
-    let path = Path::new(fixes, path.used, &frame);
+    let used = path.used;
+    // Only now, so that the old places take no memory beside the new ones.
+    drop((path.t_s, path.positions));
+    let path = Path::new(fixes, used, &frame);
     moves(&path)?;
 
     let median_interval_s = median(path.t_s.iter().zip(path.t_s.iter().skip(1)).map(|(a, b)| b - a)).unwrap_or(1.0);
@@ -396,27 +400,27 @@ fn points(
     let airspeeds = || path.used.iter().filter_map(|&i| fixes.get(i)).filter_map(recorded);
     let first_airspeed = airspeeds().next();
     let airspeed_moves = airspeeds().any(|v| Some(v) != first_airspeed);
-    path.used
-        .iter()
-        .enumerate()
-        .filter_map(|(k, &fix_index)| {
-            let fix = fixes.get(fix_index)?;
-            let &(velocity, velocity_source) = velocities.get(k)?;
-            Some(TrackPoint {
-                t_s: *path.t_s.get(k)?,
-                position: *path.positions.get(k)?,
-                altitude_m: altitudes_m.and_then(|h| h.get(k)).copied(),
-                velocity,
-                velocity_source,
-                heading_true_deg: fix.heading_true_deg.get(),
-                heading_magnetic_deg: fix.heading_magnetic_deg.get(),
-                true_airspeed_mps: airspeed_mps(fix).filter(|_| airspeed_moves),
-                engine_rpm: fix.engine_rpm.get(),
-                engine_noise: fix.engine_noise.get(),
-                fix_index,
-            })
+    let point = |(k, &fix_index): (usize, &usize)| {
+        let fix = fixes.get(fix_index)?;
+        let &(velocity, velocity_source) = velocities.get(k)?;
+        Some(TrackPoint {
+            t_s: *path.t_s.get(k)?,
+            position: *path.positions.get(k)?,
+            altitude_m: altitudes_m.and_then(|h| h.get(k)).copied(),
+            velocity,
+            velocity_source,
+            heading_true_deg: fix.heading_true_deg,
+            heading_magnetic_deg: fix.heading_magnetic_deg,
+            true_airspeed_mps: airspeed_mps(fix).filter(|_| airspeed_moves).into(),
+            engine_rpm: fix.engine_rpm,
+            engine_noise: fix.engine_noise,
+            fix_index,
         })
-        .collect()
+    };
+    // As many as there are fixes, and no room for more: a long log has millions.
+    let mut points = Vec::with_capacity(path.used.len());
+    points.extend(path.used.iter().enumerate().filter_map(point));
+    points
 }
 
 /// True airspeed as recorded, or from the indicated one in the standard atmosphere.

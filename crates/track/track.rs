@@ -1,6 +1,6 @@
 //! The cleaned track: one time base, a local frame in metres, a ground velocity at every point.
 
-use crate::{Airborne, Mark, Problem};
+use crate::{Airborne, Mark, OptionalF64, Problem};
 use chrono::{DateTime, TimeDelta, Utc};
 use driftless_units::{Ground, GroundPath, PathPoint, Position, Velocity, VelocitySource, items_between};
 use std::borrow::Cow;
@@ -59,15 +59,15 @@ pub struct TrackPoint {
     /// How the velocity was had.
     pub velocity_source: VelocitySource,
     /// Recorded true heading, degrees.
-    pub heading_true_deg: Option<f64>,
+    pub heading_true_deg: OptionalF64,
     /// Recorded magnetic heading, degrees.
-    pub heading_magnetic_deg: Option<f64>,
+    pub heading_magnetic_deg: OptionalF64,
     /// Recorded true airspeed, m/s; where only the indicated one was recorded, converted in the standard atmosphere.
-    pub true_airspeed_mps: Option<f64>,
+    pub true_airspeed_mps: OptionalF64,
     /// Engine speed, revolutions per minute.
-    pub engine_rpm: Option<f64>,
+    pub engine_rpm: OptionalF64,
     /// Engine noise level, 0 to 999.
-    pub engine_noise: Option<f64>,
+    pub engine_noise: OptionalF64,
     /// Index of the fix this point came from in `FlightLog::fixes`.
     pub fix_index: usize,
 }

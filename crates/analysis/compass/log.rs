@@ -127,8 +127,8 @@ fn readings(
     node_times_s: &[f64],
 ) -> Vec<CompassReading> {
     let recorded = |p: &TrackPoint| match reference {
-        CompassReference::True => p.heading_true_deg,
-        CompassReference::Magnetic => p.heading_magnetic_deg,
+        CompassReference::True => p.heading_true_deg.get(),
+        CompassReference::Magnetic => p.heading_magnetic_deg.get(),
     };
     let known: Vec<(f64, f64)> =
         track.points.iter().filter_map(|p| Some((p.t_s, (recorded(p)? + declination_deg).to_radians()))).collect();

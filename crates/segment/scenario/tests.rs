@@ -57,7 +57,7 @@ fn engine_noise_tells_a_glide_from_a_powered_descent() {
     let noisy = |from_s: f64| {
         let points: Vec<TrackPoint> = (0..=300)
             .map(|k| TrackPoint {
-                engine_noise: Some(if f64::from(k) < from_s { 800.0 } else { 20.0 }),
+                engine_noise: (if f64::from(k) < from_s { 800.0 } else { 20.0 }).into(),
                 ..point(f64::from(k))
             })
             .collect();
@@ -75,7 +75,7 @@ fn derived_a_scenario_says_what_it_was_told_by() {
     let climbing = |_: f64| [2.0, 11.0, 2.0];
     let basis = |spans: Vec<WindowSpan>, rpm: Option<f64>| {
         let mut track = track(300);
-        track.points.iter_mut().for_each(|point| point.engine_rpm = rpm);
+        track.points.iter_mut().for_each(|point| point.engine_rpm = rpm.into());
         let windows = name_scenarios(spans, &track, &signals(300, climbing), &Limits::default());
         (windows[0].scenario, windows[0].scenario_basis)
     };

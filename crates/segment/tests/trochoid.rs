@@ -4,7 +4,7 @@ use chrono::DateTime;
 use driftless_segment::{
     Basis, CircleOpinion, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure,
 };
-use driftless_track::{LocalFrame, Scenario, Track, TrackPoint, VelocitySource};
+use driftless_track::{LocalFrame, OptionalF64, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::{
     FlightEstimate, Node, NoiseLevels, Observability, Settling, SteadySpan, UnclearWind, WindowTurn,
@@ -32,11 +32,11 @@ fn track() -> Track {
             altitude_m: Some(600.0 + 1.5 * t_s),
             velocity: wind().ground_velocity(Velocity::<Air>::from_speed_course(AIRSPEED_MPS, heading(t_s))),
             velocity_source: VelocitySource::Recorded,
-            heading_true_deg: None,
-            heading_magnetic_deg: None,
-            true_airspeed_mps: None,
-            engine_rpm: None,
-            engine_noise: None,
+            heading_true_deg: OptionalF64::NONE,
+            heading_magnetic_deg: OptionalF64::NONE,
+            true_airspeed_mps: OptionalF64::NONE,
+            engine_rpm: OptionalF64::NONE,
+            engine_noise: OptionalF64::NONE,
             fix_index: 0,
         }
     });

@@ -209,7 +209,7 @@ fn an_airspeed_column_of_one_value_is_no_airspeed() {
     for fix in &mut fixes {
         fix.true_airspeed_mps = 0.0.into();
     }
-    assert!(run(fixes).unwrap().points.iter().all(|p| p.true_airspeed_mps.is_none()));
+    assert!(run(fixes).unwrap().points.iter().all(|p| p.true_airspeed_mps.get().is_none()));
 }
 
 proptest! {
@@ -254,12 +254,12 @@ fn indicated_airspeed_becomes_true_airspeed_where_none_is_recorded() {
     }
     fixes[7].true_airspeed_mps = 11.0.into();
     let track = prepare(&log(fixes.clone()), &TrackConfig::default()).expect("a track");
-    let at = |i: usize| track.points[i].true_airspeed_mps.expect("an airspeed");
+    let at = |i: usize| track.points[i].true_airspeed_mps.get().expect("an airspeed");
     assert!((at(30) - 10.49735).abs() < 1e-5, "{}", at(30));
     assert_eq!(at(7), 11.0);
     for fix in &mut fixes {
         (fix.true_airspeed_mps, fix.indicated_airspeed_mps) = (None.into(), 0.0.into());
     }
     let track = prepare(&log(fixes), &TrackConfig::default()).expect("a track");
-    assert!(track.points.iter().all(|p| p.true_airspeed_mps.is_none()));
+    assert!(track.points.iter().all(|p| p.true_airspeed_mps.get().is_none()));
 }

@@ -39,5 +39,5 @@ fn true_airspeed_mps(indicated_mps: f64, pressure_altitude_m: f64) -> f64 {
     }
     let log = read(text.as_bytes(), &ReadHint::default()).ok();
     let track = log.and_then(|log| prepare(&log, &TrackConfig::default()).ok());
-    track.and_then(|t| t.points.get(15).and_then(|p| p.true_airspeed_mps)).unwrap_or(f64::NAN)
+    track.and_then(|t| t.points.get(15).and_then(|p| p.true_airspeed_mps.get())).unwrap_or(f64::NAN)
 }
