@@ -41,6 +41,36 @@ KILLED_AT = ["write", "pwrite64", "fsync", "fdatasync", "renameat", "ftruncate",
 
 OLD = b"what was there before\n"
 
+# Two set-ups, a flight each.
+CAMPAIGN = """title = "Two mornings"
+[power_units.tarn]
+name = "Tarn 185"
+[devices.vanes]
+name = "vanes"
+[wings.fenlark]
+name = "Fenlark 26"
+[pilots.ash]
+name = "Ash"
+[setups.bare]
+name = "no device"
+power_unit = "tarn"
+[setups.vanes]
+name = "vanes"
+power_unit = "tarn"
+device = "vanes"
+baseline = "bare"
+[[flights]]
+log = "a.igc"
+setup = "vanes"
+wing = "fenlark"
+pilot = "ash"
+[[flights]]
+log = "b.gpx"
+setup = "bare"
+wing = "fenlark"
+pilot = "ash"
+"""
+
 
 @dataclasses.dataclass
 class Case:
@@ -66,6 +96,14 @@ CASES = [
     ),
     Case("exports", ["report", "a.igc", "-o", "out.html", "--export-gpx", "out.gpx", "--write-marks", "out.csv"],
          ["out.html", "out.gpx", "out.csv"]),
+    Case("text", ["report", "a.igc", "--format", "text", "-o", "out.txt"], ["out.txt"]),
+    Case("geojson", ["report", "b.gpx", "-o", "out.html", "--export-geojson", "out.geojson"], ["out.html", "out.geojson"]),
+    Case("charts", ["report", "a.igc", "-o", "out.html", "--charts", "out"], ["out.html", "out/track.svg", "out/turn-rate.svg"]),
+    Case("comparison", ["compare", "campaign.toml", "-o", "out.html", "--charts", "out"], ["out.html", "out/compensation.svg"]),
+    Case("comparison-document", ["compare", "campaign.toml", "--format", "json", "-o", "out.json"], ["out.json"]),
+    Case("plan", ["plan", "campaign.toml", "-o", "out.html"], ["out.html"]),
+    Case("logbook-import", ["logbook", "import", "kept.logbook", "campaign.toml"], [],
+         [["logbook", "add", "kept.logbook", "a.igc"]], "kept.logbook"),
     Case("flight", ["simulate", "scenario.toml", "-o", "flown"], ["flown/meadow-light-wind.gpx"]),
     Case("logbook-add", ["logbook", "add", "kept.logbook", "b.gpx"], [],
          [["logbook", "add", "kept.logbook", "a.igc"]], "kept.logbook"),
@@ -90,6 +128,7 @@ def folder_of(case: Case, under: pathlib.Path) -> pathlib.Path:
     shutil.copy(demo / "ridge-five-metres.igc", folder / "a.igc")
     shutil.copy(demo / "meadow-light-wind.gpx", folder / "b.gpx")
     shutil.copy(demo / "meadow-light-wind.toml", folder / "scenario.toml")
+    (folder / "campaign.toml").write_text(CAMPAIGN, encoding="utf-8")
     (folder / "list").write_text("a.igc\nb.gpx\n", encoding="utf-8")
     for arguments in case.before:
         subprocess.run([PROGRAM, *arguments], cwd=folder, check=True, capture_output=True)

@@ -30,9 +30,9 @@ GROWTH = 1.15
 class Served:
     """A run of the program that answers."""
 
-    def __init__(self, folder: pathlib.Path) -> None:
-        command = [PROGRAM, "serve", "--no-open", "--logbook", folder / "kept.logbook"]
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    def __init__(self, folder: pathlib.Path, under: list | None = None) -> None:
+        command = [*(under or []), PROGRAM, "serve", "--no-open", "--logbook", folder / "kept.logbook"]
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
         assert self.process.stdout is not None
         told = re.match(r"http://([^:]+):(\d+)/\?token=([0-9a-f]+)", self.process.stdout.readline())
         assert told, "no address was told"
