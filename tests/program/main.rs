@@ -10,6 +10,7 @@ mod campaign_people;
 mod campaign_plan;
 mod combined;
 mod contract;
+mod corpus;
 mod elsewhere;
 mod figures;
 mod files;

@@ -1,8 +1,4 @@
 //! Any bytes as a file.
 #![no_main]
 
-use driftless_formats::{ReadHint, read};
-
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
-    let _ = read(bytes, &ReadHint::default());
-});
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| driftless_formats_fuzz::targets::any(bytes));

@@ -1,16 +1,6 @@
-//! Any text as a campaign file; what is read is written and read again.
+//! Any text as a campaign file; what is read is written and read again, and goes into every output.
 #![no_main]
 
-use driftless_analysis::InputLimits;
-use driftless_analysis::campaign::file::{AnyFolder, read_within, write};
+use driftless_report_fuzz::{held::targets, judge};
 
-libfuzzer_sys::fuzz_target!(|text: &str| {
-    match read_within(text, "campaign.toml", &AnyFolder, &InputLimits::default()) {
-        Ok(campaign) => {
-            let written = write(&campaign);
-            let again = read_within(&written, "campaign.toml", &AnyFolder, &InputLimits::default());
-            assert!(again.is_ok(), "what was written cannot be read: {again:?}\n{written}");
-        }
-        Err(faults) => assert!(!faults.to_string().is_empty(), "refused without a word"),
-    }
-});
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| judge(targets::campaign(bytes)));

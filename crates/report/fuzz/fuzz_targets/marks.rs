@@ -1,12 +1,6 @@
-//! Any text as a marks file.
+//! Any text as a marks file: whole, and as rows beside a flight.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|text: &str| {
-    driftless_report_fuzz::report(driftless_report_fuzz::LOG, Some(text), None, None);
-    driftless_report_fuzz::report(
-        driftless_report_fuzz::LOG,
-        Some(&format!("let_go,take_over,scenario,setup,note\n{text}")),
-        None,
-        None,
-    );
-});
+use driftless_report_fuzz::{held::targets, judge};
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| judge(targets::marks(bytes)));

@@ -1,6 +1,6 @@
 //! Any bytes as a log, into every output.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
-    driftless_report_fuzz::report(bytes, None, None, None);
-});
+use driftless_report_fuzz::{held::targets, judge};
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| judge(targets::road(bytes)));
