@@ -66,7 +66,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
                 let (right, ahead) = *path.middle.last()?;
                 Some(format!(
                     "{}, {}: {} to the right, {} ahead.",
-                    scenario.words(),
+                    analysis.scenario_words(*scenario),
                     analysis.campaign.setup(path.setup).name,
                     units.height(right),
                     units.height(ahead)

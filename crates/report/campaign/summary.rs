@@ -37,7 +37,7 @@ fn least_turn(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     if more > 0 {
         each.push(format!("what the matrix says of {}", count_of(more, "more wing", "more wings")));
     }
-    let over = weighed(&first.scenarios);
+    let over = weighed(&first.scenarios, |of| analysis.scenario_words(of));
     format!("{}, the least turn is that with {}.", capital(&over), join(&each))
 }
 
