@@ -13,14 +13,21 @@ pub(crate) fn near_ground(
     height_above_takeoff_m: Option<f64>,
     limits: &Limits,
 ) -> Option<Finding> {
-    by_height(window, track, height_above_takeoff_m, limits.caution_height_m).or_else(|| by_time(window, track))
-}
-
-fn by_height(window: &Window, track: &Track, height_m: Option<f64>, limit_m: f64) -> Option<Finding> {
-    if let Some(height_m) = height_m.filter(|h| *h < limit_m) {
+    let limit_m = limits.caution_height_m;
+    if let Some(height_m) = height_above_takeoff_m.filter(|h| *h < limit_m) {
         let below = height_m < 0.0;
         return Some(if below { Finding::BelowTakeOff { height_m } } else { Finding::FlownLow { height_m, limit_m } });
     }
+    // On the ground itself the window is refused, and for that reason.
+    let on_the_ground = track.takeoff_s.is_some_and(|takeoff_s| window.start_s < takeoff_s)
+        || track.landing_s.is_some_and(|landing_s| window.end_s > landing_s);
+    if on_the_ground {
+        return None;
+    }
+    low_over_landing(window, track, limit_m).or_else(|| by_time(window, track))
+}
+
+fn low_over_landing(window: &Window, track: &Track, limit_m: f64) -> Option<Finding> {
     let ground_m = landing_altitude_m(track)?;
     let heights =
         track.points_between(window.start_s, window.end_s).iter().filter_map(|p| Some(p.altitude_m? - ground_m));
@@ -38,12 +45,6 @@ fn landing_altitude_m(track: &Track) -> Option<f64> {
 /// A log without altitude, or a slow climb away over rising ground: then the time tells.
 fn by_time(window: &Window, track: &Track) -> Option<Finding> {
     let limit_s = NEAR_GROUND_S.value;
-    // On the ground itself the window is refused, for another reason.
-    let on_the_ground = track.takeoff_s.is_some_and(|takeoff_s| window.start_s < takeoff_s)
-        || track.landing_s.is_some_and(|landing_s| window.end_s > landing_s);
-    if on_the_ground {
-        return None;
-    }
     let close = |seconds: &f64| (0.0..limit_s).contains(seconds);
     let after = track.takeoff_s.map(|takeoff_s| window.start_s - takeoff_s).filter(close);
     let before = track.landing_s.map(|landing_s| landing_s - window.end_s).filter(close);

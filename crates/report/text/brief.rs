@@ -74,6 +74,9 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
     if !more.is_empty() {
         text.push_str(&format!("… and {} in the report.\n", count_of(more.len(), "more", "more")));
     }
+    if names.iter().any(|name| name.contains("power?")) {
+        text.push_str(&paragraph_within(width, "", "(power?): nobody named or recorded the power."));
+    }
     // The first sentences are the rows of the table.
     for sentence in sentences.iter().skip(combined.len()) {
         text.push_str(&paragraph_within(width, "", &sentence.whole()));
