@@ -1,6 +1,6 @@
 //! Repeats inside a flight: the windows of one set-up in one scenario as one figure.
 
-use crate::{Finding, HandsOff, Scenario, ScenarioBasis, Window, WindowMeasurement};
+use crate::{Finding, HandsOff, PowerKnown, PowerSource, Scenario, Window, WindowMeasurement};
 use driftless_statistics::same_day::same_day;
 use driftless_statistics::shared_spread::SpreadPrior;
 use driftless_units::{Estimate, Interval, TurnRate, median};
@@ -15,8 +15,11 @@ pub struct CombinedRate {
     pub setup: Option<String>,
     /// The scenario.
     pub scenario: Scenario,
-    /// Whether nobody named or recorded the power, so that the scenario rests on climb and airspeed alone.
-    pub by_climb_only: bool,
+    /// How far the power that the scenario claims is known.
+    pub power: PowerKnown,
+    /// What it is known from: the weakest source of all windows; `None` where nobody named or recorded the power, so that the
+    /// scenario rests on climb and airspeed alone.
+    pub power_source: Option<PowerSource>,
     /// Numbers of the windows.
     pub windows: Vec<u32>,
     /// Turn rate of the set-up on this day, °/s: random effects, the wander of each window included.
@@ -37,15 +40,16 @@ pub fn typical_days() -> (f64, f64) {
     (typical.absolute, typical.share)
 }
 
-/// One window of a group: its number, its rate and that of its course, °/s.
+/// One window of a group: its number, what its power is known from, its rate and that of its course, °/s.
 struct Repeat {
     window: u32,
+    power_source: Option<PowerSource>,
     rate: Estimate<f64>,
     course_deg_s: Option<f64>,
 }
 
-/// What windows that are combined have in common: flight, set-up, scenario, whether that is told by climb only.
-type Group<'a> = (usize, Option<&'a str>, Scenario, bool);
+/// What windows that are combined have in common: flight, set-up, scenario, how far its power is known.
+type Group<'a> = (usize, Option<&'a str>, Scenario, PowerKnown);
 
 /// Combines the accepted windows of a log, by flight, set-up and scenario, in that order; `flight_of` tells the flight of a
 /// window, and one of no flight is left out.
@@ -54,14 +58,14 @@ pub fn combined_rates(
     flight_of: impl Fn(&Window) -> Option<usize>,
 ) -> Vec<CombinedRate> {
     let mut groups: BTreeMap<Group<'_>, Vec<Repeat>> = BTreeMap::new();
-    for measured in windows.iter().filter(|measured| measured.accepted() && !doubtful_by_height(measured)) {
+    for measured in windows.iter().filter(|measured| measured.accepted() && !doubtful_near_ground(measured)) {
         let of = &measured.window;
         let (Some(rate), Some(flight)) = (measured.steady_rate, flight_of(of)) else { continue };
         let setup = of.setup.as_deref().map(str::trim).filter(|name| !name.is_empty());
         let rate = Estimate::with_dof(rate.value.deg_s(), rate.std_u.deg_s(), rate.dof);
-        let by_climb_only = of.scenario_basis == ScenarioBasis::ClimbOnly;
-        groups.entry((flight, setup, of.scenario, by_climb_only)).or_default().push(Repeat {
+        groups.entry((flight, setup, of.scenario, PowerKnown::of(of))).or_default().push(Repeat {
             window: of.id,
+            power_source: PowerSource::of(of),
             rate,
             course_deg_s: measured.course_rate.map(TurnRate::deg_s),
         });
@@ -71,13 +75,12 @@ pub fn combined_rates(
 
 /// A candidate near the ground: taking off, landing, or a pilot who would not let go there. Nobody vouched for it, so that it
 /// stands among the windows and makes no figure of a set-up.
-fn doubtful_by_height(measured: &WindowMeasurement) -> bool {
-    let low = |finding: &Finding| matches!(finding, Finding::FlownLow { .. } | Finding::BelowTakeOff { .. });
-    measured.window.hands_off == HandsOff::Candidate && measured.verdict.findings.iter().any(low)
+pub(crate) fn doubtful_near_ground(measured: &WindowMeasurement) -> bool {
+    measured.window.hands_off == HandsOff::Candidate && measured.verdict.findings.iter().any(Finding::near_ground)
 }
 
 /// One figure of a group. A rate that is no sound number combines with nothing.
-fn combined((flight, setup, scenario, by_climb_only): Group<'_>, of: &[Repeat]) -> Option<CombinedRate> {
+fn combined((flight, setup, scenario, power): Group<'_>, of: &[Repeat]) -> Option<CombinedRate> {
     let rates: Vec<Estimate<f64>> = of.iter().map(|repeat| repeat.rate).collect();
     let day = same_day(&rates).ok()?;
     let rate_deg_s = day.rate;
@@ -91,7 +94,8 @@ fn combined((flight, setup, scenario, by_climb_only): Group<'_>, of: &[Repeat]) 
         flight,
         setup: setup.map(str::to_owned),
         scenario,
-        by_climb_only,
+        power,
+        power_source: of.iter().map(|repeat| repeat.power_source).min().flatten(),
         windows: of.iter().map(|repeat| repeat.window).collect(),
         rate_deg_s,
         another_day_deg_s: another_day.interval(0.95),

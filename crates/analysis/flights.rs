@@ -3,7 +3,9 @@
 use crate::gps::by_gps;
 use crate::sensors::by_sensors;
 use crate::windows::measured_windows;
-use crate::{CompassAgreement, InertialAnalysis, InertialFile, Stage, VelocityCircle, WindowMeasurement};
+use crate::{
+    CompassAgreement, InertialAnalysis, InertialFile, InertialStatus, Stage, VelocityCircle, WindowMeasurement,
+};
 use driftless_segment::{HandsOffSpan, Limits, WindUnknown};
 use driftless_track::{Airborne, InputLimits, Problem, Track};
 use driftless_wind::flight::FlightEstimate;
@@ -18,6 +20,8 @@ pub struct FlownFlight {
     pub windows: Vec<u32>,
     /// Why its wind is not known; `None` when it is.
     pub wind_unknown: Option<WindUnknown>,
+    /// How far the inertial files came on this flight; `None` without any.
+    pub inertial: Option<InertialStatus>,
 }
 
 /// What came of the flights of a log.
@@ -28,7 +32,7 @@ pub(crate) struct Flown {
     pub windows: Vec<WindowMeasurement>,
     /// Of all flights, one behind the other.
     pub estimate: Option<FlightEstimate>,
-    /// Of the longest flight.
+    /// Of the longest flight; what sensors saw in windows is of all.
     pub wind_unknown: Option<WindUnknown>,
     pub circle: Option<VelocityCircle>,
     pub compass: Option<CompassAgreement>,
@@ -36,7 +40,8 @@ pub(crate) struct Flown {
     pub problems: Vec<Problem>,
 }
 
-/// Takes every flight down the road. An inertial sensor is laid on the longest one: clock and mounting are of one flight.
+/// Takes every flight down the road. Inertial files are laid on each by itself: a clock that was set again between two flights, or
+/// a sensor that was mounted anew, is another one.
 pub(crate) fn fly_each(
     track: &Track,
     marked: &[HandsOffSpan],
@@ -57,12 +62,11 @@ pub(crate) fn fly_each(
         inertial: None,
         problems: Vec::new(),
     };
-    let mut estimates = Vec::new();
+    let (mut estimates, mut on_flights) = (Vec::new(), Vec::new());
     for (number, Part { track, marked, airborne }) in parts.into_iter().enumerate() {
         let track = track.as_ref();
         let gps = by_gps(track, &marked, limits.0, progress);
-        let files = if number == main { inertial } else { &[] };
-        let sensors = by_sensors(track, &gps, files, limits.1, progress);
+        let sensors = by_sensors(track, &gps, inertial, limits.1, progress);
         progress(Stage::Measure);
         let windows = measured_windows(track, &gps, &sensors, limits.0, flown.windows.len());
         if !on_the_ground {
@@ -70,6 +74,7 @@ pub(crate) fn fly_each(
                 airborne,
                 windows: windows.iter().map(|w| w.window.id).collect(),
                 wind_unknown: gps.wind_unknown(),
+                inertial: sensors.inertial.as_ref().map(|sensor| sensor.status()),
             });
         }
         if number == main {
@@ -77,15 +82,29 @@ pub(crate) fn fly_each(
             flown.circle = gps.circle;
             flown.compass = sensors.compass;
         }
-        if let Some(sensor) = sensors.inertial {
-            flown.inertial = Some(sensor.with_windows(&gps, &windows));
-        }
+        let laid_on = sensors.inertial.map(|sensor| sensor.with_windows(&gps, &windows));
+        on_flights.extend(laid_on.map(|of| (number == main, of)));
         estimates.extend(sensors.estimate.or(gps.estimate.ok()));
-        flown.problems.extend(sensors.problems);
+        // Files are read once for each flight, and what is wrong with them is told once.
+        let new: Vec<Problem> = sensors.problems.into_iter().filter(|p| !flown.problems.contains(p)).collect();
+        flown.problems.extend(new);
         flown.windows.extend(windows);
     }
+    flown.inertial = of_the_log(on_flights);
     flown.estimate = FlightEstimate::one_behind_the_other(estimates);
     flown
+}
+
+/// What sensors add to a log: clock, mounting and health as the longest flight shows them, or where they had no part in that one,
+/// the first in which they had; with what was seen in the windows of all flights.
+fn of_the_log(on_flights: Vec<(bool, InertialAnalysis)>) -> Option<InertialAnalysis> {
+    let used = |wanted: &dyn Fn(&(bool, InertialAnalysis)) -> bool| on_flights.iter().position(wanted);
+    let place = used(&|(main, of)| *main && of.takes_part())
+        .or_else(|| used(&|(_, of)| of.takes_part()))
+        .or_else(|| used(&|(main, _)| *main))?;
+    let windows = on_flights.iter().flat_map(|(_, of)| of.windows.iter().cloned()).collect();
+    let (_, of) = on_flights.into_iter().nth(place)?;
+    Some(InertialAnalysis { windows, ..of })
 }
 
 /// A flight and what was marked in it.

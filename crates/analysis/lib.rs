@@ -32,6 +32,7 @@ mod flights;
 mod gps;
 mod inertial;
 mod marks;
+mod power;
 mod result;
 mod second_opinion;
 mod sensors;
@@ -70,5 +71,6 @@ pub use inertial::{
     ClockOffset, ClockTimes, Difference, Headings, InertialAnalysis, InertialFile, InertialSource, InertialStatus,
     InertialWindow, NotAligned, NotRead, NotUsed, SensorCompass, SensorsUsed, compass_headings, gyro_rates,
 };
+pub use power::{PowerKnown, PowerSource};
 pub use result::{FileNotUsed, FlightAnalysis, MadeBy, VelocityCircle, WindowMeasurement};
 pub use stage::Stage;

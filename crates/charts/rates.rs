@@ -10,7 +10,7 @@ use super::ticks::{decimal, extent, sane_range};
 use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, WindowMeasurement};
 use driftless_display::campaign::{join, typed};
 use driftless_display::{
-    TurnSide, TurnUnit, combined_name, count_of, distinct, scenario_words_by, turn_side, turn_without_sign,
+    TurnSide, TurnUnit, combined_name, count_of, distinct, short_combined_name, turn_side, turn_without_sign,
 };
 use driftless_units::{Estimate, TurnRate};
 
@@ -83,7 +83,7 @@ fn on_sheet(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet, titled:
 
 /// A row for each set-up and scenario, and one for each of its windows.
 fn rows(scene: &Scene<'_>, combined: &[CombinedRate], sheet: &Sheet) -> Vec<Row> {
-    let names: Vec<String> = combined.iter().map(|of| combined_name(scene.analysis, of)).collect();
+    let names: Vec<String> = combined.iter().map(|of| short_combined_name(scene.analysis, of)).collect();
     let names = distinct(&names, sheet.name_letters);
     let mut room = MOST_ROWS;
     let mut rows = Vec::new();
@@ -183,8 +183,10 @@ fn caption(scene: &Scene<'_>, combined: &[CombinedRate], shown: usize) -> Captio
 /// Which way each set-up turns, and by itself only where somebody said that the hands were off.
 fn headline(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> String {
     let sides: Vec<TurnSide> = combined.iter().map(|of| turn_side(&typed(&of.rate_deg_s))).collect();
-    let all = analysis.accepted().count();
-    let candidates = analysis.accepted().filter(|w| w.window.hands_off == HandsOff::Candidate).count();
+    // Those that the figures rest on: a candidate near the ground has no part in them.
+    let counted = || analysis.accepted().filter(|w| combined.iter().any(|of| of.windows.contains(&w.window.id)));
+    let all = counted().count();
+    let candidates = counted().filter(|w| w.window.hands_off == HandsOff::Candidate).count();
     let (itself, doubt) = match candidates {
         0 => (" by itself", String::new()),
         _ if candidates == all => ("", ": candidates, for nobody said that the hands were off".to_owned()),
@@ -200,7 +202,7 @@ fn headline(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> String {
         _ => {
             let named = |side| {
                 let of_side = combined.iter().zip(&sides).filter(|(_, s)| **s == side);
-                of_side.map(|(of, _)| scenario_words_by(of.scenario, of.by_climb_only).to_owned()).collect::<Vec<_>>()
+                of_side.map(|(of, _)| of.power.scenario_words(of.scenario).to_owned()).collect::<Vec<_>>()
             };
             let mut parts: Vec<String> = Vec::new();
             for (side, words) in

@@ -1,6 +1,7 @@
 //! The track with the drift taken out, as files for maps.
 
-use driftless_analysis::{AirTrackPoint, FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
+use driftless_analysis::{AirTrackPoint, FlightAnalysis, HandsOff, PowerKnown, Scenario, WindowMeasurement};
+use driftless_display::window_scenario_words;
 use driftless_formats::{ExportPoint, ExportTrack, ExportWaypoint};
 use driftless_units::printable;
 
@@ -32,18 +33,22 @@ pub(crate) fn air_track(analysis: &FlightAnalysis) -> Option<ExportTrack> {
 }
 
 /// Let-go and take-over. Those of a confirmed window are named as marks, so that the file read again has the same
-/// windows; those of a candidate are not, because nobody has said that the hands were off.
+/// windows; those of a candidate are not, because nobody has said that the hands were off. Nor is a scenario named whose power
+/// nobody said or recorded: read again it would stand there as said.
 fn ends(analysis: &FlightAnalysis, measured: &WindowMeasurement, points: &[AirTrackPoint]) -> Vec<ExportWaypoint> {
     let window = &measured.window;
     let (begin, end) = match (window.hands_off, window.scenario) {
         (HandsOff::Confirmed, Scenario::Unclassified) => ("let go".to_owned(), "take over".to_owned()),
+        (HandsOff::Confirmed, _) if PowerKnown::of(window) != PowerKnown::Known => {
+            ("let go".to_owned(), "take over".to_owned())
+        }
         (HandsOff::Confirmed, scenario) => (format!("let go {}", scenario.name()), "take over".to_owned()),
         (HandsOff::Candidate, _) => {
             (format!("candidate {} begins", window.id), format!("candidate {} ends", window.id))
         }
     };
     let verdict = if measured.accepted() { "accepted" } else { "refused" };
-    let description = format!("window {}, {}, {verdict}", window.id, window.scenario.words());
+    let description = format!("window {}, {}, {verdict}", window.id, window_scenario_words(window));
     [(window.let_go_s, begin), (window.take_over_s, end)]
         .into_iter()
         .filter_map(|(at_s, name)| {

@@ -6,15 +6,14 @@ pub use setting::{best_setting, setting, setting_alone, setting_unit};
 
 use crate::{DisplayUnits, TurnSide, fixed, places_for, round_to_places, turn_side, turn_without_sign};
 use driftless_analysis::Scenario;
-use driftless_analysis::campaign::CellKey;
-use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::statistics::fieller::Compensation;
+use driftless_analysis::campaign::{CampaignAnalysis, CellKey};
 use driftless_units::{Estimate, Interval, TurnRate};
 
 /// Which scenarios a figure goes over, and what each counts: "at trim level", or "over trim level and full-power climb,
-/// weighed 3 : 2".
-pub fn weighed(scenarios: &[(Scenario, f64)]) -> String {
-    let each: Vec<String> = scenarios.iter().map(|(scenario, _)| scenario.words().to_owned()).collect();
+/// weighed 3 : 2". `words` names a scenario.
+pub fn weighed(scenarios: &[(Scenario, f64)], words: impl Fn(Scenario) -> &'static str) -> String {
+    let each: Vec<String> = scenarios.iter().map(|(scenario, _)| words(*scenario).to_owned()).collect();
     if scenarios.len() == 1 {
         format!("at {}", join(&each))
     } else if scenarios.windows(2).all(|pair| matches!(pair, [(_, one), (_, next)] if one == next)) {
@@ -101,8 +100,8 @@ pub fn whole_range(interval: &Interval<f64>) -> String {
 }
 
 /// "Fenlark 26, full-power climb".
-pub fn place_words(campaign: &Campaign, key: CellKey) -> String {
-    format!("{}, {}", campaign.wing(key.wing).name, key.scenario.words())
+pub fn place_words(analysis: &CampaignAnalysis, key: CellKey) -> String {
+    format!("{}, {}", analysis.campaign.wing(key.wing).name, analysis.scenario_words(key.scenario))
 }
 
 /// "a, b and c".
@@ -128,10 +127,13 @@ mod tests {
     #[test]
     fn regression_a_ranking_names_its_weights() {
         let (trim, climb) = (Scenario::TrimLevel, Scenario::FullPowerClimb);
-        assert_eq!(weighed(&[(trim, 2.0)]), "at trim level");
-        assert_eq!(weighed(&[(trim, 2.0), (climb, 2.0)]), "over trim level and full-power climb, weighed alike");
+        assert_eq!(weighed(&[(trim, 2.0)], Scenario::words), "at trim level");
         assert_eq!(
-            weighed(&[(trim, 2.0), (climb, 0.5)]),
+            weighed(&[(trim, 2.0), (climb, 2.0)], Scenario::words),
+            "over trim level and full-power climb, weighed alike"
+        );
+        assert_eq!(
+            weighed(&[(trim, 2.0), (climb, 0.5)], Scenario::words),
             "over trim level and full-power climb, weighed 2\u{a0}:\u{a0}0.5"
         );
     }

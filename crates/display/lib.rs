@@ -19,8 +19,8 @@ pub use rounding::{fixed, places_for, plus_minus, round_to_places, significant};
 pub use turn::{TurnSide, quarter_turn, turn_range, turn_side, turn_signed, turn_without_sign};
 pub use units::{DisplayUnits, HeightUnit, Places, SpeedUnit, TurnUnit, UnitsError};
 pub use words::{
-    NOT_KNOWN, combined_name, compass_point, compass_words, count_of, duration_words, flights_words, hands_off_words,
-    origin_words, receiver_words, scenario_words, scenario_words_by, sentence, severity_words, wind_words,
-    window_scenario_words,
+    NOT_KNOWN, about_seconds, combined_name, compass_point, compass_words, count_of, duration_words, flights_words,
+    hands_off_words, origin_words, receiver_words, scenario_words, sentence, severity_words, short_combined_name,
+    short_window_scenario_words, wind_words, window_scenario_words,
 };
 pub use zone::Zone;

@@ -2,13 +2,13 @@
 
 use driftless_analysis::{
     Airborne, CombinedRate, CompassAgreement, CompassReference, FlightAnalysis, FlownFlight, HandsOff, Origin,
-    Scenario, ScenarioBasis, Severity, Window,
+    PowerKnown, Scenario, Severity, Window,
 };
 use driftless_units::{Wind, printable_lines, wrap_360_deg};
 
 use super::campaign::capital;
 use super::reasons::compass_doubts;
-use super::{DisplayUnits, Zone, fixed, significant};
+use super::{DisplayUnits, Zone, fixed};
 
 /// What stands where a number is missing.
 pub const NOT_KNOWN: &str = "not known";
@@ -18,29 +18,34 @@ pub const fn scenario_words(scenario: Scenario) -> &'static str {
     scenario.words()
 }
 
-/// A scenario as far as it is known: without marks and without a record of the engine nobody knows the power.
-pub const fn scenario_words_by(scenario: Scenario, by_climb_only: bool) -> &'static str {
-    match (scenario, by_climb_only) {
-        (Scenario::FullPowerClimb, true) => "climb (power not recorded)",
-        (Scenario::PowerOffGlide, true) => "descent (power not recorded)",
-        _ => scenario.words(),
-    }
-}
-
 /// "Flight 2, Heron frame, trim level": as much as tells the set-ups of a log apart.
 pub fn combined_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
+    name_of(analysis, of, of.power.scenario_words(of.scenario))
+}
+
+/// The same where room is short.
+pub fn short_combined_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
+    name_of(analysis, of, of.power.short_scenario_words(of.scenario))
+}
+
+fn name_of(analysis: &FlightAnalysis, of: &CombinedRate, scenario: &str) -> String {
     let flight = (analysis.flights.len() > 1).then(|| format!("flight {}", of.flight));
     let scenario = match of.scenario {
         Scenario::Unclassified => "scenario not known",
-        known => scenario_words_by(known, of.by_climb_only),
+        _ => scenario,
     };
     let setup = of.setup.as_deref().map(|name| printable_lines(name).into_owned());
     capital(&[flight, setup, Some(scenario.to_owned())].into_iter().flatten().collect::<Vec<_>>().join(", "))
 }
 
-/// The scenario of a window in words.
+/// The scenario of a window in words, as far as it is known.
 pub fn window_scenario_words(window: &Window) -> &'static str {
-    scenario_words_by(window.scenario, window.scenario_basis == ScenarioBasis::ClimbOnly)
+    PowerKnown::of(window).scenario_words(window.scenario)
+}
+
+/// The same where room is short.
+pub fn short_window_scenario_words(window: &Window) -> &'static str {
+    PowerKnown::of(window).short_scenario_words(window.scenario)
 }
 
 /// Whether the hands were off.
@@ -94,8 +99,13 @@ pub fn flights_words(analysis: &FlightAnalysis, zone: Zone) -> Option<String> {
             several => format!("windows {}", several.join(", ")),
         };
         let wind = if flight.wind_unknown.is_some() { "; its wind cannot be told" } else { "" };
+        let sensor = match &flight.inertial {
+            None => "",
+            Some(status) if status.takes_part() => "; with the inertial sensor",
+            Some(_) => "; without the inertial sensor",
+        };
         let (from, to) = (clock(takeoff_s, 0.0), clock(landing_s, track.duration_s()));
-        format!("{} from {from} to {to} ({windows}{wind})", place + 1)
+        format!("{} from {from} to {to} ({windows}{wind}{sensor})", place + 1)
     };
     several.then(|| {
         let each: Vec<String> = analysis.flights.iter().enumerate().map(one).collect();
@@ -107,13 +117,22 @@ pub fn flights_words(analysis: &FlightAnalysis, zone: Zone) -> Option<String> {
     })
 }
 
-/// What the receiver does to positions, where that shows.
+/// What the receiver does to positions, as far as the log shows it; `None` where nothing was estimated.
 pub fn receiver_words(analysis: &FlightAnalysis) -> Option<String> {
-    let smoothing = analysis.estimate.as_ref()?.smoothing?;
-    Some(format!(
-        "this receiver smooths positions over about {}\u{a0}s; that was undone before turns were measured",
-        significant(smoothing.over_s(), 2)
-    ))
+    Some(match analysis.estimate.as_ref()?.smoothing {
+        Some(smoothing) => format!(
+            "this receiver smooths positions over about {}\u{a0}s; that was undone before turns were measured",
+            about_seconds(smoothing.over_s())
+        ),
+        None => "no smoothing of positions by the receiver shows in this log".to_owned(),
+    })
+}
+
+/// A time that is known to a third, with no more digits than it deserves: halves of a second, from 3 s on whole ones.
+pub fn about_seconds(seconds: f64) -> String {
+    let whole = seconds >= 2.75;
+    let rounded = if whole { seconds.round() } else { (2.0 * seconds).round() / 2.0 };
+    fixed(rounded, u8::from(rounded.fract() != 0.0))
 }
 
 /// How bad a problem is.
@@ -205,6 +224,13 @@ mod tests {
         );
         assert_eq!(wind_words(&units, Wind::default()), "calm");
         assert_eq!(wind_words(&units, Wind::new(f64::NAN, 0.0)), "not known");
+    }
+
+    #[test]
+    fn derived_a_smoothing_time_claims_no_more_than_it_is_known_to() {
+        for (seconds, words) in [(0.62, "0.5"), (1.4, "1.5"), (2.04, "2"), (2.6, "2.5"), (3.3, "3"), (6.6, "7")] {
+            assert_eq!(about_seconds(seconds), words);
+        }
     }
 
     #[test]

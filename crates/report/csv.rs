@@ -7,7 +7,7 @@ use crate::json::utc;
 use crate::known::{bare_name, finite};
 use crate::outlet::table;
 use crate::reasons::plain_reasons;
-use driftless_analysis::{FlightAnalysis, HandsOff, Origin, WindowMeasurement};
+use driftless_analysis::{FlightAnalysis, HandsOff, Origin, PowerSource, WindowMeasurement};
 use driftless_units::{Estimate, TurnRate};
 
 /// Whether the first line names the columns.
@@ -23,7 +23,7 @@ pub enum CsvHeader {
 type Column = (&'static str, fn(&FlightAnalysis, &WindowMeasurement) -> String);
 
 /// Name and content side by side, so that they cannot come apart.
-const COLUMNS: [Column; 43] = [
+const COLUMNS: [Column; 44] = [
     ("file", |a, _| bare_name(&a.file).to_owned()),
     ("window", |_, w| w.window.id.to_string()),
     ("start_utc", |a, w| utc(a.track.time_at(w.window.start_s))),
@@ -67,6 +67,7 @@ const COLUMNS: [Column; 43] = [
     ("wind_from_deg", |_, w| number(w.wind.map(driftless_units::Wind::from_deg))),
     ("wind_std_u_mps", |_, w| number(w.wind_std_u_mps)),
     ("note", |_, w| w.window.note.clone().unwrap_or_default()),
+    ("power_source", |_, w| PowerSource::of(&w.window).map_or("", PowerSource::name).to_owned()),
     ("input_sha256", |a, _| a.made_by.input_sha256.clone()),
     ("program_version", |a, _| a.made_by.version.clone()),
 ];

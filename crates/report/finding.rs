@@ -36,7 +36,7 @@ pub(crate) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Sa
         return vec![said(nothing_measured(analysis, units))];
     }
     let mut sentences: Vec<Said> = combined.iter().map(|of| setup_sentence(analysis, of, units)).collect();
-    sentences.extend(candidates_sentence(analysis).map(said));
+    sentences.extend(candidates_sentence(analysis, &combined).map(said));
     let gained = |gained| said(format!("The gyro took part in the estimate: the intervals are {gained}."));
     sentences.extend(gain_words(analysis).map(gained));
     sentences
@@ -88,9 +88,10 @@ fn worst_ground_track(of: &CombinedRate, units: &DisplayUnits) -> Option<String>
 }
 
 /// That nobody has said that the hands were off; nothing where somebody has.
-fn candidates_sentence(analysis: &FlightAnalysis) -> Option<String> {
-    let all = analysis.accepted().count();
-    let candidates = analysis.accepted().filter(|w| w.window.hands_off == HandsOff::Candidate).count();
+fn candidates_sentence(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> Option<String> {
+    let counted = || analysis.accepted().filter(|w| combined.iter().any(|of| of.windows.contains(&w.window.id)));
+    let all = counted().count();
+    let candidates = counted().filter(|w| w.window.hands_off == HandsOff::Candidate).count();
     let which = match candidates {
         0 => return None,
         1 if all == 1 => "The window is a candidate: it looks".to_owned(),
@@ -113,7 +114,7 @@ fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     let low = analysis.accepted().count();
     if low > 0 {
         return format!(
-            "No turn rate of a set-up: {} flown low, and nobody has said that the hands were off. Mark let-go and take-over \
+            "No turn rate of a set-up: {} flown near the ground, and nobody has said that the hands were off. Mark let-go and take-over \
              to make them count.",
             count_of(low, "candidate was", "candidates were")
         );

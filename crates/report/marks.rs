@@ -2,7 +2,8 @@
 
 use crate::json::utc;
 use crate::outlet::table;
-use driftless_analysis::{FlightAnalysis, HandsOff, Scenario, WindowMeasurement};
+use driftless_analysis::{FlightAnalysis, HandsOff, PowerKnown, Scenario, WindowMeasurement};
+use driftless_display::window_scenario_words;
 
 /// What an edited file has to be checked for; lines that begin with `#` are comments to the reader.
 const HEAD: &str = "\
@@ -23,21 +24,24 @@ pub fn marks_csv(analysis: &FlightAnalysis) -> Result<String, csv::Error> {
 fn row(analysis: &FlightAnalysis, measured: &WindowMeasurement) -> Vec<String> {
     let window = &measured.window;
     let time = |t_s| utc(analysis.track.time_at(t_s));
-    let scenario = match window.scenario {
-        Scenario::Unclassified => "",
-        known => known.name(),
+    // A row vouches for what it names: a power that nobody said or recorded is for the reader to name.
+    let (scenario, seen) = match (window.scenario, PowerKnown::of(window)) {
+        (Scenario::Unclassified, _) => ("", None),
+        (known, PowerKnown::Known) => (known.name(), None),
+        _ => ("", Some(window_scenario_words(window))),
     };
     let found = match (window.hands_off, measured.accepted()) {
-        (HandsOff::Confirmed, _) => String::new(),
-        (HandsOff::Candidate, true) => format!("candidate {}", window.id),
-        (HandsOff::Candidate, false) => format!("candidate {}, refused", window.id),
+        (HandsOff::Confirmed, _) => None,
+        (HandsOff::Candidate, true) => Some(format!("candidate {}", window.id)),
+        (HandsOff::Candidate, false) => Some(format!("candidate {}, refused", window.id)),
     };
+    let found: Vec<String> = found.into_iter().chain(seen.map(str::to_owned)).collect();
     vec![
         time(window.let_go_s),
         time(window.take_over_s),
         scenario.to_owned(),
         window.setup.clone().unwrap_or_default(),
-        window.note.clone().unwrap_or(found),
+        window.note.clone().unwrap_or_else(|| found.join(", ")),
     ]
 }
 
@@ -57,5 +61,14 @@ mod tests {
         assert!(rows[1].ends_with("Z,trim-level,'=Heron,"), "a cell that a spreadsheet would compute: {}", rows[1]);
         assert!(rows[2].ends_with("Z,full-power-climb,,candidate 2"), "{}", rows[2]);
         assert!(rows[3].ends_with("Z,,,\"candidate 3, refused\""), "{}", rows[3]);
+    }
+
+    #[test]
+    fn a_power_that_nobody_recorded_is_for_the_reader_to_name() {
+        let mut analysis = flight();
+        analysis.windows[1].window.scenario_basis = driftless_analysis::ScenarioBasis::ClimbOnly;
+        let text = marks_csv(&analysis).expect("a file");
+        let rows: Vec<&str> = text.lines().filter(|line| !line.starts_with('#')).collect();
+        assert!(rows[2].ends_with("Z,,,\"candidate 2, climb (power not recorded)\""), "{}", rows[2]);
     }
 }

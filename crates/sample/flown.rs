@@ -149,6 +149,7 @@ fn analysis(plan: &Plan<'_>, circle: VelocityCircle, windows: Vec<WindowMeasurem
             airborne,
             windows: windows.iter().map(|w| w.window.id).collect(),
             wind_unknown: None,
+            inertial: None,
         }],
         circle: Some(circle),
         windows,

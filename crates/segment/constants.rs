@@ -222,6 +222,20 @@ pub const MAX_RATE_STD_U_DEG_S: Constant = constant("standard uncertainty of the
 /// Height above take-off below which a window carries a caution.
 pub const CAUTION_HEIGHT_M: Constant =
     constant("height above take-off below which a window is a caution", 150.0, "m", TRADE);
+/// So long after take-off and before landing the aircraft is near the ground, whatever its height over either place.
+pub const NEAR_GROUND_S: Constant = constant(
+    "time after take-off and before landing that is a caution",
+    60.0,
+    "s",
+    "engineering judgement: a climb of 2 m/s is then at 120 m",
+);
+/// Fixes after landing that tell the altitude of the landing place.
+pub const LANDING_SEEN_S: Constant = constant(
+    "altitude of the landing place: fixes after landing",
+    10.0,
+    "s",
+    "engineering judgement: standing by then",
+);
 /// Two-sided 95 % quantile of the normal distribution: a second opinion differs, a turn is clear.
 pub const NORMAL_95: Constant = constant(
     "a second opinion differs, and a turn is clear, beyond",
@@ -367,6 +381,8 @@ pub const GROUPS: [Group; 5] = [
             MAX_WIND_STD_U_MPS,
             MAX_RATE_STD_U_DEG_S,
             CAUTION_HEIGHT_M,
+            NEAR_GROUND_S,
+            LANDING_SEEN_S,
             NORMAL_95,
             WIDEST_NODE_STEP_S,
             COURSE_MEAN_S,

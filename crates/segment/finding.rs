@@ -135,6 +135,27 @@ pub enum Finding {
         /// Lowest height above take-off (negative), metres.
         height_m: f64,
     },
+    /// Caution: low over the place where it landed.
+    LowOverLanding {
+        /// Lowest height above the landing place, metres.
+        height_m: f64,
+        /// Least height advised, metres.
+        limit_m: f64,
+    },
+    /// Caution: it begins during take-off, as far as the time tells.
+    JustAfterTakeOff {
+        /// How long after take-off it begins, seconds.
+        after_s: f64,
+        /// What is taken for take-off, seconds.
+        limit_s: f64,
+    },
+    /// Caution: it ends during the landing, as far as the time tells.
+    JustBeforeLanding {
+        /// How long before landing it ends, seconds.
+        before_s: f64,
+        /// What is taken for the landing, seconds.
+        limit_s: f64,
+    },
 }
 
 /// A speed that must be steady in a window.
@@ -203,6 +224,9 @@ impl Finding {
             Self::WindChanged { .. } => "wind-changed",
             Self::FlownLow { .. } => "flown-low",
             Self::BelowTakeOff { .. } => "below-take-off",
+            Self::LowOverLanding { .. } => "low-over-landing",
+            Self::JustAfterTakeOff { .. } => "just-after-take-off",
+            Self::JustBeforeLanding { .. } => "just-before-landing",
         }
     }
 
@@ -227,7 +251,11 @@ impl Finding {
             Self::WindUncertain { std_u_mps, limit_mps } => Measured::beside(std_u_mps, limit_mps, "m/s"),
             Self::RateUncertain { std_u_deg_s, limit_deg_s } => Measured::beside(std_u_deg_s, limit_deg_s, "°/s"),
             Self::WindChanged { after_s } => Measured::alone(after_s, "s"),
-            Self::FlownLow { height_m, limit_m } => Measured::beside(height_m, limit_m, "m"),
+            Self::FlownLow { height_m, limit_m } | Self::LowOverLanding { height_m, limit_m } => {
+                Measured::beside(height_m, limit_m, "m")
+            }
+            Self::JustAfterTakeOff { after_s, limit_s } => Measured::beside(after_s, limit_s, "s"),
+            Self::JustBeforeLanding { before_s, limit_s } => Measured::beside(before_s, limit_s, "s"),
             Self::BelowTakeOff { height_m } => Measured::alone(height_m, "m"),
             Self::WindNotEstimated | Self::RateNotMeasured => Measured::NOTHING,
         }
@@ -235,7 +263,19 @@ impl Finding {
 
     /// Whether it refuses the window; a caution does not.
     pub const fn refuses(&self) -> bool {
-        !matches!(self, Self::WindChanged { .. } | Self::FlownLow { .. } | Self::BelowTakeOff { .. })
+        !self.near_ground() && !matches!(self, Self::WindChanged { .. })
+    }
+
+    /// Whether it says that the aircraft was near the ground: below the height advised, on take-off, on landing.
+    pub const fn near_ground(&self) -> bool {
+        matches!(
+            self,
+            Self::FlownLow { .. }
+                | Self::BelowTakeOff { .. }
+                | Self::LowOverLanding { .. }
+                | Self::JustAfterTakeOff { .. }
+                | Self::JustBeforeLanding { .. }
+        )
     }
 }
 

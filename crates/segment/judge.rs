@@ -1,5 +1,6 @@
 //! The verdict on a window: every limit it misses, with the figure and the limit.
 
+use crate::near_ground::near_ground;
 use crate::steady::SteadyPart;
 use crate::{Finding, Limits, Signals, Verdict, WindUnknown, Window};
 use driftless_track::Track;
@@ -36,7 +37,7 @@ pub fn judge(window: &Window, evidence: &Evidence<'_>, limits: &Limits) -> Verdi
     findings.extend(wind_unknown(evidence, limits));
     findings.extend(rate_unknown(evidence, limits));
     findings.extend(wind_changed(window, evidence));
-    findings.extend(too_low(evidence, limits));
+    findings.extend(near_ground(window, track, evidence.height_above_takeoff_m, limits));
     Verdict { findings }
 }
 
@@ -71,12 +72,6 @@ fn wind_changed(window: &Window, evidence: &Evidence<'_>) -> Option<Finding> {
     let inside = |at_s: &&f64| (window.start_s..=window.end_s).contains(*at_s);
     let at_s = evidence.wind_changes_s.iter().find(inside).filter(|_| evidence.wind_unknown.is_none())?;
     Some(Finding::WindChanged { after_s: at_s - window.start_s })
-}
-
-fn too_low(evidence: &Evidence<'_>, limits: &Limits) -> Option<Finding> {
-    let limit_m = limits.caution_height_m;
-    let height_m = evidence.height_above_takeoff_m.filter(|h| *h < limit_m)?;
-    Some(if height_m < 0.0 { Finding::BelowTakeOff { height_m } } else { Finding::FlownLow { height_m, limit_m } })
 }
 
 #[cfg(test)]

@@ -45,6 +45,7 @@ mod limits;
 mod marks;
 pub mod marks_file;
 mod measure;
+mod near_ground;
 mod scenario;
 mod second_opinion;
 mod series;

@@ -1,5 +1,6 @@
 //! What a log holds is told apart: flights, walks between them, and nothing but a walk.
 
+use crate::inertial::SENSOR;
 use crate::run::Place;
 use serde_json::Value;
 
@@ -21,7 +22,11 @@ fn log_of(place: &Place, name: &str, legs: impl Fn(&str) -> String) -> String {
 }
 
 fn report(place: &Place, log: &str, code: i32) -> Value {
-    let ran = place.run(&["report", log, "--format", "json"]).expect_code(code);
+    report_with(place, &[log], code)
+}
+
+fn report_with(place: &Place, of: &[&str], code: i32) -> Value {
+    let ran = place.run(&[&["report", "--format", "json"], of].concat()).expect_code(code);
     serde_json::from_str(&ran.stdout).expect("a document")
 }
 
@@ -44,6 +49,56 @@ fn simulated_two_flights_with_a_walk_between_are_two_with_windows_of_their_own()
     }
     // RFC 3339 times of one zone stand in the order of their texts.
     assert!(flights[0]["landing_utc"].as_str() < flights[1]["takeoff_utc"].as_str());
+}
+
+/// One recording of a sensor over two flights takes part in both; the part of it that lies in the second takes part there and
+/// leaves the first as it is without.
+#[test]
+fn simulated_an_inertial_file_takes_part_in_every_flight_that_it_covers() {
+    let place = Place::new();
+    let demo = place.read("demo-tracks/meadow-light-wind.toml");
+    place.with("demo-tracks/meadow-light-wind.toml", demo.replacen("[output]\n", SENSOR, 1));
+    let log = log_of(&place, "twice", |flown| format!("{STAND}{flown}{WALK}{STAND}{flown}"));
+    let by_gps = report(&place, &log, 0);
+    let std_u = |document: &Value, flight: usize| {
+        let mut all: Vec<f64> = document["windows"]
+            .as_array()
+            .expect("windows")
+            .iter()
+            .filter(|w| w["flight"] == flight && w["accepted"] == true)
+            .filter_map(|w| w["turn_rate"]["std_u_deg_s"].as_f64())
+            .collect();
+        all.sort_by(f64::total_cmp);
+        all[all.len() / 2]
+    };
+    let statuses = |document: &Value| -> Vec<Value> {
+        document["flights"].as_array().expect("flights").iter().map(|f| f["inertial_status"].clone()).collect()
+    };
+    assert_eq!(statuses(&by_gps), [Value::Null, Value::Null]);
+
+    let both = report_with(&place, &[&log, "--imu", "twice.imu.csv"], 0);
+    assert_eq!(statuses(&both), ["used", "used"], "{:#?}", both["flights"]);
+    for flight in [1, 2] {
+        let (with, alone) = (std_u(&both, flight), std_u(&by_gps, flight));
+        assert!(with < 0.7 * alone, "flight {flight}: {with} with the sensor, {alone} without");
+    }
+    let seen = both["inertial"]["windows"].as_array().expect("windows of the sensor").len();
+    assert_eq!(seen, both["windows"].as_array().expect("windows").len());
+
+    let whole = place.read("twice.imu.csv");
+    let lines: Vec<&str> = whole.lines().collect();
+    let second = [&lines[..1], &lines[lines.len() / 2..]].concat().join("\n");
+    place.with("second.imu.csv", second);
+    let one = report_with(&place, &[&log, "--imu", "second.imu.csv"], 0);
+    let status = statuses(&one);
+    assert!(status[0] != "used" && status[1] == "used", "{status:?}");
+    assert!(one["flights"][0]["inertial_status_reason"].is_string(), "{}", one["flights"][0]);
+    assert!((std_u(&one, 1) - std_u(&by_gps, 1)).abs() < 1e-9, "the first flight stands as by GPS alone");
+    assert!(std_u(&one, 2) < 0.7 * std_u(&by_gps, 2));
+    assert_eq!(one["inertial"]["status"], "used");
+    let words = place.run(&["report", &log, "--imu", "second.imu.csv", "--format", "text"]).expect_code(0).stdout;
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("without the inertial sensor") && words.contains("with the inertial sensor"), "{words}");
 }
 
 #[test]

@@ -8,7 +8,7 @@ pub(crate) const IMU: &str = "meadow-light-wind.imu.csv";
 /// How far the sensor's clock runs ahead, seconds.
 pub(crate) const AHEAD_S: f64 = 1.4;
 
-const SENSOR: &str = "\
+pub(crate) const SENSOR: &str = "\
 [sensors.imu]
 rate_hz = 50.0
 mounting_deg = [20.0, -15.0, 70.0]

@@ -24,6 +24,7 @@ mod inertial_units;
 mod limits;
 mod logbook;
 mod many;
+mod power_names;
 mod published_campaigns;
 mod published_flights;
 mod readme;

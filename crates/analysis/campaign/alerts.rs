@@ -123,6 +123,13 @@ pub enum CampaignAlertKind {
         /// The cell that is missing.
         baseline: CellKey,
     },
+    /// Runs count whose power nobody named or recorded.
+    PowerNotRecorded {
+        /// The flight.
+        flight: String,
+        /// Numbers of the windows.
+        windows: Vec<u32>,
+    },
     /// A set-up with a torque device names no baseline.
     NoBaseline {
         /// The set-up.
@@ -150,6 +157,7 @@ impl CampaignAlert {
             CampaignAlertKind::SingleRuns { .. } => "single-runs",
             CampaignAlertKind::CompensationNotWorkedOut { .. } => "compensation-not-worked-out",
             CampaignAlertKind::BaselineNotFlown { .. } => "baseline-not-flown",
+            CampaignAlertKind::PowerNotRecorded { .. } => "power-not-recorded",
             CampaignAlertKind::NoBaseline { .. } => "no-baseline",
         }
     }
@@ -189,6 +197,7 @@ impl CampaignAlert {
             CampaignAlertKind::RepeatsDiffer { .. } | CampaignAlertKind::RunStandsApart { .. } => {
                 (self.code(), Measured { value: self.value_deg_s(), limit: None, unit: Some("°/s") })
             }
+            CampaignAlertKind::PowerNotRecorded { windows, .. } => (self.code(), alone(windows.len() as f64, None)),
             CampaignAlertKind::SingleRuns { cells, .. } => (self.code(), alone(cells.len() as f64, None)),
             CampaignAlertKind::NoCells
             | CampaignAlertKind::LogTwice { .. }

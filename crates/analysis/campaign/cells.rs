@@ -3,6 +3,7 @@
 use super::alerts::{Alerts, CampaignAlertKind};
 use super::runs::{DoublyTimed, Run};
 use super::spread;
+use crate::PowerKnown;
 use driftless_campaign::model::{Campaign, SetupId, WingId};
 use driftless_statistics::random_effects::{CellMean, combine};
 use driftless_statistics::shared_spread::{Likely, SharedSpread};
@@ -24,7 +25,12 @@ pub struct CellKey {
 impl CellKey {
     /// "vanes, Fenlark 26, full-power climb".
     pub fn words(&self, campaign: &Campaign) -> String {
-        let scenario = self.scenario.words();
+        self.words_as(campaign, PowerKnown::Known)
+    }
+
+    /// The same with the scenario named as far as its power is known.
+    pub(super) fn words_as(&self, campaign: &Campaign, power: PowerKnown) -> String {
+        let scenario = power.scenario_words(self.scenario);
         format!("{}, {}, {scenario}", campaign.setup(self.setup).name, campaign.wing(self.wing).name)
     }
 }

@@ -38,7 +38,7 @@ pub use runs::{DoublyTimed, LogFacts, Run, RunSource, UnusedRun, WeightPoint, Wh
 pub use spread::CampaignSpread;
 pub use students::{ClassTable, Student};
 
-use crate::MadeBy;
+use crate::{MadeBy, PowerKnown, Scenario};
 use alerts::Alerts;
 use driftless_campaign::model::Campaign;
 use driftless_statistics::shared_spread::SharedSpread;
@@ -90,6 +90,24 @@ impl CampaignAnalysis {
     /// The cell of a set-up, wing and scenario.
     pub fn cell(&self, key: CellKey) -> Option<&Cell> {
         self.cells.iter().find(|cell| cell.key == key)
+    }
+
+    /// How far the power of a scenario is known, by all runs that count.
+    pub fn power_of(&self, scenario: Scenario) -> PowerKnown {
+        let of_cells = self.cells.iter().flat_map(|cell| &cell.runs);
+        let runs = of_cells.chain(self.weights.iter().map(|point| &point.run));
+        let of_scenario = runs.filter(|run| run.key.scenario == scenario);
+        PowerKnown::together(of_scenario.map(|run| PowerKnown::by(run.power_source, scenario)))
+    }
+
+    /// A scenario as people say it, as far as its power is known.
+    pub fn scenario_words(&self, scenario: Scenario) -> &'static str {
+        self.power_of(scenario).scenario_words(scenario)
+    }
+
+    /// "vanes, Fenlark 26, full-power climb", the scenario named as far as its power is known.
+    pub fn words(&self, key: CellKey) -> String {
+        key.words_as(&self.campaign, self.power_of(key.scenario))
     }
 
     /// The compensation of a cell.

@@ -2,7 +2,8 @@
 
 use super::alerts::{Alerts, CampaignAlertKind};
 use super::{CampaignInput, CellKey, FlightSummary};
-use crate::WindowMeasurement;
+use crate::combined::doubtful_near_ground;
+use crate::{PowerKnown, PowerSource, WindowMeasurement};
 use chrono::NaiveDate;
 use driftless_campaign::model::{
     Campaign, Flight, FlightId, FlownWith, HungWeight, PilotId, StopwatchRun, Timing, WeightMeasured, WindowRef,
@@ -25,6 +26,8 @@ pub struct Run {
     pub rate_deg_s: Estimate<f64>,
     /// How it is known.
     pub source: RunSource,
+    /// What the power of its scenario is known from; `None` where nobody named or recorded it.
+    pub power_source: Option<PowerSource>,
     /// Day of the run.
     pub date: Option<NaiveDate>,
     /// Name in reports: `vanes-fenlark-1, window 2`.
@@ -94,6 +97,8 @@ pub enum WhyUnused {
     LeftOut(String),
     /// The window was refused.
     Refused(Vec<Finding>),
+    /// Nobody marked the window, and it was flown near the ground: what says so.
+    NearGround(Vec<Finding>),
     /// Nobody marked the window, and the flight does not take candidates.
     Unmarked,
     /// Its scenario is not known.
@@ -185,6 +190,7 @@ pub(super) fn gather(input: &CampaignInput, alerts: &mut Alerts) -> Gathered {
                         pilot: with.pilot,
                         rate_deg_s,
                         source: RunSource::Stopwatch { timed_by: None },
+                        power_source: Some(PowerSource::CampaignFile),
                         date: None,
                         name,
                     },
@@ -232,9 +238,11 @@ impl OneFlight<'_> {
             alerts.flight(flight, kind);
         }
         let before = gathered.runs.len() + gathered.weights.len();
+        let mut not_recorded = Vec::new();
         for window in &self.summary.windows {
             match self.run(window) {
                 Ok(run) => {
+                    not_recorded.extend(run.power_source.is_none().then_some(window.window.id));
                     let weight = [window.window.id, 0].into_iter().find_map(|n| self.weights.get(&(self.id, n)));
                     match weight {
                         Some(weight) => gathered.weights.push(WeightPoint { run, weight: *weight }),
@@ -243,6 +251,10 @@ impl OneFlight<'_> {
                 }
                 Err(unused) => gathered.unused.push(unused),
             }
+        }
+        if !not_recorded.is_empty() {
+            let kind = CampaignAlertKind::PowerNotRecorded { flight: flight.key.clone(), windows: not_recorded };
+            alerts.flight(flight, kind);
         }
         if gathered.runs.len() + gathered.weights.len() == before {
             let windows = self.summary.windows.len();
@@ -254,6 +266,8 @@ impl OneFlight<'_> {
     fn run(&self, measured: &WindowMeasurement) -> Result<Run, UnusedRun> {
         let window = &measured.window;
         let scenario = self.flight.scenario.unwrap_or(window.scenario);
+        let power_source =
+            self.flight.scenario.map_or_else(|| PowerSource::of(window), |_| Some(PowerSource::CampaignFile));
         let name = format!("{}, window {}", self.flight.key, window.id);
         let unused = |of: String, why: WhyUnused| UnusedRun { name: name.clone(), of, why };
         let mut with = self.flight.with;
@@ -266,7 +280,10 @@ impl OneFlight<'_> {
                 }
             }
         }
-        let of = || words(self.campaign, &with, scenario);
+        let of = || {
+            let key = CellKey { setup: with.setup, wing: with.wing, scenario };
+            key.words_as(self.campaign, PowerKnown::by(power_source, scenario))
+        };
         if let Some(left_out) = self.flight.leave_out.iter().find(|left_out| left_out.window == window.id) {
             return Err(unused(of(), WhyUnused::LeftOut(left_out.reason.clone())));
         }
@@ -275,6 +292,9 @@ impl OneFlight<'_> {
         }
         if window.hands_off == HandsOff::Candidate && !self.flight.take_candidates {
             return Err(unused(of(), WhyUnused::Unmarked));
+        }
+        if doubtful_near_ground(measured) {
+            return Err(unused(of(), WhyUnused::NearGround(measured.verdict.findings.clone())));
         }
         if scenario == Scenario::Unclassified {
             return Err(unused(of(), WhyUnused::NoScenario));
@@ -296,6 +316,7 @@ impl OneFlight<'_> {
                 height_above_takeoff_m: measured.height_above_takeoff_m,
                 hands_off: window.hands_off,
             }),
+            power_source,
             date: Some(self.summary.start_utc.date_naive()),
             name,
         })
@@ -349,6 +370,7 @@ fn timed(
         pilot: timed.with.pilot,
         rate_deg_s,
         source: RunSource::Stopwatch { timed_by: timed.timed_by.clone() },
+        power_source: Some(PowerSource::CampaignFile),
         date: timed.date,
         name,
     });

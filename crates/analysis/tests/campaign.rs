@@ -6,7 +6,10 @@ use driftless_analysis::campaign::model::{Campaign, FlightId};
 use driftless_analysis::campaign::{
     CampaignAnalysis, CampaignInput, FlightSummary, JudgeBy, WhyUnused, analyse_campaign, plan_campaign,
 };
-use driftless_analysis::{Finding, HandsOff, MadeBy, Origin, Scenario, Verdict, Window, WindowRate, combined_rates};
+use driftless_analysis::{
+    Finding, HandsOff, MadeBy, Origin, PowerSource, Scenario, ScenarioBasis, Verdict, Window, WindowRate,
+    combined_rates,
+};
 use driftless_sim::campaign::Description;
 use driftless_units::{Estimate, TurnRate};
 use rand_chacha::ChaCha8Rng;
@@ -59,7 +62,7 @@ fn window(id: u32, scenario: Scenario, rate_deg_s: Estimate<f64>) -> WindowRate 
             origin: Origin::Marked,
             hands_off: HandsOff::Confirmed,
             scenario,
-            scenario_basis: driftless_analysis::ScenarioBasis::Marked,
+            scenario_basis: ScenarioBasis::Marked,
             setup: None,
             note: None,
         },
@@ -289,6 +292,39 @@ fn derived_a_window_counts_by_the_rules_and_every_other_is_told_why() {
     assert_eq!(why("6"), Some(WhyUnused::NoScenario));
 }
 
+/// A flight that takes candidates counts none near the ground, and says of which nobody recorded the power; so do the names.
+#[test]
+fn derived_a_candidate_near_the_ground_is_left_out_and_unrecorded_power_is_told() {
+    let rate = Estimate::with_dof(-2.0, 0.1, 30.0);
+    let candidate = |id: u32, basis| {
+        let mut of = window(id, Scenario::FullPowerClimb, rate);
+        of.window.hands_off = HandsOff::Candidate;
+        of.window.scenario_basis = basis;
+        of
+    };
+    let mut low = candidate(1, ScenarioBasis::Rpm);
+    low.verdict.findings = vec![Finding::JustAfterTakeOff { after_s: 12.0, limit_s: 60.0 }];
+    let windows = vec![low, candidate(2, ScenarioBasis::Rpm), candidate(3, ScenarioBasis::ClimbOnly)];
+    let mut campaign = campaign(&[("bare", 1)]);
+    campaign.flights[0].take_candidates = true;
+    let mut named = campaign.clone();
+    named.flights[0].scenario = Some(Scenario::FullPowerClimb);
+
+    let analysis = analysed(campaign, vec![flight(0, windows.clone())]);
+    let runs = &analysis.cells[0].runs;
+    assert_eq!(runs.iter().map(|run| run.power_source).collect::<Vec<_>>(), [Some(PowerSource::EngineSpeed), None]);
+    assert!(
+        matches!(&analysis.unused[0].why, WhyUnused::NearGround(found) if found[0].code() == "just-after-take-off")
+    );
+    assert!(codes(&analysis).contains(&"power-not-recorded"));
+    assert!(analysis.words(analysis.cells[0].key).ends_with("climb (power not always recorded)"));
+
+    let analysis = analysed(named, vec![flight(0, windows)]);
+    assert!(!codes(&analysis).contains(&"power-not-recorded"));
+    assert!(analysis.words(analysis.cells[0].key).ends_with("full-power climb"));
+    assert!(analysis.cells[0].runs.iter().all(|run| run.power_source == Some(PowerSource::CampaignFile)));
+}
+
 /// A plan of two set-ups, three repeats over two days: every cell gets its runs, a block is one wing and one set-up, the
 /// same seed gives the same order and another seed another.
 #[test]
@@ -353,10 +389,10 @@ fn derived_what_nobody_vouched_for_near_the_ground_makes_no_figure() {
     assert!(combined(&[low(1, HandsOff::Candidate)]).is_empty());
     assert_eq!(combined(&[low(1, HandsOff::Confirmed)])[0].windows, [1]);
     let mut by_climb = window(2, Scenario::FullPowerClimb, Estimate::new(-3.0, 0.1));
-    by_climb.window.scenario_basis = driftless_analysis::ScenarioBasis::ClimbOnly;
+    by_climb.window.scenario_basis = ScenarioBasis::ClimbOnly;
     let both = combined(&[low(1, HandsOff::Confirmed), by_climb]);
     assert_eq!(
-        both.iter().map(|of| (of.by_climb_only, of.windows.as_slice())).collect::<Vec<_>>(),
-        [(false, &[1][..]), (true, &[2][..])]
+        both.iter().map(|of| (of.power_source, of.windows.as_slice())).collect::<Vec<_>>(),
+        [(Some(PowerSource::Marks), &[1][..]), (None, &[2][..])]
     );
 }

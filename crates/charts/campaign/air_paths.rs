@@ -66,7 +66,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
                 let (right, ahead) = *path.middle.last()?;
                 Some(format!(
                     "{}, {}: {} to the right, {} ahead.",
-                    scenario.words(),
+                    analysis.scenario_words(*scenario),
                     analysis.campaign.setup(path.setup).name,
                     units.height(right),
                     units.height(ahead)
@@ -82,7 +82,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
             let upper = top + 44.0 + (index / 2) as f64 * (PANEL_HEIGHT + AROUND);
             let frame = Frame { left, top: upper, right: left + PANEL_WIDTH, bottom: upper + PANEL_HEIGHT };
             let panel = Panel { frame, x: reach.0, y: reach.1 };
-            paint(canvas, &panel, *scenario, paths, metres, units.height.sign());
+            paint(canvas, &panel, analysis.scenario_words(*scenario), paths, metres, units.height.sign());
         }
     }))
 }
@@ -122,9 +122,9 @@ fn scale(panels: &[(Scenario, Vec<Path>)], metres: f64) -> ((f64, f64), (f64, f6
     (around(x, PANEL_WIDTH), around(y, PANEL_HEIGHT))
 }
 
-fn paint(canvas: &Canvas<'_>, panel: &Panel, scenario: Scenario, paths: &[Path], metres: f64, unit: &str) {
+fn paint(canvas: &Canvas<'_>, panel: &Panel, scenario: &str, paths: &[Path], metres: f64, unit: &str) {
     let frame = &panel.frame;
-    canvas.bold(Ink::Text, Side::Start, (frame.left, frame.top - 28.0), scenario.words());
+    canvas.bold(Ink::Text, Side::Start, (frame.left, frame.top - 28.0), scenario);
     panel.x_axis(canvas, &decimal(panel.x.0, panel.x.1, 3.0), true);
     panel.y_axis(canvas, &decimal(panel.y.0, panel.y.1, 4.0));
     panel.x_name(canvas, &format!("to the right, {unit}"));
@@ -162,7 +162,7 @@ fn headline(
             "{name}: after a minute hands off the heading is up to {}° off ({} in {})",
             fixed(of(&place).abs(), 0),
             analysis.campaign.setup(place.1.setup).name,
-            place.0.words()
+            analysis.scenario_words(place.0)
         ),
         None => format!("{name}: air paths in {}", units.height.sign()),
     }

@@ -33,7 +33,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, wing: WingId) -> Option<Chart> {
         ),
         description: list
             .iter()
-            .map(|of| format!("{}: {}.", of.key.words(&analysis.campaign), percent_words(&of.result)))
+            .map(|of| format!("{}: {}.", analysis.words(of.key), percent_words(&of.result)))
             .collect::<Vec<_>>()
             .join(" "),
     };
@@ -43,7 +43,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, wing: WingId) -> Option<Chart> {
 fn row(analysis: &CampaignAnalysis, of: &CellCompensation) -> Row {
     let (ink, shape) = style::of(of.key.setup);
     Row {
-        group: of.key.scenario.words().to_owned(),
+        group: analysis.scenario_words(of.key.scenario).to_owned(),
         name: analysis.campaign.setup(of.key.setup).name.clone(),
         words: percent_words(&of.result),
         ink,
@@ -64,7 +64,7 @@ fn headline(analysis: &CampaignAnalysis, wing: WingId, list: &[&CellCompensation
             "{}\u{a0}% ({}, {})",
             fixed(of.result.percent.unwrap_or(f64::NAN), 0),
             analysis.campaign.setup(of.key.setup).name,
-            of.key.scenario.words()
+            analysis.scenario_words(of.key.scenario)
         )
     };
     match (lowest, highest) {

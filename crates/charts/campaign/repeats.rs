@@ -35,7 +35,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
             .iter()
             .map(|cell| {
                 let runs: Vec<String> = cell.runs.iter().map(|run| fixed(run.rate_deg_s.value * factor, 2)).collect();
-                format!("{}: {}.", cell.key.words(&analysis.campaign), runs.join(", "))
+                format!("{}: {}.", analysis.words(cell.key), runs.join(", "))
             })
             .collect::<Vec<_>>()
             .join(" "),
@@ -62,7 +62,7 @@ fn row(analysis: &CampaignAnalysis, cell: &Cell, factor: f64) -> Row {
         None => "1, spread not known".to_owned(),
     };
     Row {
-        group: cell.key.scenario.words().to_owned(),
+        group: analysis.scenario_words(cell.key.scenario).to_owned(),
         name: analysis.campaign.setup(cell.key.setup).name.clone(),
         words,
         ink,
@@ -83,7 +83,7 @@ fn headline(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId, cel
             significant(spread(&cell) * units.turn.per_deg_s(), 2),
             units.turn.sign(),
             analysis.campaign.setup(cell.key.setup).name,
-            cell.key.scenario.words()
+            analysis.scenario_words(cell.key.scenario)
         ),
         _ => "no repeats differ by more than their own uncertainty".to_owned(),
     };

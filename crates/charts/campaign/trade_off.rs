@@ -109,7 +109,7 @@ fn curves(canvas: &Canvas<'_>, analysis: &CampaignAnalysis, panel: &Panel, of: &
         let (ink, shape) = STYLES[curve.scenario % STYLES.len()];
         let (x, y) = (14.0 + (place % 2) as f64 * 0.5 * WIDTH, 12.0 + (place / 2) as f64 * 18.0);
         canvas.marker(ink, shape, (x, y), 4.5);
-        let words = of.scenarios.get(curve.scenario).map_or("", |s| s.words());
+        let words = of.scenarios.get(curve.scenario).map_or("", |s| analysis.scenario_words(*s));
         canvas.text(Ink::Text, Side::Start, (x + 11.0, y), words);
     }
 }

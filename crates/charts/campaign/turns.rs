@@ -33,7 +33,7 @@ pub(super) fn draw(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: Wing
         ),
         description: cells
             .iter()
-            .map(|cell| format!("{}: {}.", cell.key.words(&analysis.campaign), turn_words(units, &cell.turn_deg_s())))
+            .map(|cell| format!("{}: {}.", analysis.words(cell.key), turn_words(units, &cell.turn_deg_s())))
             .collect::<Vec<_>>()
             .join(" "),
     };
@@ -47,7 +47,7 @@ fn row(analysis: &CampaignAnalysis, units: &DisplayUnits, cell: &Cell, factor: f
     let runs = cell.runs.len();
     let few = if runs == 1 { ", 1 run" } else { "" };
     Row {
-        group: cell.key.scenario.words().to_owned(),
+        group: analysis.scenario_words(cell.key.scenario).to_owned(),
         name: analysis.campaign.setup(cell.key.setup).name.clone(),
         words: format!("{}{few}", turn_signed(units, &typed(&turn))),
         ink,
@@ -67,7 +67,7 @@ fn headline(analysis: &CampaignAnalysis, units: &DisplayUnits, wing: WingId, cel
             "{name}: the largest turn, {}, is that of {} in {}",
             turn_words(units, &cell.turn_deg_s()),
             campaign.setup(cell.key.setup).name,
-            cell.key.scenario.words()
+            analysis.scenario_words(cell.key.scenario)
         ),
         None => name.clone(),
     }

@@ -32,6 +32,9 @@ pub const fn heading(finding: &Finding) -> &'static str {
         Finding::WindChanged { .. } => "caution, the wind changed",
         Finding::FlownLow { .. } => "caution, flown low",
         Finding::BelowTakeOff { .. } => "caution, below take-off",
+        Finding::LowOverLanding { .. } => "caution, low over the landing place",
+        Finding::JustAfterTakeOff { .. } => "caution, just after take-off",
+        Finding::JustBeforeLanding { .. } => "caution, just before landing",
     }
 }
 
@@ -108,6 +111,18 @@ fn figures(finding: &Finding, units: &DisplayUnits) -> Option<String> {
         Finding::FlownLow { height_m, limit_m } => {
             let (height, limit) = units.height_beside_limit(*height_m, *limit_m);
             format!("{height} above take-off, {limit} advised")
+        }
+        Finding::LowOverLanding { height_m, limit_m } => {
+            let (height, limit) = units.height_beside_limit(*height_m, *limit_m);
+            format!("{height} above it, {limit} advised")
+        }
+        Finding::JustAfterTakeOff { after_s, limit_s } => {
+            let (after, limit) = seconds(*after_s, *limit_s);
+            format!("{after} after it, {limit} advised")
+        }
+        Finding::JustBeforeLanding { before_s, limit_s } => {
+            let (before, limit) = seconds(*before_s, *limit_s);
+            format!("{before} before it, {limit} advised")
         }
         Finding::BelowTakeOff { height_m } => {
             format!("{} below take-off, height over the ground not known", units.height(-height_m))

@@ -86,8 +86,8 @@ pub(crate) fn device_figures(campaign: &Campaign, of: &DeviceOnWing) -> Option<S
 }
 
 /// What the known weights say of a wing.
-pub(crate) fn sensitivity(campaign: &Campaign, of: &WingSensitivity) -> String {
-    let place = format!("{}, {}", campaign.wing(of.wing).name, of.scenario.words());
+pub(crate) fn sensitivity(analysis: &CampaignAnalysis, of: &WingSensitivity) -> String {
+    let place = format!("{}, {}", analysis.campaign.wing(of.wing).name, analysis.scenario_words(of.scenario));
     let runs = format!("{} with a weight and {} without", count_of(of.with_weight, "run", "runs"), of.without_weight);
     match &of.result {
         Ok(found) if found.resolved() && found.deg_s_per_nm.value > 0.0 => {
@@ -115,8 +115,9 @@ fn sensitivity_words(found: &Sensitivity) -> String {
 }
 
 /// What a compensation still needs.
-pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
-    let place = place_words(campaign, of.key);
+pub(crate) fn more_runs(analysis: &CampaignAnalysis, of: &MoreRuns) -> String {
+    let campaign = &analysis.campaign;
+    let place = place_words(analysis, of.key);
     let (device, baseline) = (&campaign.setup(of.key.setup).name, &campaign.setup(of.baseline).name);
     let wished = points(Some(campaign.wished_half_width_percent));
     let now = points(of.half_width_now);
@@ -149,7 +150,7 @@ pub(crate) fn more_runs(campaign: &Campaign, of: &MoreRuns) -> String {
 pub(crate) fn unmet(analysis: &CampaignAnalysis) -> Vec<String> {
     let campaign = &analysis.campaign;
     let mut open: Vec<String> =
-        analysis.more_runs.iter().filter(|of| !of.met).map(|of| more_runs(campaign, of)).collect();
+        analysis.more_runs.iter().filter(|of| !of.met).map(|of| more_runs(analysis, of)).collect();
     let met = analysis.more_runs.len() - open.len();
     if met > 0 {
         let within = points(Some(campaign.wished_half_width_percent));

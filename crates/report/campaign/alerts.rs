@@ -1,7 +1,6 @@
 //! What to know before reading a campaign's figures, in words.
 
-use driftless_analysis::campaign::model::Campaign;
-use driftless_analysis::campaign::{CampaignAlertKind, CellKey};
+use driftless_analysis::campaign::{CampaignAlertKind, CampaignAnalysis, CellKey};
 use driftless_display::reasons::{file_not_used, flight_failure};
 use driftless_display::{DisplayUnits, count_of};
 use driftless_units::printable;
@@ -10,8 +9,8 @@ use driftless_units::printable;
 const MOST_NAMED: usize = 4;
 
 /// What it is, as a clause.
-pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &CampaignAlertKind) -> String {
-    let cell = |key: &CellKey| key.words(campaign);
+pub(super) fn message(analysis: &CampaignAnalysis, units: &DisplayUnits, kind: &CampaignAlertKind) -> String {
+    let cell = |key: &CellKey| analysis.words(*key);
     match kind {
         CampaignAlertKind::NoCells => "no run counts, so there is nothing to compare".to_owned(),
         CampaignAlertKind::FlightNotUsable { flight, why } => format!("flight {flight}: {}", flight_failure(why)),
@@ -78,9 +77,14 @@ pub(super) fn message(campaign: &Campaign, units: &DisplayUnits, kind: &Campaign
         CampaignAlertKind::BaselineNotFlown { baseline } => {
             format!("{} was not flown, so there is no compensation for what is held against it", cell(baseline))
         }
+        CampaignAlertKind::PowerNotRecorded { flight, windows } => format!(
+            "flight {flight}: nobody named the scenario of {} or recorded the power; {} by climb and airspeed alone",
+            count_of(windows.len(), "window", "windows"),
+            if windows.len() == 1 { "it is sorted" } else { "they are sorted" }
+        ),
         CampaignAlertKind::NoBaseline { setup } => format!(
             "{}: no baseline is named, so nothing is said on how much of the turn it compensates",
-            campaign.setup(*setup).name
+            analysis.campaign.setup(*setup).name
         ),
     }
 }
@@ -116,6 +120,9 @@ pub(super) const fn help(kind: &CampaignAlertKind) -> &'static str {
         CampaignAlertKind::CompensationNotWorkedOut { .. } => "look at the runs of both cells",
         CampaignAlertKind::BaselineNotFlown { .. } => {
             "fly the baseline on the same wing and in the same scenario; until then judge by the residual turn"
+        }
+        CampaignAlertKind::PowerNotRecorded { .. } => {
+            "name the scenario in the marks, or for the flight in the campaign file"
         }
         CampaignAlertKind::NoBaseline { .. } => "fly the same power unit and wing without torque device",
     }

@@ -72,7 +72,7 @@ fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, width: usize) -> St
         .iter()
         .take(MOST_ALERTS)
         .map(|alert| {
-            let words = message(&analysis.campaign, units, &alert.kind);
+            let words = message(analysis, units, &alert.kind);
             paragraph_within(width, "", &format!("{}: {words}.", severity_words(alert.severity())))
         })
         .collect();

@@ -1,18 +1,18 @@
 //! Sentences on single cells and pairs of cells; each names its cell and its figures.
 
-use driftless_analysis::campaign::model::{Campaign, SetupId};
+use driftless_analysis::campaign::model::SetupId;
 use driftless_analysis::campaign::statistics::drift::DriftVerdict;
 use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
 use driftless_analysis::campaign::{
-    CampaignSpread, CellComparison, CellCompensation, CellDrift, CellKey, LogAgainstStopwatch,
+    CampaignAnalysis, CampaignSpread, CellComparison, CellCompensation, CellDrift, CellKey, LogAgainstStopwatch,
 };
 use driftless_display::campaign::{percent_words, place_words, range_words, turn_words, whole_range};
 use driftless_display::{DisplayUnits, count_of, fixed};
 use driftless_units::Interval;
 
 /// What a compensation says.
-pub(crate) fn compensation(campaign: &Campaign, units: &DisplayUnits, of: &CellCompensation) -> String {
-    let cell = of.key.words(campaign);
+pub(crate) fn compensation(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &CellCompensation) -> String {
+    let cell = analysis.words(of.key);
     let left = turn_words(units, &of.residual_deg_s);
     let Some((percent, interval)) = of.result.percent.zip(of.result.interval) else {
         let base = turn_words(units, &of.baseline_deg_s);
@@ -42,9 +42,10 @@ pub(crate) fn compensation(campaign: &Campaign, units: &DisplayUnits, of: &CellC
 }
 
 /// What a comparison of two devices says.
-pub(crate) fn comparison(campaign: &Campaign, units: &DisplayUnits, of: &CellComparison) -> String {
+pub(crate) fn comparison(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &CellComparison) -> String {
     let key = |setup: SetupId| CellKey { setup, wing: of.wing, scenario: of.scenario };
-    let place = place_words(campaign, key(of.a));
+    let campaign = &analysis.campaign;
+    let place = place_words(analysis, key(of.a));
     let (a, b) = (&campaign.setup(of.a).name, &campaign.setup(of.b).name);
     let factor = units.turn.per_deg_s();
     let unit = units.turn.sign();
@@ -76,10 +77,10 @@ pub(crate) fn comparison(campaign: &Campaign, units: &DisplayUnits, of: &CellCom
 }
 
 /// How a claim stands up; `None` when nobody claims a compensation for the cell's set-up.
-pub(crate) fn compensation_claim(campaign: &Campaign, of: &CellCompensation) -> Option<String> {
-    let claimed = campaign.setup(of.key.setup).claim.compensation_percent?;
+pub(crate) fn compensation_claim(analysis: &CampaignAnalysis, of: &CellCompensation) -> Option<String> {
+    let claimed = analysis.campaign.setup(of.key.setup).claim.compensation_percent?;
     let interval = of.result.interval?;
-    let cell = of.key.words(campaign);
+    let cell = analysis.words(of.key);
     let figure = percent_words(&of.result);
     let claim = format!("{}\u{a0}%", fixed(claimed, 0));
     Some(match interval {
@@ -90,8 +91,8 @@ pub(crate) fn compensation_claim(campaign: &Campaign, of: &CellCompensation) -> 
 }
 
 /// What the heading drift of a cell says.
-pub(crate) fn drift(campaign: &Campaign, of: &CellDrift) -> String {
-    let cell = of.key.words(campaign);
+pub(crate) fn drift(analysis: &CampaignAnalysis, of: &CellDrift) -> String {
+    let cell = analysis.words(of.key);
     let interval = of.result.interval;
     let figure = format!("{} to {}\u{a0}°/min", fixed(interval.low, 0), fixed(interval.high, 0));
     let size = sorted_size(&interval);

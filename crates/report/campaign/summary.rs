@@ -37,7 +37,7 @@ fn least_turn(analysis: &CampaignAnalysis, units: &DisplayUnits) -> String {
     if more > 0 {
         each.push(format!("what the matrix says of {}", count_of(more, "more wing", "more wings")));
     }
-    let over = weighed(&first.scenarios);
+    let over = weighed(&first.scenarios, |of| analysis.scenario_words(of));
     format!("{}, the least turn is that with {}.", capital(&over), join(&each))
 }
 
@@ -115,7 +115,7 @@ pub(crate) fn settings(analysis: &CampaignAnalysis) -> Option<String> {
             .take(MOST_WINGS)
             .filter_map(|of| Some(format!("{} on the {}", best_setting(campaign, of)?, campaign.wing(of.wing).name)))
             .collect();
-        let but = list.iter().find_map(|of| conflict(of)).map_or(String::new(), |why| format!("; {why}"));
+        let but = list.iter().find_map(|of| conflict(analysis, of)).map_or(String::new(), |why| format!("; {why}"));
         format!("{}: best at {}{but}", campaign.device(*device).name, join(&each))
     };
     let all: Vec<String> = by_device.iter().take(2).map(sentence).collect();
@@ -123,9 +123,10 @@ pub(crate) fn settings(analysis: &CampaignAnalysis) -> Option<String> {
 }
 
 /// Which scenarios pull apart.
-fn conflict(of: &DeviceOnWing) -> Option<String> {
+fn conflict(analysis: &CampaignAnalysis, of: &DeviceOnWing) -> Option<String> {
     let DoesItAll::No { needs_more, needs_less } = of.recommendation.as_ref()?.does_it_all else { return None };
-    let words = |at: usize| of.scenarios.get(at).map_or("a scenario", |scenario: &Scenario| scenario.words());
+    let words =
+        |at: usize| of.scenarios.get(at).map_or("a scenario", |scenario: &Scenario| analysis.scenario_words(*scenario));
     Some(if needs_more == needs_less {
         format!("no setting holds {} within what is tolerated", words(needs_more))
     } else {

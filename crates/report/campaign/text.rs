@@ -26,19 +26,19 @@ pub fn campaign_text(analysis: &CampaignAnalysis, units: &DisplayUnits, width: u
         cells(analysis, units, lines),
         rankings(analysis, units, lines),
         lines
-            .list("Compensation", analysis.compensation.iter().map(|of| statements::compensation(campaign, units, of))),
+            .list("Compensation", analysis.compensation.iter().map(|of| statements::compensation(analysis, units, of))),
         lines.list(
             "What is claimed",
-            analysis.compensation.iter().filter_map(|of| statements::compensation_claim(campaign, of)),
+            analysis.compensation.iter().filter_map(|of| statements::compensation_claim(analysis, of)),
         ),
         lines.list(
             "Device against device (Holm-corrected)",
-            analysis.comparisons.iter().map(|c| statements::comparison(campaign, units, c)),
+            analysis.comparisons.iter().map(|c| statements::comparison(analysis, units, c)),
         ),
         lines.list("How each device acts, and its setting", devices(analysis, units)),
         lines.list(
             "Known-weight runs",
-            analysis.physics.sensitivities.iter().map(|of| advice::sensitivity(campaign, of)),
+            analysis.physics.sensitivities.iter().map(|of| advice::sensitivity(analysis, of)),
         ),
         claims(analysis, lines),
         agreement(analysis, lines),
@@ -105,7 +105,7 @@ fn title(analysis: &CampaignAnalysis, lines: Lines) -> String {
 fn alerts(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> String {
     let alert = |alert: &driftless_analysis::campaign::CampaignAlert| {
         let place = alert.place.as_ref().map(|p| format!(" ({}:{})", p.file, p.line)).unwrap_or_default();
-        let message = message(&analysis.campaign, units, &alert.kind);
+        let message = message(analysis, units, &alert.kind);
         format!("{}: {message}{place}; {}.", severity_words(alert.severity()), help(&alert.kind))
     };
     let worth = |a: &&driftless_analysis::campaign::CampaignAlert| a.severity() != Severity::Note;
@@ -117,7 +117,7 @@ fn rankings(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> 
     let mut by_weights: Vec<(String, Vec<String>)> = Vec::new();
     for of in &analysis.rankings {
         let Some(words) = advice::ranking(&analysis.campaign, units, of) else { continue };
-        let weights = weighed(&of.scenarios);
+        let weights = weighed(&of.scenarios, |of| analysis.scenario_words(of));
         match by_weights.iter_mut().find(|(other, _)| *other == weights) {
             Some((_, list)) => list.push(words),
             None => by_weights.push((weights, vec![words])),
@@ -140,7 +140,7 @@ fn cells(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> Str
         [
             campaign.setup(cell.key.setup).name.clone(),
             campaign.wing(cell.key.wing).name.clone(),
-            cell.key.scenario.words().to_owned(),
+            analysis.power_of(cell.key.scenario).short_scenario_words(cell.key.scenario).to_owned(),
             cell.runs.len().to_string(),
             turn_signed(units, &typed(&cell.turn_deg_s())),
             format!("{compensation}{flag}"),
@@ -177,7 +177,9 @@ fn students(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> 
         let turns: Vec<String> = line
             .turns
             .iter()
-            .map(|(scenario, of)| format!("{} {}", scenario.words(), turn_signed(units, &typed(&of.turn_deg_s))))
+            .map(|(scenario, of)| {
+                format!("{} {}", analysis.scenario_words(*scenario), turn_signed(units, &typed(&of.turn_deg_s)))
+            })
             .collect();
         format!(
             "{}, {} on the {} ({}, {}). {}",
@@ -196,8 +198,7 @@ fn students(analysis: &CampaignAnalysis, units: &DisplayUnits, lines: Lines) -> 
 }
 
 fn claims(analysis: &CampaignAnalysis, lines: Lines) -> String {
-    let campaign = &analysis.campaign;
-    let drifts = analysis.drift.iter().filter(|drift| drift.claimed).map(|drift| statements::drift(campaign, drift));
+    let drifts = analysis.drift.iter().filter(|drift| drift.claimed).map(|drift| statements::drift(analysis, drift));
     lines.list("Heading drift against what is claimed, wind taken out", drifts)
 }
 

@@ -15,6 +15,11 @@ pub(super) fn why_unused(why: &WhyUnused, units: &DisplayUnits) -> String {
             let refusing = findings.iter().filter(|finding| finding.refuses());
             format!("refused: {}", refusing.map(|finding| reason(finding, units)).collect::<Vec<_>>().join("; "))
         }
+        WhyUnused::NearGround(findings) => {
+            let near = findings.iter().filter(|finding| finding.near_ground());
+            let why = near.map(|finding| reason(finding, units)).collect::<Vec<_>>().join("; ");
+            format!("nobody marked it, and it was flown near the ground: {why}")
+        }
         WhyUnused::Unmarked => "nobody marked it; take_candidates = true would let it count".to_owned(),
         WhyUnused::NoScenario => "its scenario is not known; name it in the marks or for the flight".to_owned(),
         WhyUnused::NoRate => "its turn rate, or what turbulence adds to its uncertainty, is not known".to_owned(),

@@ -9,11 +9,11 @@ use crate::known::{bare_name, finite};
 use crate::reasons::{FindingEntry, problems};
 use chrono::{DateTime, SecondsFormat, SubsecRound, Utc};
 use driftless_analysis::{
-    CombinedRate, CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, LogFormat, Problem, Scenario,
-    Settling, Smoothing, Track,
+    CombinedRate, CompassAgreement, CompassReference, FlightAnalysis, FlightEstimate, InertialStatus, LogFormat,
+    PowerSource, Problem, Scenario, Settling, Smoothing, Track,
 };
 use driftless_display::DisplayUnits;
-use driftless_display::reasons::{compass_doubt, wind_unknown};
+use driftless_display::reasons::{compass_doubt, why_not_used, wind_unknown};
 use serde::Serialize;
 
 /// Least time between two entries of the wind profile, seconds. The mean wind changes over minutes; an entry for
@@ -49,6 +49,8 @@ struct CombinedEntry {
     scenario: Scenario,
     /// Whether nobody named or recorded the power.
     by_climb_only: bool,
+    /// What the power is known from: `marks`, `engine-speed`, `engine-noise`; `null` where nobody named or recorded it.
+    power_source: Option<&'static str>,
     /// How many windows, and which.
     count: usize,
     windows: Vec<u32>,
@@ -70,7 +72,8 @@ impl CombinedEntry {
             flight: of.flight,
             setup: of.setup.clone(),
             scenario: of.scenario,
-            by_climb_only: of.by_climb_only,
+            by_climb_only: of.power_source.is_none(),
+            power_source: of.power_source.map(PowerSource::name),
             count: of.windows.len(),
             windows: of.windows.clone(),
             steady_rate: RateEntry::of_deg_s(&of.rate_deg_s),
@@ -222,6 +225,9 @@ struct FlownEntry {
     windows: Vec<u32>,
     wind_observable: bool,
     wind_finding: Option<FindingEntry>,
+    /// How far the inertial files came on this flight, as in `inertial.status`; `null` without any.
+    inertial_status: Option<&'static str>,
+    inertial_status_reason: Option<String>,
 }
 
 impl FlownEntry {
@@ -235,6 +241,12 @@ impl FlownEntry {
             windows: flight.windows.clone(),
             wind_observable: flight.wind_unknown.is_none(),
             wind_finding: flight.wind_unknown.as_ref().map(FindingEntry::of_wind),
+            inertial_status: flight.inertial.as_ref().map(InertialStatus::code),
+            inertial_status_reason: flight
+                .inertial
+                .as_ref()
+                .and_then(why_not_used)
+                .map(|why| why.replace('\u{a0}', " ")),
         }
     }
 }

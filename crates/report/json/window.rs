@@ -4,7 +4,7 @@ use super::flight::utc;
 use super::rate::RateEntry;
 use crate::known::finite;
 use crate::reasons::{FindingEntry, plain_reasons};
-use driftless_analysis::{Favoured, FlightAnalysis, HandsOff, Origin, Scenario, WindowMeasurement};
+use driftless_analysis::{Favoured, FlightAnalysis, HandsOff, Origin, PowerSource, Scenario, WindowMeasurement};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -21,6 +21,8 @@ pub(super) struct WindowEntry<'a> {
     scenario: Scenario,
     /// What the scenario was told by: `marked`, `rpm`, `engine-noise`, `climb-only`.
     scenario_basis: &'static str,
+    /// What the power is known from: `marks`, `engine-speed`, `engine-noise`; `null` where nobody named or recorded it.
+    power_source: Option<&'static str>,
     setup: Option<&'a str>,
     note: Option<&'a str>,
     turn_rate: RateEntry,
@@ -79,6 +81,7 @@ impl<'a> WindowEntry<'a> {
             hands_off: window.hands_off,
             scenario: window.scenario,
             scenario_basis: window.scenario_basis.name(),
+            power_source: PowerSource::of(window).map(PowerSource::name),
             setup: window.setup.as_deref(),
             note: window.note.as_deref(),
             turn_rate: RateEntry::of(measured.turn_rate),

@@ -56,7 +56,7 @@ use ColumnKind::{Count, Flag, Number, Text, Time};
 
 /// All columns, in their order.
 #[rustfmt::skip]
-pub const WINDOW_COLUMNS: [WindowColumn; 60] = [
+pub const WINDOW_COLUMNS: [WindowColumn; 61] = [
     of_log("log_file", Text, "/log/file", "Name of the log, without its folder"),
     of_log("log_format", Text, "/log/format", "Format of the log"),
     of_log("log_start_utc", Time, "/log/start_utc", "First fix of the log"),
@@ -117,6 +117,7 @@ pub const WINDOW_COLUMNS: [WindowColumn; 60] = [
     of_log("log_fixes_read", Count, "/log/fixes_read", "Fixes in the log"),
     of_log("log_fixes_used", Count, "/log/fixes_used", "Fixes that were used"),
     of_log("schema", Text, "/schema", "Schema of the document that the row was made of"),
+    of_window("power_source", Text, "/power_source", "What the power is known from; empty where nobody named or recorded it"),
 ];
 
 /// The row of a window of a document.

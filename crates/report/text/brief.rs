@@ -9,7 +9,7 @@ use crate::outlet::finished;
 use driftless_analysis::{CombinedRate, FlightAnalysis, Severity};
 use driftless_display::campaign::typed;
 use driftless_display::{
-    DisplayUnits, TurnSide, combined_name, count_of, distinct, severity_words, turn_side, turn_signed, wind_words,
+    DisplayUnits, TurnSide, count_of, distinct, severity_words, short_combined_name, turn_side, turn_signed, wind_words,
 };
 use driftless_units::{TurnRate, printable};
 
@@ -60,7 +60,7 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
         return sentences.iter().map(|sentence| paragraph_within(width, "", &sentence.whole())).collect();
     }
     let (shown, more) = combined.split_at(combined.len().min(MOST_SETUPS));
-    let names: Vec<String> = shown.iter().map(|of| combined_name(analysis, of)).collect();
+    let names: Vec<String> = shown.iter().map(|of| short_combined_name(analysis, of)).collect();
     let rows: Vec<[String; 4]> =
         shown.iter().zip(distinct(&names, NAME_LETTERS)).map(|(of, name)| row(of, &name, units)).collect();
     let rates = format!("{}, ± 95 %", units.turn.sign());
@@ -73,6 +73,9 @@ fn rates(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> Strin
     let mut text = table_within(width, 1, head, &rows);
     if !more.is_empty() {
         text.push_str(&format!("… and {} in the report.\n", count_of(more.len(), "more", "more")));
+    }
+    if names.iter().any(|name| name.contains("power?")) {
+        text.push_str(&paragraph_within(width, "", "(power?): nobody named or recorded the power."));
     }
     // The first sentences are the rows of the table.
     for sentence in sentences.iter().skip(combined.len()) {
@@ -100,9 +103,7 @@ fn row(of: &CombinedRate, name: &str, units: &DisplayUnits) -> [String; 4] {
         };
         format!("{said}{side}")
     });
-    // The column has room for as much.
-    let name = name.replace(" (power not recorded)", ", power unknown");
-    [name, said, of.windows.len().to_string(), ground]
+    [name.to_owned(), said, of.windows.len().to_string(), ground]
 }
 
 fn wind(analysis: &FlightAnalysis, units: &DisplayUnits, width: usize) -> String {

@@ -6,7 +6,7 @@ use driftless_analysis::{FlightAnalysis, HandsOff, Node, Problem, WindowMeasurem
 use driftless_display::reasons::{disagreement, reasons, wind_unknown};
 use driftless_display::{
     DisplayUnits, TurnUnit, compass_words, count_of, duration_words, fixed, flights_words, quarter_turn,
-    receiver_words, severity_words, turn_signed, wind_words, window_scenario_words,
+    receiver_words, severity_words, short_window_scenario_words, turn_signed, wind_words,
 };
 use driftless_units::{Wind, printable};
 
@@ -180,7 +180,7 @@ fn window_row(analysis: &FlightAnalysis, measured: &WindowMeasurement, units: &D
         units.zone.clock(analysis.track.time_at(window.start_s)),
         fixed(window.end_s - window.start_s, 0),
         // The column has room for as much.
-        window_scenario_words(window).replace(" (power not recorded)", " (power?)"),
+        short_window_scenario_words(window).to_owned(),
         rate(&measured.turn_rate),
         rate(&measured.steady_rate),
         measured.course_rate.map_or_else(|| "—".to_owned(), |r| units.bare_turn_number(r)),

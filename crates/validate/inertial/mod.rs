@@ -9,6 +9,7 @@
 //! * [`tables`]: the figures as tables; [`chart`]: error by length of the window.
 
 pub mod chart;
+mod clock_bound;
 pub mod criteria;
 mod figures;
 pub mod score;

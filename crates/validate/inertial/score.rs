@@ -1,6 +1,7 @@
 //! One flight with an inertial sensor: flown, written as files, analysed with the sensor and without, and held against its
 //! truth.
 
+use super::clock_bound::least_error_s;
 use super::study::Kind;
 use crate::ValidateError;
 use crate::score::{DEGREES, Judged, TruthOnTrack, WindowScore, analyse};
@@ -65,6 +66,8 @@ pub struct InertialScore {
     pub windows: Vec<WindowPair>,
     /// Clock offset, s.
     pub clock: Option<Judged>,
+    /// Least standard error of the clock offset on this flight, s.
+    pub clock_bound_s: Option<f64>,
     /// Gyro bias about the pilot's vertical in the middle of the flight, °/s.
     pub bias: Option<Judged>,
     /// Scale: turn over the gyro's.
@@ -103,6 +106,7 @@ impl Flown {
             refused: self.why_refused(),
             windows: self.windows(&truth),
             clock: found.zip(imu).and_then(|(found, imu)| self.clock(found, imu)),
+            clock_bound_s: least_error_s(&self.flight),
             bias: found.zip(imu).and_then(|(found, imu)| self.bias(found, imu, &truth)),
             scale: found.zip(imu).and_then(|(found, imu)| {
                 let scale = found.alignment.as_ref()?.scale;

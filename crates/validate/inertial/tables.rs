@@ -102,6 +102,11 @@ fn sensor(scores: &[InertialStudyScore]) -> Table {
     row("aligned".to_owned(), &|f| f.iter().filter(|f| f.not_aligned.is_none()).count().to_string());
     let within = |f: &[InertialScore]| share_of(f.iter().filter_map(|f| f.clock), |clock| clock.error.abs() <= 0.05);
     row("clock offset: within 0.05 s, %".to_owned(), &|f| with_error(within(f), 1));
+    let least = |f: &[InertialScore]| {
+        let all: Vec<f64> = f.iter().filter_map(|f| f.clock_bound_s).collect();
+        (all.iter().map(|s| s * s).sum::<f64>() / all.len() as f64).sqrt()
+    };
+    row("clock offset: least possible, rms, s".to_owned(), &|f| format!("{:.3}", least(f)));
     type Value = fn(&InertialScore) -> Option<crate::score::Judged>;
     let values: [(&str, &str, Value, usize); 3] = [
         ("clock offset", "s", |f| f.clock, 3),

@@ -1,6 +1,7 @@
 //! Ordinary logs on tuning seeds, a few of each condition: what must hold of every one, and intervals that are neither far too
 //! narrow nor far too wide. The table of docs/validation.md has many more.
 
+use driftless_display::about_seconds;
 use driftless_sim::reference::Condition;
 use driftless_units::Scenario;
 use driftless_validate::ordinary::score::OrdinaryWindow;
@@ -24,15 +25,28 @@ fn covered(windows: &[&OrdinaryWindow]) -> f64 {
 
 #[test]
 fn simulated_smoothing_receivers_are_found_and_plain_ones_are_left_alone() {
-    for flight in flights(Condition::Plain, 12).flights {
+    for flight in flights(Condition::Plain, 24).flights {
         assert_eq!(flight.smoothing_s, None, "seed {}", flight.seed);
     }
-    for flight in flights(Condition::LowPassLong, 6).flights {
-        let over_s = flight.smoothing_s.expect("a receiver that smooths");
-        assert!((2.0..=4.2).contains(&over_s), "3 s are {over_s} s, seed {}", flight.seed);
+    // What reports say, to a half second below 3 s, must be right to the half second or the third that "about" allows. The
+    // tracker of 0.4 and 0.08 weighs misses as a low-pass of -1/ln(1 - 0.4) s does.
+    let conditions = [
+        (Condition::LowPassShort, 1.5_f64),
+        (Condition::LowPassLong, 3.0),
+        (Condition::AlphaBeta, -1.0 / 0.6_f64.ln()),
+    ];
+    for (condition, truth_s) in conditions {
+        let found: Vec<_> = flights(condition, 8).flights.into_iter().filter(|f| f.smoothing_s.is_some()).collect();
+        // A short smoothing shows in most flights; where it does not, nothing is claimed.
+        assert!(found.len() >= if truth_s < 1.9 { 6 } else { 8 }, "{}: {} of 8", condition.name(), found.len());
+        for flight in found {
+            let over_s = flight.smoothing_s.unwrap_or(f64::NAN);
+            let said_s: f64 = about_seconds(over_s).parse().expect("a number");
+            let off_s = (said_s - truth_s).abs();
+            let allowed_s = (truth_s / 3.0).max(0.5);
+            assert!(off_s <= allowed_s, "{}: {truth_s:.1} s are {said_s} s, seed {}", condition.name(), flight.seed);
+        }
     }
-    let tracked = flights(Condition::AlphaBeta, 6);
-    assert!(tracked.flights.iter().all(|flight| flight.smoothing_s.is_some()));
 }
 
 /// Forty windows each: at 92 % of coverage, seven misses or more come once in ten runs, eleven once in a thousand; seeds are

@@ -32,6 +32,12 @@ fn derived_speeds_and_heights_come_in_the_units_asked_for() {
     let low = Finding::FlownLow { height_m: 80.0, limit_m: 150.0 };
     assert_eq!(said(&low, "si"), "caution, flown low: 80 m above take-off, 150 m advised");
     assert_eq!(said(&low, "kt,ft"), "caution, flown low: 262 ft above take-off, 492 ft advised");
+    let over_landing = Finding::LowOverLanding { height_m: 80.0, limit_m: 150.0 };
+    assert_eq!(said(&over_landing, "si"), "caution, low over the landing place: 80 m above it, 150 m advised");
+    let after = Finding::JustAfterTakeOff { after_s: 12.0, limit_s: 60.0 };
+    assert_eq!(said(&after, "si"), "caution, just after take-off: 12.0 s after it, 60 s advised");
+    let before = Finding::JustBeforeLanding { before_s: 31.0, limit_s: 60.0 };
+    assert_eq!(said(&before, "si"), "caution, just before landing: 31.0 s before it, 60 s advised");
     let below = Finding::BelowTakeOff { height_m: -30.0 };
     assert_eq!(said(&below, "kt"), "caution, below take-off: 98 ft below take-off, height over the ground not known");
 }

@@ -27,7 +27,7 @@ pub(super) fn trade_off(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Ma
     }
     let numbers = |of: &DeviceOnWing| {
         let head: Vec<String> = std::iter::once("Setting".to_owned())
-            .chain(of.scenarios.iter().map(|scenario| scenario.words().to_owned()))
+            .chain(of.scenarios.iter().map(|scenario| analysis.scenario_words(*scenario).to_owned()))
             .collect();
         let settings = of.trade_off.first().map(|curve| curve.points.as_slice()).unwrap_or_default();
         let places = u8::from(settings.iter().any(|(setting, _)| setting.fract() != 0.0));
@@ -129,7 +129,7 @@ pub(super) fn worth(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
             }
             @if !physics.sensitivities.is_empty() {
                 h3 { "Known-weight runs: how strongly a wing answers" }
-                ul.reasons { @for of in &physics.sensitivities { li { (advice::sensitivity(&analysis.campaign, of)) } } }
+                ul.reasons { @for of in &physics.sensitivities { li { (advice::sensitivity(analysis, of)) } } }
             }
             (wing_tables(analysis, "what would hold each straight", &head, &rows))
             @if indication {
@@ -160,7 +160,7 @@ fn torques(analysis: &CampaignAnalysis) -> Vec<String> {
             .map(|(scenario, moment)| {
                 let ends = moment.interval(0.95);
                 let half = 0.5 * (ends.high - ends.low);
-                format!("{}\u{a0}N·m in {}", plus_minus(moment.value, half, 0), scenario.words())
+                format!("{}\u{a0}N·m in {}", plus_minus(moment.value, half, 0), analysis.scenario_words(*scenario))
             })
             .collect();
         format!("{}: {} (right positive).", clean(&campaign.power_unit(unit).name), join(&parts))

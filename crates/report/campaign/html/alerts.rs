@@ -4,7 +4,6 @@ use crate::campaign::alerts::{help, message};
 use crate::html::front::{self, Alert};
 use crate::html::parts::{clean, sentence};
 use driftless_analysis::Severity;
-use driftless_analysis::campaign::model::Campaign;
 use driftless_analysis::campaign::{CampaignAlert, CampaignAnalysis};
 use driftless_display::DisplayUnits;
 use driftless_display::campaign::capital;
@@ -18,7 +17,7 @@ pub(super) fn section(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
 /// The same, to be shown elsewhere.
 pub(super) fn doubtful(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Vec<Alert> {
     let doubtful = analysis.alerts.iter().filter(|of| of.severity() != Severity::Note);
-    doubtful.map(|of| alert(&analysis.campaign, units, of)).collect()
+    doubtful.map(|of| alert(analysis, units, of)).collect()
 }
 
 /// What is worth knowing, and no reason to doubt.
@@ -27,7 +26,7 @@ pub(super) fn notes(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
         .alerts
         .iter()
         .filter(|of| of.severity() == Severity::Note)
-        .map(|of| alert(&analysis.campaign, units, of))
+        .map(|of| alert(analysis, units, of))
         .collect();
     markup! {
         @for note in &notes {
@@ -36,8 +35,8 @@ pub(super) fn notes(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Markup
     }
 }
 
-fn alert(campaign: &Campaign, units: &DisplayUnits, of: &CampaignAlert) -> Alert {
+fn alert(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &CampaignAlert) -> Alert {
     let place = of.place.as_ref().map(|place| format!(" ({}, line {})", clean(&place.file), place.line));
-    let words = format!("{}{}.", clean(&message(campaign, units, &of.kind)), place.unwrap_or_default());
+    let words = format!("{}{}.", clean(&message(analysis, units, &of.kind)), place.unwrap_or_default());
     Alert { severity: of.severity(), words, help: Some(sentence(help(&of.kind))) }
 }

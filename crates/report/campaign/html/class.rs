@@ -32,7 +32,7 @@ pub(super) fn students(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mar
     if rows.is_empty() {
         return markup! {};
     }
-    let [trim, accelerated, climb, glide] = SCENARIOS.map(driftless_analysis::Scenario::words);
+    let [trim, accelerated, climb, glide] = SCENARIOS.map(|scenario| analysis.scenario_words(scenario));
     let head = strings(["Student", "Flies", trim, accelerated, climb, glide, "To ask the instructor"]);
     let caption = format!(
         "Turn by own runs, {}, right positive. ▲ turns more than the class, ▼ less, beyond doubt",
@@ -79,7 +79,7 @@ fn drawn(analysis: &CampaignAnalysis, units: &DisplayUnits, of: &ClassTable) -> 
     let head = strings(["Student", "Runs", &best, "Beside the class"]);
     let caption = format!(
         "{}: the class turns by {}\u{a0}{} on average",
-        of.scenario.words(),
+        analysis.scenario_words(of.scenario),
         signed(&of.class.mean),
         units.turn.sign()
     );

@@ -37,7 +37,7 @@ pub(super) fn section(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                     th scope="col" { "Set-up" }
                     @for scenario in SCENARIOS {
                         th scope="col" {
-                            (scenario.words()) " ×" (campaign.scenario_weights.get(&scenario).copied().unwrap_or(1.0))
+                            (analysis.scenario_words(scenario)) " ×" (campaign.scenario_weights.get(&scenario).copied().unwrap_or(1.0))
                         }
                     }
                     th scope="col" { "all, weighed" }
@@ -67,7 +67,7 @@ fn tint(turn_deg_s: f64) -> &'static str {
 }
 
 fn cell(analysis: &CampaignAnalysis, units: &DisplayUnits, key: CellKey) -> Markup {
-    let scenario = key.scenario.words();
+    let scenario = analysis.scenario_words(key.scenario);
     let Some(cell) = analysis.cell(key) else {
         return markup! { td { span.in { (scenario) } "not flown" } };
     };

@@ -23,14 +23,14 @@ pub(super) fn cell_names(analysis: &CampaignAnalysis, cell: &Cell) -> [String; 3
     [
         together(&clean(&campaign.setup(cell.key.setup).name)),
         clean(&campaign.wing(cell.key.wing).name),
-        cell.key.scenario.words().to_owned(),
+        analysis.scenario_words(cell.key.scenario).to_owned(),
     ]
 }
 
 /// "offset 15 mm, trim level"; where room is short it breaks between set-up and scenario only.
 pub(super) fn row_name(analysis: &CampaignAnalysis, key: CellKey) -> String {
     let setup = clean(&analysis.campaign.setup(key.setup).name);
-    format!("{}, {}", together(&setup), together(key.scenario.words()))
+    format!("{}, {}", together(&setup), together(analysis.scenario_words(key.scenario)))
 }
 
 /// Words that are not to be broken over two lines, as long as a line holds them.
@@ -152,10 +152,10 @@ pub(super) fn compensation(analysis: &CampaignAnalysis, units: &DisplayUnits) ->
     }
     let charts = charts::compensation(analysis);
     let claims: Vec<String> =
-        analysis.compensation.iter().filter_map(|c| statements::compensation_claim(&analysis.campaign, c)).collect();
+        analysis.compensation.iter().filter_map(|c| statements::compensation_claim(analysis, c)).collect();
     let statements = markup! {
         ul.reasons {
-            @for of in &analysis.compensation { li { (statements::compensation(&analysis.campaign, units, of)) } }
+            @for of in &analysis.compensation { li { (statements::compensation(analysis, units, of)) } }
         }
     };
     let body = markup! {
@@ -198,7 +198,7 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
                     together(&clean(&campaign.setup(pair.a).name)),
                     together(&clean(&campaign.setup(pair.b).name))
                 ),
-                pair.scenario.words().to_owned(),
+                analysis.scenario_words(pair.scenario).to_owned(),
                 fixed(result.difference * factor, 2),
                 format!("{} to {}", fixed(interval.low * factor, 2), fixed(interval.high * factor, 2)),
                 result.ratio_interval.map_or("not told".to_owned(), |ends| {
@@ -223,7 +223,7 @@ pub(super) fn devices(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Mark
             (wing_tables(analysis, "size of the first set-up's turn against that of the second", &head, &rows))
             @if !told.is_empty() {
                 (folded("In words", &markup! {
-                    ul.reasons { @for pair in &told { li { (statements::comparison(campaign, units, pair)) } } }
+                    ul.reasons { @for pair in &told { li { (statements::comparison(analysis, units, pair)) } } }
                 }))
             }
     };
@@ -253,7 +253,7 @@ pub(super) fn drift(analysis: &CampaignAnalysis) -> Markup {
     let claimed: Vec<_> = analysis.drift.iter().filter(|of| of.claimed).collect();
     let body = markup! {
             @if !claimed.is_empty() {
-                ul.reasons { @for of in &claimed { li { (statements::drift(&analysis.campaign, of)) } } }
+                ul.reasons { @for of in &claimed { li { (statements::drift(analysis, of)) } } }
             }
             (wing_tables(analysis, "hands off, right positive, logs only", &head, &rows))
     };
@@ -325,7 +325,7 @@ pub(super) fn stopwatch(analysis: &CampaignAnalysis, units: &DisplayUnits) -> Ma
         .map(|run| {
             vec![
                 clean(&run.name),
-                clean(&run.key.words(&analysis.campaign)),
+                clean(&analysis.words(run.key)),
                 turn_words(units, &run.log_deg_s),
                 turn_words(units, &run.stopwatch_deg_s),
                 run.timed_by.as_deref().map(clean).unwrap_or_default(),

@@ -224,7 +224,7 @@ fn sensitivities(analysis: &CampaignAnalysis) -> Vec<SensitivityEntry<'_>> {
             value_deg_s_per_nm: found.and_then(|s| finite(s.value)),
             low95_deg_s_per_nm: low(interval),
             high95_deg_s_per_nm: high(interval),
-            statement: plain(&advice::sensitivity(&analysis.campaign, of)),
+            statement: plain(&advice::sensitivity(analysis, of)),
         }
     };
     analysis.physics.sensitivities.iter().map(entry).collect()
@@ -328,7 +328,7 @@ fn more_runs(analysis: &CampaignAnalysis) -> Vec<MoreRunsEntry<'_>> {
         more_of_baseline: of.by_log.more_of_baseline,
         expected_half_width_percent: of.by_log.expected_half_width.and_then(finite),
         within_reach: of.by_log.within_reach,
-        statement: plain(&advice::more_runs(campaign, of)),
+        statement: plain(&advice::more_runs(analysis, of)),
     };
     analysis.more_runs.iter().map(entry).collect()
 }

@@ -8,13 +8,13 @@ use crate::campaign::unused::why_unused;
 use crate::json::{MadeByEntry, RateEntry};
 use crate::known::finite;
 use crate::reasons::FindingEntry;
-use driftless_analysis::Scenario;
 use driftless_analysis::campaign::model::{Campaign, Place, SetupId, WingId};
 use driftless_analysis::campaign::statistics::fieller::CompensationVerdict;
 use driftless_analysis::campaign::{
     CampaignAlert, CampaignAnalysis, CampaignSpread, Cell, CellComparison, CellCompensation, CellDrift, JudgeBy, Run,
     RunSource,
 };
+use driftless_analysis::{PowerSource, Scenario};
 use driftless_display::DisplayUnits;
 use driftless_units::Interval;
 use serde::Serialize;
@@ -107,6 +107,8 @@ struct CellEntry<'a> {
     alone: RateEntry,
     heterogeneity_p: Option<f64>,
     airspeed_mps: Option<f64>,
+    /// Runs whose power nobody named or recorded: their scenario rests on climb and airspeed alone.
+    power_not_recorded_runs: usize,
     run_list: Vec<RunEntry<'a>>,
 }
 
@@ -120,6 +122,9 @@ struct RunEntry<'a> {
     weight: Option<f64>,
     outlying: bool,
     timed_by: Option<&'a str>,
+    /// What the power is known from: `marks`, `campaign-file`, `engine-speed`, `engine-noise`; `null` where nobody named or
+    /// recorded it.
+    power_source: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -215,13 +220,13 @@ impl<'a> CampaignReport<'a> {
                 note: campaign.note.as_deref(),
                 wished_half_width_percent: campaign.wished_half_width_percent,
             },
-            alerts: analysis.alerts.iter().map(|of| alert(campaign, of)).collect(),
+            alerts: analysis.alerts.iter().map(|of| alert(analysis, of)).collect(),
             cells: analysis.cells.iter().map(|cell| of_cell(analysis, cell)).collect(),
             spread: analysis.spread.as_ref().map(of_spread),
-            compensation: analysis.compensation.iter().map(|c| of_compensation(campaign, c)).collect(),
-            comparisons: analysis.comparisons.iter().map(|c| of_comparison(campaign, c)).collect(),
+            compensation: analysis.compensation.iter().map(|c| of_compensation(analysis, c)).collect(),
+            comparisons: analysis.comparisons.iter().map(|c| of_comparison(analysis, c)).collect(),
             log_against_stopwatch: agreement(analysis),
-            heading_drift: analysis.drift.iter().map(|d| of_drift(campaign, d)).collect(),
+            heading_drift: analysis.drift.iter().map(|d| of_drift(analysis, d)).collect(),
             advice: Advice::of(analysis),
             unused_runs: analysis
                 .unused
@@ -236,11 +241,11 @@ impl<'a> CampaignReport<'a> {
     }
 }
 
-fn alert<'a>(campaign: &Campaign, alert: &'a CampaignAlert) -> AlertEntry<'a> {
+fn alert<'a>(analysis: &CampaignAnalysis, alert: &'a CampaignAlert) -> AlertEntry<'a> {
     AlertEntry {
         code: alert.code(),
         severity: alert.severity(),
-        message: message(campaign, &DisplayUnits::default(), &alert.kind).replace('\u{a0}', " "),
+        message: message(analysis, &DisplayUnits::default(), &alert.kind).replace('\u{a0}', " "),
         help: help(&alert.kind),
         value_deg_s: alert.value_deg_s().and_then(finite),
         finding: FindingEntry::of_campaign(alert),
@@ -310,6 +315,7 @@ fn of_cell<'a>(analysis: &'a CampaignAnalysis, cell: &'a Cell) -> CellEntry<'a> 
         alone: RateEntry::of_deg_s(&mean.mean),
         heterogeneity_p: mean.heterogeneity.and_then(|h| finite(h.p)),
         airspeed_mps: cell.airspeed_mps().and_then(finite),
+        power_not_recorded_runs: cell.runs.iter().filter(|run| run.power_source.is_none()).count(),
         run_list: cell
             .runs
             .iter()
@@ -333,10 +339,12 @@ fn of_run<'a>(campaign: &'a Campaign, run: &'a Run, weight: Option<f64>, outlyin
         weight: weight.and_then(finite),
         outlying,
         timed_by,
+        power_source: run.power_source.map(PowerSource::name),
     }
 }
 
-fn of_compensation<'a>(campaign: &'a Campaign, of: &CellCompensation) -> CompensationEntry<'a> {
+fn of_compensation<'a>(analysis: &'a CampaignAnalysis, of: &CellCompensation) -> CompensationEntry<'a> {
+    let campaign = &analysis.campaign;
     CompensationEntry {
         setup: setup(campaign, of.key.setup),
         baseline: setup(campaign, of.baseline),
@@ -361,11 +369,12 @@ fn of_compensation<'a>(campaign: &'a Campaign, of: &CellCompensation) -> Compens
         },
         residual: RateEntry::of_deg_s(&of.residual_deg_s),
         baseline_turn: RateEntry::of_deg_s(&of.baseline_deg_s),
-        statement: plain(&statements::compensation(campaign, &DisplayUnits::default(), of)),
+        statement: plain(&statements::compensation(analysis, &DisplayUnits::default(), of)),
     }
 }
 
-fn of_comparison<'a>(campaign: &'a Campaign, of: &CellComparison) -> ComparisonEntry<'a> {
+fn of_comparison<'a>(analysis: &'a CampaignAnalysis, of: &CellComparison) -> ComparisonEntry<'a> {
+    let campaign = &analysis.campaign;
     let result = &of.result;
     ComparisonEntry {
         setup_a: setup(campaign, of.a),
@@ -383,7 +392,7 @@ fn of_comparison<'a>(campaign: &'a Campaign, of: &CellComparison) -> ComparisonE
         p_holm: finite(of.p_corrected),
         told_apart: of.told_apart(),
         opposite: result.opposite,
-        statement: plain(&statements::comparison(campaign, &DisplayUnits::default(), of)),
+        statement: plain(&statements::comparison(analysis, &DisplayUnits::default(), of)),
     }
 }
 
@@ -413,7 +422,8 @@ fn agreement(analysis: &CampaignAnalysis) -> Option<AgreementEntry<'_>> {
     })
 }
 
-fn of_drift<'a>(campaign: &'a Campaign, of: &CellDrift) -> DriftEntry<'a> {
+fn of_drift<'a>(analysis: &'a CampaignAnalysis, of: &CellDrift) -> DriftEntry<'a> {
+    let campaign = &analysis.campaign;
     DriftEntry {
         setup: setup(campaign, of.key.setup),
         wing: wing(campaign, of.key.wing),
@@ -424,7 +434,7 @@ fn of_drift<'a>(campaign: &'a Campaign, of: &CellDrift) -> DriftEntry<'a> {
         raw_deg_min: finite(of.result.raw_deg_min),
         limit_deg_min: of.limit_deg_min,
         claimed: of.claimed,
-        statement: plain(&statements::drift(campaign, of)),
+        statement: plain(&statements::drift(analysis, of)),
     }
 }
 

@@ -50,7 +50,7 @@ fn expected(analysis: &CampaignAnalysis, plan: &CampaignPlan) -> Markup {
         .into_iter()
         .map(|of| {
             vec![
-                format!("{}, {}", clean(&campaign.setup(of.key.setup).name), clean(&place_words(campaign, of.key))),
+                format!("{}, {}", clean(&campaign.setup(of.key.setup).name), clean(&place_words(analysis, of.key))),
                 half(of.now, "not yet"),
                 half(of.after, "not known before the first run"),
                 match of.after {
