@@ -9,4 +9,4 @@ python=$PWD/target/python/venv/bin/python
 "$python" -m pip install --quiet --disable-pip-version-check -r tests/differential/requirements.txt
 cargo build --release --locked --quiet -p driftless-statistics --example answers
 cargo build --release --locked --quiet -p driftless-track --example local
-exec "$python" -P tests/differential/differential.py
+exec "$python" -W ignore::DeprecationWarning -P tests/differential/differential.py
