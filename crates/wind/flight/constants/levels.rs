@@ -61,7 +61,7 @@ pub const LEAST_AIRSPEED_WALK_NEAR_WINDOWS: Constant = constant(
     "least scale of the random walk of the airspeed near known windows",
     0.3,
     "m/s per √s",
-    "engineering judgement: a change of power comes within seconds, by one to three metres a second",
+    "engineering judgement: power changes within seconds, by one to three m/s",
 );
 /// How near that is.
 pub const NEAR_WINDOW_S: Constant = constant(
