@@ -7,7 +7,7 @@ use super::blocks::gyro::Gyro;
 use super::blocks::twist::Twist;
 use super::blocks::{Blocks, Layout};
 use super::compass::CompassHeadings;
-use super::constants::BREAK_S;
+use super::constants::{BREAK_S, NEAR_WINDOW_S};
 use super::gyro::{GyroDoubt, GyroRates};
 use super::gyro_headings;
 use super::level_search::LevelSearch;
@@ -43,10 +43,14 @@ impl Setting {
         let intervals: Vec<Interval> = nodes
             .windows(2)
             .zip(heights_m.windows(2))
-            .map(|(n, h)| Interval {
-                dt_s: n[1].t_s - n[0].t_s,
-                height_m: 0.5 * (h[0] + h[1]),
-                kind: kind(n[0].t_s, n[1].t_s, spans),
+            .map(|(n, h)| {
+                let kind = kind(n[0].t_s, n[1].t_s, spans);
+                Interval {
+                    dt_s: n[1].t_s - n[0].t_s,
+                    height_m: 0.5 * (h[0] + h[1]),
+                    kind,
+                    near_window: kind == IntervalKind::Free && near(0.5 * (n[0].t_s + n[1].t_s), spans),
+                }
             })
             .collect();
         let blocks = Blocks::new(layout, &nodes, &intervals, &heights_m);
@@ -120,6 +124,11 @@ pub(super) struct Edge {
     pub(super) span: SteadySpan,
     pub(super) first: usize,
     pub(super) last: usize,
+}
+
+/// Whether a window is so near that the pilot may be setting power and trim for it, or back.
+fn near(t_s: f64, spans: &[SteadySpan]) -> bool {
+    spans.iter().any(|s| s.start_s - NEAR_WINDOW_S.value < t_s && t_s < s.end_s + NEAR_WINDOW_S.value)
 }
 
 fn kind(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> IntervalKind {

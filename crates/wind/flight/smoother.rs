@@ -216,8 +216,10 @@ impl ByProducts {
             let square = (mean * mean + step.variance(taught.part) - taken) / taught.variance;
             if taught.scaled {
                 self.airspeed_squares[k] = square;
-                let variance = taught.variance * airspeed_scale;
-                self.moments.add(taught.level, square / airspeed_scale, taken / variance);
+                if !taught.held {
+                    let variance = taught.variance * airspeed_scale;
+                    self.moments.add(taught.level, square / airspeed_scale, taken / variance);
+                }
             } else {
                 self.moments.add(taught.level, square, taken / taught.variance);
             }

@@ -16,6 +16,8 @@ pub(super) struct Interval {
     pub(super) height_m: f64,
     /// What is known of who flies in it.
     pub(super) kind: IntervalKind,
+    /// Whether a known window is so near that the pilot may be setting power and trim for it, or back.
+    pub(super) near_window: bool,
 }
 
 /// What is known of who flies in an interval.
@@ -61,6 +63,8 @@ pub(super) struct Taught {
     pub(super) variance: f64,
     /// Whether the step's own scale multiplies it.
     pub(super) scaled: bool,
+    /// Whether the variance is held above the level: then it teaches its scale, but not the level.
+    pub(super) held: bool,
 }
 
 /// A part of the state in a step.

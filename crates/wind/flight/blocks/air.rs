@@ -87,7 +87,7 @@ impl Block for Air {
     }
 
     fn step(&self, at: &StepAt<'_>, step: &mut Step) {
-        let (Interval { dt_s, height_m, kind }, process) = (*at.interval, &self.gusts[at.k]);
+        let (Interval { dt_s, height_m, kind, .. }, process) = (*at.interval, &self.gusts[at.k]);
         let level = at.levels[Level::GUST];
         let [of_gust, with_moved, of_moved] = process.gained.map(|gain| level * gain);
         // Outside windows what the pilot does with brakes and throttle cannot be told from gusts and wander.
@@ -100,7 +100,7 @@ impl Block for Air {
             step.disturb(position, gust, with_moved);
             step.disturb(position, position, of_moved);
             if teaches {
-                step.teach(Taught { level: Level::GUST, part: gust, variance: of_gust, scaled: false });
+                step.teach(Taught { level: Level::GUST, part: gust, variance: of_gust, scaled: false, held: false });
             }
         }
     }

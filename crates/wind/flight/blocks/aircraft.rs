@@ -8,8 +8,8 @@
 
 use super::{AIRCRAFT, AIRCRAFT_LEVELS, Block, Prior, StepAt};
 use crate::flight::constants::{
-    self, AIRSPEED_TAU_S, BROKEN_HEADING_RAD, BROKEN_POSITION_M, Constant, FARTHEST_TURN_RAD, LARGEST_FACTOR, Part,
-    SLOWEST_MPS, TRIM_WALK, TYPICAL_AIRSPEED_MPS, WANDER_TAU_S,
+    self, AIRSPEED_TAU_S, BROKEN_HEADING_RAD, BROKEN_POSITION_M, Constant, FARTHEST_TURN_RAD, LARGEST_FACTOR,
+    LEAST_AIRSPEED_WALK_NEAR_WINDOWS, Part, SLOWEST_MPS, TRIM_WALK, TYPICAL_AIRSPEED_MPS, WANDER_TAU_S,
 };
 use crate::flight::markov::Markov;
 use crate::flight::noise::{Level, Levels};
@@ -191,9 +191,12 @@ impl Aircraft {
             IntervalKind::Window => Level::AIRSPEED_IN_WINDOWS,
             _ => Level::AIRSPEED_FREE,
         };
-        let variance = at.levels[level] * dt;
+        // A power setting is changed near windows, however still the airspeed rests in the rest of a long flight.
+        let least = if at.interval.near_window { LEAST_AIRSPEED_WALK_NEAR_WINDOWS.value.powi(2) } else { 0.0 };
+        let held = at.levels[level] < least;
+        let variance = at.levels[level].max(least) * dt;
         step.disturb(AIRSPEED, AIRSPEED, variance * at.airspeed_scale);
-        step.teach(Taught { level, part: AIRSPEED, variance, scaled: true });
+        step.teach(Taught { level, part: AIRSPEED, variance, scaled: true, held });
 
         let level = at.levels[Level::WANDER];
         disturb_turn(step, WANDER, wander.gained.map(|gain| level * gain), v);
@@ -206,6 +209,7 @@ impl Aircraft {
                 part: WANDER,
                 variance: level * wander.gained[0],
                 scaled: false,
+                held: false,
             });
             return;
         }
@@ -216,7 +220,13 @@ impl Aircraft {
             disturb_path(step, STEADY, twice.map(|gain| walk * gain), v, path);
         }
         if at.interval.kind == IntervalKind::Unmarked {
-            step.teach(Taught { level: Level::TURN_FREE, part: STEADY, variance: walk * dt, scaled: false });
+            step.teach(Taught {
+                level: Level::TURN_FREE,
+                part: STEADY,
+                variance: walk * dt,
+                scaled: false,
+                held: false,
+            });
         }
     }
 }

@@ -153,7 +153,7 @@ impl Block for Compass {
         let variance = at.levels[Level::COMPASS_SLOW] * gained;
         step.keep_share(slow, decay);
         step.disturb(slow, slow, variance);
-        step.teach(Taught { level: Level::COMPASS_SLOW, part: slow, variance, scaled: false });
+        step.teach(Taught { level: Level::COMPASS_SLOW, part: slow, variance, scaled: false, held: false });
         step.watch(slow);
     }
 

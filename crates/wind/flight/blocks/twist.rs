@@ -98,7 +98,7 @@ impl Block for Twist {
             step.disturb(part, part, variance);
         }
         if self.seen[at.k] {
-            step.teach(Taught { level: Level::TWIST, part: self.first, variance, scaled: false });
+            step.teach(Taught { level: Level::TWIST, part: self.first, variance, scaled: false, held: false });
         }
     }
 }

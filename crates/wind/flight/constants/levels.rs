@@ -55,6 +55,21 @@ pub const LEAST_FREE_TURN_WALK: Constant = constant(
     "m/s² per √s",
     "engineering judgement: a turn of 10 °/s comes and goes within two or three seconds",
 );
+/// Least scale of the airspeed's random walk near known windows. Over hours of straight flight the airspeed rests, and a level
+/// taught by them would take every change of power for a change of the wind.
+pub const LEAST_AIRSPEED_WALK_NEAR_WINDOWS: Constant = constant(
+    "least scale of the random walk of the airspeed near known windows",
+    0.3,
+    "m/s per √s",
+    "engineering judgement: power changes within seconds, by one to three m/s",
+);
+/// How near that is.
+pub const NEAR_WINDOW_S: Constant = constant(
+    "time before and behind a window in which power and trim are set for it",
+    60.0,
+    "s",
+    "engineering judgement",
+);
 
 /// Their table on the method page.
 pub(super) const GROUP: Group = Group {
@@ -69,6 +84,8 @@ pub(super) const GROUP: Group = Group {
         TYPICAL_AIRSPEED_WALK_FREE,
         TYPICAL_TURN_WALK,
         LEAST_FREE_TURN_WALK,
+        LEAST_AIRSPEED_WALK_NEAR_WINDOWS,
+        NEAR_WINDOW_S,
         TYPICAL_TWIST_RAD,
         TYPICAL_COMPASS_WHITE_RAD,
         TYPICAL_COMPASS_SLOW_RAD,
