@@ -61,14 +61,14 @@ pub const LEAST_AIRSPEED_WALK_NEAR_WINDOWS: Constant = constant(
     "least scale of the random walk of the airspeed near known windows",
     0.3,
     "m/s per √s",
-    "engineering judgement: power changes within seconds, by one to three m/s",
+    "tuned on simulated flights: power changes within seconds, by one to three m/s",
 );
 /// How near that is.
 pub const NEAR_WINDOW_S: Constant = constant(
     "time before and behind a window in which power and trim are set for it",
     60.0,
     "s",
-    "engineering judgement",
+    "tuned on simulated flights",
 );
 
 /// Their table on the method page.
