@@ -2,7 +2,7 @@
 
 use crate::start::{Start, start};
 use crate::{Stage, VelocityCircle};
-use driftless_segment::{HandsOffSpan, Limits, Signals, WindUnknown, WindowSpan, looks_steady, window_spans};
+use driftless_segment::{HandsOff, HandsOffSpan, Limits, Signals, WindUnknown, WindowSpan, looks_steady, window_spans};
 use driftless_track::Track;
 use driftless_units::GroundPath;
 use driftless_wind::flight::{
@@ -58,7 +58,9 @@ pub(crate) fn by_gps(
     let windows = window_spans(&free, marked, limits);
     let steady_by = |speeds_by: &Signals| -> Vec<SteadySpan> {
         let steady = windows.iter().filter(|w| looks_steady(w, track, &free, speeds_by, limits));
-        steady.map(|w| SteadySpan { start_s: w.start_s, end_s: w.end_s }).collect()
+        steady
+            .map(|w| SteadySpan { start_s: w.start_s, end_s: w.end_s, marked: w.hands_off() == HandsOff::Confirmed })
+            .collect()
     };
 
     progress(Stage::Estimate);

@@ -2,7 +2,7 @@
 
 use crate::constants::{NORMAL_95, WIDEST_NODE_STEP_S};
 use crate::course::course_rate;
-use crate::{CircleOpinion, Evidence, Limits, Signals, WindUnknown, Window, WindowRate, judge};
+use crate::{CircleOpinion, Evidence, HandsOff, Limits, Signals, WindUnknown, Window, WindowRate, judge};
 use driftless_track::{Track, TrackPoint};
 use driftless_units::{Angle, Estimate, Neighbours, TurnRate, Wind, air_radius_m, bank_rad, load_factor};
 use driftless_wind::flight::{FlightEstimate, Node, Observability, SteadySpan};
@@ -92,7 +92,11 @@ struct Turn {
 
 impl Turn {
     fn of(estimate: &FlightEstimate, window: &Window) -> Option<Self> {
-        let span = SteadySpan { start_s: window.start_s, end_s: window.end_s };
+        let span = SteadySpan {
+            start_s: window.start_s,
+            end_s: window.end_s,
+            marked: window.hands_off == HandsOff::Confirmed,
+        };
         if let Some(turn) = estimate.window_turn(span) {
             return Some(Self {
                 heading_change: turn.heading_change,

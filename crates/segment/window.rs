@@ -17,7 +17,7 @@ pub struct WindowSpan {
 
 impl WindowSpan {
     /// Whether somebody vouched for the hands being off.
-    pub(crate) const fn hands_off(&self) -> HandsOff {
+    pub const fn hands_off(&self) -> HandsOff {
         match self.whole.origin {
             Origin::Marked | Origin::Given => HandsOff::Confirmed,
             Origin::Found => HandsOff::Candidate,

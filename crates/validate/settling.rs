@@ -56,8 +56,14 @@ fn fly(class: AirClass, seed: u64) -> Result<FlightSettling, ValidateError> {
     let analysis = analyse(&flight, Variant::Reference.config(), Vec::new())?;
     let path = analysis.track.path();
     let start = analysis.circle.as_ref().map(|c| StartGuess { wind: c.wind, airspeed_mps: c.airspeed_mps.value });
-    let spans: Vec<SteadySpan> =
-        analysis.accepted().map(|w| SteadySpan { start_s: w.window.start_s, end_s: w.window.end_s }).collect();
+    let spans: Vec<SteadySpan> = analysis
+        .accepted()
+        .map(|w| SteadySpan {
+            start_s: w.window.start_s,
+            end_s: w.window.end_s,
+            marked: w.window.hands_off == driftless_analysis::HandsOff::Confirmed,
+        })
+        .collect();
     let failed = |source| ValidateError::Estimate { seed, source };
     let free = estimate(&path, start.as_slice()).map_err(failed)?;
     if spans.is_empty() {

@@ -52,7 +52,7 @@
 //! let path = GroundPath { points: points.collect(), ..GroundPath::default() };
 //!
 //! let free = estimate(&path, &[])?;
-//! let span = SteadySpan { start_s: 70.0, end_s: 170.0 };
+//! let span = SteadySpan { start_s: 70.0, end_s: 170.0, marked: true };
 //! let turn = estimate_with_windows(&path, &free, &[span])?.window_turn(span).expect("a span it was told of");
 //! assert!((turn.turn_rate.value.deg_s() - 2.0).abs() < 0.01, "{:?}", turn.turn_rate);
 //! # Ok::<(), EstimateError>(())

@@ -18,7 +18,7 @@ use driftless_inertial::compass::{CompassError, calibrate, earth_field};
 use driftless_inertial::constants::USUAL_SWING_S;
 use driftless_inertial::swing::{self, SwingAxis, spectrum};
 use driftless_inertial::{ImuLog, RateSeries, SensorHealth, impossible_rate, sensor_health};
-use driftless_segment::turn_rate;
+use driftless_segment::{HandsOff, turn_rate};
 use driftless_track::{InputLimits, Problem, Problems, Severity};
 use driftless_units::{Estimate, TurnRate};
 use driftless_wind::flight::{FlightEstimate, SteadySpan};
@@ -187,7 +187,11 @@ impl SensorOnFlight {
             let turns = gps.steady.iter().map(|span| Some((by_gps?.window_turn(*span)?.turn_rate, *span)));
             gps_std_u_minute_rad_s(turns.flatten())
         } else {
-            let spans = windows.iter().map(|w| SteadySpan { start_s: w.window.start_s, end_s: w.window.end_s });
+            let spans = windows.iter().map(|w| SteadySpan {
+                start_s: w.window.start_s,
+                end_s: w.window.end_s,
+                marked: w.window.hands_off == HandsOff::Confirmed,
+            });
             gps_std_u_minute_rad_s(gps_alone.iter().copied().zip(spans).filter_map(|(rate, span)| Some((rate?, span))))
         };
         let windows = aligned.windows(windows, &gps_alone);

@@ -155,7 +155,7 @@ fn no_course_where_the_aircraft_stands_over_the_ground_or_the_log_is_empty() {
 /// Bank and radius recomputed from tan φ = V ω / g and V / ω: 6.10° and 95.49 m at 10 m/s and 6 °/s.
 #[test]
 fn derived_figures_of_a_measured_window() {
-    let span = SteadySpan { start_s: 10.0, end_s: 50.0 };
+    let span = SteadySpan { start_s: 10.0, end_s: 50.0, marked: true };
     let turn = WindowTurn {
         heading_change: Estimate::new(Angle::from_deg(240.0), Angle::from_deg(2.0)),
         turn_rate: rate(6.0, 0.05),
@@ -191,7 +191,7 @@ fn derived_a_second_opinion_beyond_the_joint_uncertainty_disagrees() {
 
 #[test]
 fn a_turn_that_may_be_none_has_no_radius() {
-    let span = SteadySpan { start_s: 10.0, end_s: 50.0 };
+    let span = SteadySpan { start_s: 10.0, end_s: 50.0, marked: true };
     let turn = WindowTurn {
         heading_change: Estimate::new(Angle::from_deg(2.0), Angle::from_deg(2.0)),
         turn_rate: rate(0.05, 0.05),

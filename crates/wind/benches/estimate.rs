@@ -17,7 +17,9 @@ fn flown(flight: &SimulatedFlight) -> (GroundPath, Vec<SteadySpan>, f64) {
     let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("it has a track");
     let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
     let windows = flight.truth.windows.iter();
-    let spans = windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s }).collect();
+    let spans = windows
+        .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
+        .collect();
     (track.path(), spans, track.points.last().map_or(0.0, |p| p.t_s))
 }
 

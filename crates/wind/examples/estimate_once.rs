@@ -14,8 +14,9 @@ fn main() -> Result<(), EstimateError> {
     let path = track.path();
     let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
     let windows = flight.truth.windows.iter();
-    let spans: Vec<SteadySpan> =
-        windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s }).collect();
+    let spans: Vec<SteadySpan> = windows
+        .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
+        .collect();
     let free = estimate(&path, &[StartGuess { wind: Wind::default(), airspeed_mps: 11.0 }])?;
     let known = estimate_with_windows(&path, &free, &spans)?;
     let turned_deg: Vec<f64> = known.turns.iter().map(|(_, turn)| turn.heading_change.value.deg()).collect();

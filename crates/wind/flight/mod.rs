@@ -69,6 +69,9 @@ pub struct SteadySpan {
     pub start_s: f64,
     /// End, before take-over.
     pub end_s: f64,
+    /// Whether somebody marked it: then power and trim were set for it, and the airspeed may have changed with them nearby. What only looks
+    /// like a window may be any straight flight.
+    pub marked: bool,
 }
 
 /// Where to start: a wind and an airspeed, typically from circle fits. Only a start: it carries no weight in the result.

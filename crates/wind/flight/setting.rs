@@ -126,9 +126,12 @@ pub(super) struct Edge {
     pub(super) last: usize,
 }
 
-/// Whether a window is so near that the pilot may be setting power and trim for it, or back.
+/// Whether a marked window is so near that the pilot may be setting power and trim for it, or back.
 fn near(t_s: f64, spans: &[SteadySpan]) -> bool {
-    spans.iter().any(|s| s.start_s - NEAR_WINDOW_S.value < t_s && t_s < s.end_s + NEAR_WINDOW_S.value)
+    spans
+        .iter()
+        .filter(|s| s.marked)
+        .any(|s| s.start_s - NEAR_WINDOW_S.value < t_s && t_s < s.end_s + NEAR_WINDOW_S.value)
 }
 
 fn kind(from_s: f64, to_s: f64, spans: &[SteadySpan]) -> IntervalKind {

@@ -44,8 +44,11 @@ fn node(t_s: f64, altitude_m: f64) -> NodeInput {
 /// A flight of one level step of `dt_s`, in a window or not.
 fn one_step(dt_s: f64, in_window: bool, layout: Layout) -> Setting {
     let far = 1e6;
-    let span =
-        if in_window { SteadySpan { start_s: -far, end_s: far } } else { SteadySpan { start_s: far, end_s: far } };
+    let span = if in_window {
+        SteadySpan { start_s: -far, end_s: far, marked: true }
+    } else {
+        SteadySpan { start_s: far, end_s: far, marked: true }
+    };
     Setting::new(vec![node(0.0, 500.0), node(dt_s, 500.0)], &[span], Levels::typical(0.0), layout)
 }
 
@@ -133,7 +136,7 @@ fn derived_derivative_of_a_step_matches_differences() {
 
 fn some_sensors(rates: Option<&GyroRates>, compass: Option<&CompassHeadings>) -> Setting {
     let (nodes, trajectory) = small_flight();
-    let spans = [SteadySpan { start_s: 3.0, end_s: 6.0 }];
+    let spans = [SteadySpan { start_s: 3.0, end_s: 6.0, marked: true }];
     let layout = Layout::new(rates.is_some(), compass.is_some());
     let mut setting = Setting::new(nodes, &spans, Levels::typical(0.0), layout);
     if let Some(rates) = rates {
@@ -426,7 +429,7 @@ fn a_window_edge_between_fixes_gets_a_node_of_its_own() {
         })
         .collect();
     let path = GroundPath { points, ..GroundPath::default() };
-    let nodes = super::nodes::build(&path, &[SteadySpan { start_s: 10.25, end_s: 30.0 }]);
+    let nodes = super::nodes::build(&path, &[SteadySpan { start_s: 10.25, end_s: 30.0, marked: true }]);
     assert_eq!(nodes.len(), 41);
     let edge = nodes.iter().find(|n| n.t_s == 10.25).expect("an edge node");
     assert!(edge.measured.is_none() && edge.altitude_m.is_some_and(|m| (m - 520.5).abs() < 1e-12));

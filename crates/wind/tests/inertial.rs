@@ -95,7 +95,7 @@ fn scores(class: AirClass, seeds: std::ops::Range<u64>, window_s: f64) -> [Score
             .truth
             .windows
             .iter()
-            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s })
+            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
             .collect();
         let free = estimate(&path, &[still_air(&path)]).expect("a reference flight can be estimated");
         let alone = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
@@ -139,7 +139,9 @@ fn one_flight() -> (GroundPath, Vec<SteadySpan>, f64, driftless_sim::SimulatedFl
     let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a track");
     let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
     let windows = flight.truth.windows.iter();
-    let spans = windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s }).collect();
+    let spans = windows
+        .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
+        .collect();
     (track.path(), spans, shift_s, flight)
 }
 

@@ -45,7 +45,7 @@ fn score(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> Sco
             .truth
             .windows
             .iter()
-            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s })
+            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
             .collect();
         let free = estimate(&path, &[still_air(&path)]).expect("a reference flight can be estimated");
         let got = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
@@ -136,8 +136,9 @@ fn settle(seeds: std::ops::Range<u64>, passes_more: usize) -> (Vec<usize>, Vec<f
         let path = track.path();
         let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
         let windows = flight.truth.windows.iter();
-        let spans: Vec<SteadySpan> =
-            windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s }).collect();
+        let spans: Vec<SteadySpan> = windows
+            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
+            .collect();
         let free = estimate(&path, &[still_air(&path)]).expect("it can be estimated");
         let known = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
         let long = estimate_with_windows_after(&path, &free, &spans, passes_more).expect("and for long");

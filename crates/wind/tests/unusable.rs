@@ -15,7 +15,7 @@ fn regression_nothing_to_go_on_from_is_an_error() {
     let path = prepare(&flight.to_log(), &TrackConfig::default()).expect("it has a track").path();
     let start = StartGuess { wind: Wind::default(), airspeed_mps: 10.0 };
     let free = estimate(&path, &[start]).expect("it can be estimated");
-    let spans = [SteadySpan { start_s: 100.0, end_s: 130.0 }];
+    let spans = [SteadySpan { start_s: 100.0, end_s: 130.0, marked: true }];
 
     let (mut empty, mut grounded, mut hollow) = (path.clone(), path.clone(), free.clone());
     empty.points.clear();

@@ -46,5 +46,5 @@ pub(crate) fn columns(alone: &FlightEstimate) -> FlightColumns {
 /// The true windows on the track's times, half a second shorter than they were flown.
 pub(crate) fn spans(flight: &SimulatedFlight, shift_s: f64) -> Vec<SteadySpan> {
     let windows = flight.truth.windows.iter();
-    windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s }).collect()
+    windows.map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true }).collect()
 }

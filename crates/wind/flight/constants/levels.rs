@@ -58,7 +58,7 @@ pub const LEAST_FREE_TURN_WALK: Constant = constant(
 /// Least scale of the airspeed's random walk near known windows. Over hours of straight flight the airspeed rests, and a level
 /// taught by them would take every change of power for a change of the wind.
 pub const LEAST_AIRSPEED_WALK_NEAR_WINDOWS: Constant = constant(
-    "least scale of the random walk of the airspeed near known windows",
+    "least scale of the random walk of the airspeed near marked windows",
     0.3,
     "m/s per √s",
     "tuned on simulated flights: power changes within seconds, by one to three m/s",
