@@ -124,7 +124,7 @@ pub fn receiver_words(analysis: &FlightAnalysis) -> Option<String> {
             "this receiver smooths positions over about {}\u{a0}s; that was undone before turns were measured",
             about_seconds(smoothing.over_s())
         ),
-        None => "no smoothing of positions by the receiver shows in this log".to_owned(),
+        None => "no smoothing by the receiver shows".to_owned(),
     })
 }
 

@@ -21,7 +21,8 @@ fn validator(schema: &str) -> Validator {
 /// What does not keep them.
 pub fn judge(made: Vec<Made>) {
     for Made { document, page } in made {
-        let schema = if document["schema"].as_str().is_some_and(|name| name.contains("campaign")) { &CAMPAIGN } else { &FLIGHT };
+        let schema =
+            if document["schema"].as_str().is_some_and(|name| name.contains("campaign")) { &CAMPAIGN } else { &FLIGHT };
         let wrong: Vec<String> =
             schema.iter_errors(&document).map(|error| format!("{}: {error}", error.instance_path())).collect();
         assert!(wrong.is_empty(), "against the schema: {wrong:#?}");
