@@ -57,7 +57,7 @@ const REPEATED: &[(&Constant, f64, &str)] = &[
     (&SLOWEST_FLIGHT_MPS, 1.0, "path that is slower than {} m/s through the air"),
     (&LEAST_FREE_TURN_WALK, 1.0, "no less than {} m/s² per √s"),
     (&LEAST_AIRSPEED_WALK_NEAR_WINDOWS, 1.0, "taken as quieter than {} m/s per √s"),
-    (&NEAR_WINDOW_S, 1.0, "within {} s of a window, where power and trim"),
+    (&NEAR_WINDOW_S, 1.0, "within {} s of a marked window, where power and trim"),
     (&FASTEST_WIND_MPS, 1.0, "every wind up to {} m/s on a grid"),
     (&WIND_GRID_MPS, 1.0, "on a grid of {} m/s is tried"),
     (&TRIM_BLOCK_S, 1.0, "most even within {} s at a time"),
