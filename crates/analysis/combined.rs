@@ -15,9 +15,7 @@ pub struct CombinedRate {
     pub setup: Option<String>,
     /// The scenario.
     pub scenario: Scenario,
-    /// How far the power that the scenario claims is known.
-    pub power: PowerKnown,
-    /// What it is known from: the weakest source of all windows; `None` where nobody named or recorded the power, so that the
+    /// What the power is known from: the weakest source of all windows; `None` where nobody named or recorded the power, so that the
     /// scenario rests on climb and airspeed alone.
     pub power_source: Option<PowerSource>,
     /// Numbers of the windows.
@@ -32,6 +30,13 @@ pub struct CombinedRate {
     /// What the course over the ground says in the window where it is farthest from `rate_deg_s`, °/s: how wrong the track alone
     /// would have been at the worst.
     pub worst_course_deg_s: Option<f64>,
+}
+
+impl CombinedRate {
+    /// How far the power that the scenario claims is known.
+    pub fn power(&self) -> PowerKnown {
+        PowerKnown::by(self.power_source, self.scenario)
+    }
 }
 
 /// By how much days are taken to differ where one day does not tell: °/s, and as a share of the turn.
@@ -80,7 +85,7 @@ pub(crate) fn doubtful_near_ground(measured: &WindowMeasurement) -> bool {
 }
 
 /// One figure of a group. A rate that is no sound number combines with nothing.
-fn combined((flight, setup, scenario, power): Group<'_>, of: &[Repeat]) -> Option<CombinedRate> {
+fn combined((flight, setup, scenario, _): Group<'_>, of: &[Repeat]) -> Option<CombinedRate> {
     let rates: Vec<Estimate<f64>> = of.iter().map(|repeat| repeat.rate).collect();
     let day = same_day(&rates).ok()?;
     let rate_deg_s = day.rate;
@@ -94,7 +99,6 @@ fn combined((flight, setup, scenario, power): Group<'_>, of: &[Repeat]) -> Optio
         flight,
         setup: setup.map(str::to_owned),
         scenario,
-        power,
         power_source: of.iter().map(|repeat| repeat.power_source).min().flatten(),
         windows: of.iter().map(|repeat| repeat.window).collect(),
         rate_deg_s,

@@ -202,7 +202,7 @@ fn headline(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> String {
         _ => {
             let named = |side| {
                 let of_side = combined.iter().zip(&sides).filter(|(_, s)| **s == side);
-                of_side.map(|(of, _)| of.power.scenario_words(of.scenario).to_owned()).collect::<Vec<_>>()
+                of_side.map(|(of, _)| of.power().scenario_words(of.scenario).to_owned()).collect::<Vec<_>>()
             };
             let mut parts: Vec<String> = Vec::new();
             for (side, words) in

@@ -20,12 +20,12 @@ pub const fn scenario_words(scenario: Scenario) -> &'static str {
 
 /// "Flight 2, Heron frame, trim level": as much as tells the set-ups of a log apart.
 pub fn combined_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
-    name_of(analysis, of, of.power.scenario_words(of.scenario))
+    name_of(analysis, of, of.power().scenario_words(of.scenario))
 }
 
 /// The same where room is short.
 pub fn short_combined_name(analysis: &FlightAnalysis, of: &CombinedRate) -> String {
-    name_of(analysis, of, of.power.short_scenario_words(of.scenario))
+    name_of(analysis, of, of.power().short_scenario_words(of.scenario))
 }
 
 fn name_of(analysis: &FlightAnalysis, of: &CombinedRate, scenario: &str) -> String {

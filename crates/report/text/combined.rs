@@ -41,7 +41,7 @@ fn row(of: &CombinedRate, several_flights: bool, units: &DisplayUnits) -> [Strin
     let setup: Vec<String> = of.setup.clone().into_iter().chain(flight).collect();
     [
         setup.join(", "),
-        of.power.short_scenario_words(of.scenario).to_owned(),
+        of.power().short_scenario_words(of.scenario).to_owned(),
         of.windows.len().to_string(),
         turn_signed(units, &typed(&of.rate_deg_s)),
         turn_signed(units, &typed(&another_day)),

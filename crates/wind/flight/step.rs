@@ -16,7 +16,7 @@ pub(super) struct Interval {
     pub(super) height_m: f64,
     /// What is known of who flies in it.
     pub(super) kind: IntervalKind,
-    /// Whether a known window is so near that the pilot may be setting power and trim for it, or back.
+    /// Whether a marked window is so near that the pilot may be setting power and trim for it, or back.
     pub(super) near_window: bool,
 }
 

@@ -55,7 +55,7 @@ pub const LEAST_FREE_TURN_WALK: Constant = constant(
     "m/s² per √s",
     "engineering judgement: a turn of 10 °/s comes and goes within two or three seconds",
 );
-/// Least scale of the airspeed's random walk near known windows. Over hours of straight flight the airspeed rests, and a level
+/// Least scale of the airspeed's random walk near marked windows. Over hours of straight flight the airspeed rests, and a level
 /// taught by them would take every change of power for a change of the wind.
 pub const LEAST_AIRSPEED_WALK_NEAR_WINDOWS: Constant = constant(
     "least scale of the random walk of the airspeed near marked windows",
