@@ -72,7 +72,13 @@ impl Parser<'_> {
         let depth = usize::try_from(self.xml.depth()).unwrap_or(usize::MAX);
         let deepest = self.builder.limits.of(InputLimit::XmlDepth);
         let is_open = self.point.is_some() || self.field.is_some();
-        if is_open || element.name().into_inner() != "trkpt" || depth.saturating_add(plain::DEEPEST) > deepest {
+        // Behind the end of the document words between points are told of, which the quick way does not.
+        let is_inside = depth > 1;
+        if is_open
+            || !is_inside
+            || element.name().into_inner() != "trkpt"
+            || depth.saturating_add(plain::DEEPEST) > deepest
+        {
             return false;
         }
         if self.skip > 0 {

@@ -24,7 +24,7 @@ static SEEDS: LazyLock<Vec<Vec<u8>>> = LazyLock::new(|| {
 });
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn random_bytes(bytes in proptest::collection::vec(any::<u8>(), 0..2000)) {
