@@ -200,9 +200,12 @@ fn headline(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> String {
         (_, 0, 0) => format!("The aircraft turns right{itself}{everywhere}{doubt}"),
         (0, _, 0) => format!("The aircraft turns left{itself}{everywhere}{doubt}"),
         _ => {
+            let words = |of: &CombinedRate| of.power().scenario_words(of.scenario);
+            let note = shared_note(combined.iter().map(words)).unwrap_or_default();
             let named = |side| {
                 let of_side = combined.iter().zip(&sides).filter(|(_, s)| **s == side);
-                of_side.map(|(of, _)| of.power().scenario_words(of.scenario).to_owned()).collect::<Vec<_>>()
+                let bare = |of| words(of).strip_suffix(note).unwrap_or(words(of)).to_owned();
+                of_side.map(|(of, _)| bare(of)).collect::<Vec<_>>()
             };
             let mut parts: Vec<String> = Vec::new();
             for (side, words) in
@@ -214,9 +217,16 @@ fn headline(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> String {
                     parts.push(format!("{words} in {}", join(&names)));
                 }
             }
-            format!("Turns{itself}: {}{doubt}", parts.join("; "))
+            format!("Turns{itself}: {}{note}{doubt}", parts.join("; "))
         }
     }
+}
+
+/// What stands in brackets behind each of these names, where it is the same: it is said once then.
+fn shared_note<'a>(mut names: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let note_of = |name: &'a str| name.split_at_checked(name.find(" (")?).map(|(_, note)| note);
+    let first = note_of(names.next()?)?;
+    names.all(|name| note_of(name) == Some(first)).then_some(first)
 }
 
 fn paint(canvas: &Canvas<'_>, panel: &Panel, scene: &Scene<'_>, (sheet, rows): (&Sheet, &[Row])) {
@@ -296,5 +306,19 @@ fn legend(canvas: &Canvas<'_>, rows: &[Row], sheet: &Sheet) {
             canvas.text(Ink::Text, Side::Start, (x + 11.0, y), words);
             x += width;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_all_names_share_in_brackets_is_said_once() {
+        let (climb, descent) = ("climb (power not recorded)", "descent (power not recorded)");
+        assert_eq!(shared_note([climb, descent].into_iter()), Some(" (power not recorded)"));
+        assert_eq!(shared_note([climb, "trim level"].into_iter()), None);
+        assert_eq!(shared_note([climb, "descent (power not always recorded)"].into_iter()), None);
+        assert_eq!(shared_note(std::iter::empty()), None);
     }
 }

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes the table of attacks of docs/security.md anew, from what the steps of `.ci/deep` printed into target/deep.
+"""Writes the table of attacks of docs/SECURITY.md anew, from what the steps of `.ci/deep` printed into target/deep.
 
     bash .ci/deep && python3 tests/faults/attacks.py
 
@@ -13,7 +13,7 @@ import sys
 
 REPOSITORY = pathlib.Path(__file__).resolve().parents[2]
 PRINTED = REPOSITORY / "target" / "deep"
-PAGE = REPOSITORY / "docs" / "security.md"
+PAGE = REPOSITORY / "docs" / "SECURITY.md"
 BEGIN, END = "<!-- made: attacks -->\n", "<!-- end: attacks -->"
 
 Row = tuple[str, str, str, str]

@@ -36,7 +36,7 @@ fn fixtures() -> Vec<PathBuf> {
 }
 
 #[test]
-#[expect(clippy::print_stdout, reason = "how many were tried, for the table of docs/security.md")]
+#[expect(clippy::print_stdout, reason = "how many were tried, for the table of docs/SECURITY.md")]
 fn every_prefix_of_each_small_fixture() {
     let mut tried = 0;
     for path in fixtures() {
@@ -54,7 +54,7 @@ fn every_prefix_of_each_small_fixture() {
 }
 
 #[test]
-#[expect(clippy::print_stdout, reason = "how many were tried, for the table of docs/security.md")]
+#[expect(clippy::print_stdout, reason = "how many were tried, for the table of docs/SECURITY.md")]
 fn flipped_bytes_of_each_fixture() {
     let flips = std::env::var("DRIFTLESS_FLIPS").ok().and_then(|flips| flips.parse().ok()).unwrap_or(FLIPS);
     let fixtures = fixtures();
