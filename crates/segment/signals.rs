@@ -72,3 +72,18 @@ impl Signals {
 fn mean(samples: &[f64]) -> Option<f64> {
     (!samples.is_empty()).then(|| samples.iter().sum::<f64>() / samples.len() as f64)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::{nodes, track, wiggle};
+
+    /// Ten samples are twenty seconds where there is one every two: a minute holds three such spans, and shows its jitter.
+    #[test]
+    fn derived_jitter_is_measured_over_seconds_and_not_over_samples() {
+        let all = nodes(60, |t_s| [8.0 * wiggle(t_s), 10.5, 0.0]);
+        let every_second: Vec<Node> = all.into_iter().step_by(2).collect();
+        let quiet = Signals::new(&track(60), &every_second).quiet_jitter_deg_s;
+        assert!(quiet > 2.0 * JITTER_FLOOR_DEG_S.value, "{quiet}");
+    }
+}

@@ -48,3 +48,21 @@ fn found(signals: &Signals, limits: &Limits) -> Vec<WindowSpan> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::{signals, wiggle};
+
+    /// Where the turn settles at once, a candidate still loses what the estimate smooths over, at either end.
+    #[test]
+    fn derived_a_candidate_loses_its_margin_at_either_end() {
+        let flight = |t_s: f64| [if (60.0..160.0).contains(&t_s) { 3.0 } else { 10.0 } + 0.3 * wiggle(t_s), 10.5, 0.0];
+        let limits = Limits { default_time_constant_s: 0.1, take_over_margin_s: 0.1, ..Limits::default() };
+        let signals = signals(220, flight);
+        let candidate = find_candidates(&signals, &limits)[0];
+        let window = &window_spans(&signals, &[], &limits)[0];
+        assert_eq!(window.start_s, candidate.start_s + CANDIDATE_MARGIN_S.value);
+        assert_eq!(window.end_s, candidate.end_s - CANDIDATE_MARGIN_S.value);
+    }
+}

@@ -78,3 +78,18 @@ fn nothing_is_found_on_the_ground_or_across_a_gap() {
 fn no_estimate_no_candidates() {
     assert!(find_candidates(&Signals::new(&track(100), &[]), &Limits::default()).is_empty());
 }
+
+/// Turbulence alone moves the mean of a piece by √(wander / samples): pieces that differ by so many standard deviations of that as
+/// are allowed lie just at the limit, at 1.
+#[test]
+fn derived_short_pieces_may_differ_by_what_turbulence_does_to_their_means() {
+    let plateau = |start, end, turn| Plateau { start, end, mean: [turn, 10.5, 0.0], std_u: [0.0; CHANNELS] };
+    let limits = Limits { merge_turn_deg_s: 0.1, ..Limits::default() };
+    let turn_wander = 4.0;
+    let std_u = (turn_wander / 20.0 + turn_wander / 30.0_f64).sqrt();
+    let apart = plateau(0, 20, 0.0).distance(&plateau(20, 50, SAME_MEAN_SIGMAS.value * std_u), turn_wander, &limits);
+    assert!((apart - 1.0).abs() < 1e-12, "{apart}");
+    // In still air what matters decides.
+    let apart = plateau(0, 20, 0.0).distance(&plateau(20, 50, 0.2), 0.0, &limits);
+    assert!((apart - 2.0).abs() < 1e-12, "{apart}");
+}

@@ -89,7 +89,10 @@ fn overlapping_rows_are_reported_and_the_later_left_out() {
     let mut problems = Problems::default();
     let placed = place(&rows, epoch(), &track(600), &mut problems);
     assert_eq!(placed.len(), 2);
-    assert_eq!(problems.into_vec()[0].code, "mark-overlap");
+    let problems = problems.into_vec();
+    assert_eq!(problems[0].code, "mark-overlap");
+    assert!(problems[0].message.contains(" UTC begins before the one before it ends"), "{}", problems[0].message);
+    assert!(problems[0].message.contains(':'), "the time of the window left out: {}", problems[0].message);
 }
 
 proptest! {

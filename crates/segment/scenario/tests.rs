@@ -83,7 +83,13 @@ fn derived_a_scenario_says_what_it_was_told_by() {
     given.whole.scenario = Some(Scenario::FullPowerClimb);
     assert_eq!(basis(vec![given], None).1, ScenarioBasis::Marked);
     assert_eq!(basis(vec![span(20.0, 90.0)], None), (Scenario::FullPowerClimb, ScenarioBasis::ClimbOnly));
-    assert_eq!(basis(vec![span(20.0, 90.0)], Some(9000.0)).1, ScenarioBasis::Rpm);
+    // At the flight's top speed: full power, which bears the climb out; at three quarters of it nothing is claimed.
+    assert_eq!(basis(vec![span(20.0, 90.0)], Some(9000.0)), (Scenario::FullPowerClimb, ScenarioBasis::Rpm));
+    let mut track = track(300);
+    let rpm = |t_s: f64| if t_s < 100.0 { 6000.0 } else { 8000.0 };
+    track.points.iter_mut().for_each(|point| point.engine_rpm = rpm(point.t_s).into());
+    let windows = name_scenarios(vec![span(20.0, 90.0)], &track, &signals(300, climbing), &Limits::default());
+    assert_eq!(windows[0].scenario, Scenario::Unclassified);
 }
 
 /// Climb, level and glide look alike in a log without altitudes.
