@@ -4,12 +4,15 @@ use super::{DisplayUnits, fixed, round_to_places};
 
 /// Most decimals of a limit that is printed in full.
 const MOST_DECIMALS: u8 = 3;
+/// Most decimals that are tried to tell two figures apart.
+const FINEST_DECIMALS: u8 = 9;
 
 /// A figure and the limit it misses, both in the unit shown, as text: "1.6" and "1.5" for 1.52 beside 1.5.
 ///
 /// The figure gets `decimals`, or as many as the limit needs if that is more. Where rounding would hide on which side of
 /// the limit it lies, it is rounded away from the limit instead. A sign is kept, and does not count against the limit. The
-/// limit is printed in full when three decimals are enough for it, else (a limit in another unit) rounded like the figure.
+/// limit is printed in full when three decimals are enough for it, else (a limit in another unit) rounded like the figure. Where
+/// that would move the figure by more than a step, both get one decimal more: 110.79 beside 110.69 is "110.8", not "112".
 pub(crate) fn beside_limit(value: f64, limit: f64, decimals: u8) -> (String, String) {
     let in_full = (0..=MOST_DECIMALS).find(|few| is_whole(limit * 10f64.powi(i32::from(*few))));
     let decimals = decimals.max(in_full.unwrap_or(0));
@@ -23,6 +26,10 @@ pub(crate) fn beside_limit(value: f64, limit: f64, decimals: u8) -> (String, Str
     } else {
         rounded
     };
+    let moves_far = (steps - size * per_unit).abs() > 1.0 + 1e-9;
+    if moves_far && in_full.is_none() && decimals < FINEST_DECIMALS {
+        return beside_limit(value, limit, decimals + 1);
+    }
     (
         fixed((steps / per_unit).copysign(value), decimals),
         round_to_places(limit, i32::from(in_full.unwrap_or(decimals))),
@@ -114,6 +121,14 @@ mod tests {
         assert_eq!(shown(1.52 * knots, 1.5 * knots, 1), pair("3.0", "2.9"));
         assert_eq!(shown(1.505 * knots, 1.5 * knots, 1), pair("3.0", "2.9"));
         assert_eq!(shown(1.52 * 3.6, 1.5 * 3.6, 1), pair("5.5", "5.4"));
+    }
+
+    /// Found by the property below: both lie between two whole numbers, and the limit was rounded up.
+    #[test]
+    fn derived_a_figure_is_not_moved_by_more_than_a_step() {
+        assert_eq!(shown(110.79, 110.686_023, 0), pair("110.8", "110.7"));
+        assert_eq!(shown(110.58, 110.686_023, 0), pair("110", "111"));
+        assert_eq!(shown(110.44, 110.450_01, 0), pair("110.4", "110.5"));
     }
 
     #[test]
