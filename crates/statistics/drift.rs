@@ -101,6 +101,13 @@ mod tests {
         assert_eq!(narrow.verdict, DriftVerdict::StraightWithinLimit);
         let wide = heading_drift(&[window(0.01, 0.2, 0.3)], 10.0).unwrap();
         assert_eq!(wide.verdict, DriftVerdict::CannotTell);
+        // Within the limit on one side alone.
+        for rate in [0.12, -0.12] {
+            let lopsided = heading_drift(&[window(rate, 0.1, 0.3)], 10.0).unwrap();
+            let outside = [lopsided.interval.low.abs() > 10.0, lopsided.interval.high.abs() > 10.0];
+            assert_ne!(outside[0], outside[1], "{:?}", lopsided.interval);
+            assert_eq!(lopsided.verdict, DriftVerdict::CannotTell);
+        }
         assert!(heading_drift(&[], 10.0).is_err());
     }
 }
