@@ -143,6 +143,7 @@ fn analysis(plan: &Plan<'_>, circle: VelocityCircle, windows: Vec<WindowMeasurem
             },
             observability: Observability::Observable,
             settling: Settling { passes: 14, settled: true },
+            rivals: Vec::new(),
             turns: vec![],
         }),
         flights: vec![FlownFlight {

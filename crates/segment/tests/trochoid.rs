@@ -85,6 +85,7 @@ fn estimate(turns: Vec<(SteadySpan, WindowTurn)>) -> FlightEstimate {
         observability: Observability::Observable,
         settling: Settling { passes: 14, settled: true },
         turns,
+        rivals: Vec::new(),
     }
 }
 

@@ -8,6 +8,7 @@ mod motion;
 mod nodes;
 mod passes;
 mod receivers;
+mod rivals;
 mod sensors;
 mod starts;
 mod trust;
@@ -20,6 +21,7 @@ pub use motion::*;
 pub use nodes::*;
 pub use passes::*;
 pub use receivers::*;
+pub use rivals::*;
 pub use sensors::*;
 pub use starts::*;
 pub use trust::*;
@@ -44,7 +46,7 @@ const VAGUE: &str = "wide enough to say nothing";
 const SEARCH: &str = "tuned on simulated flights: how fast the search arrives, not where";
 
 /// The whole record, in the order of the method page.
-pub const GROUPS: [Group; 10] = [
+pub const GROUPS: [Group; 11] = [
     nodes::GROUP,
     first_node::GROUP,
     motion::GROUP,
@@ -54,6 +56,7 @@ pub const GROUPS: [Group; 10] = [
     twist::GROUP,
     receivers::GROUP,
     trust::GROUP,
+    rivals::GROUP,
     sensors::GROUP,
 ];
 
@@ -74,6 +77,7 @@ mod tests {
             include_str!("constants/twist.rs"),
             include_str!("constants/receivers.rs"),
             include_str!("constants/trust.rs"),
+            include_str!("constants/rivals.rs"),
             include_str!("constants/sensors.rs"),
         ];
         for (source, group) in written.into_iter().zip(GROUPS) {

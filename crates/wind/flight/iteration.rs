@@ -41,6 +41,8 @@ pub(super) struct Iteration<const N: usize> {
     passes: usize,
     /// Passes before levels and weights move.
     held_passes: usize,
+    /// Whether levels and weights stay as they are, so that likelihoods compare.
+    levels_held: bool,
     /// Passes before the wind was let change.
     earlier_passes: usize,
     settled: bool,
@@ -71,6 +73,7 @@ impl<const N: usize> Iteration<N> {
             log_likelihood: f64::NEG_INFINITY,
             passes: 0,
             held_passes: PASSES_BEFORE_LEVELS.value as usize,
+            levels_held: false,
             earlier_passes: 0,
             settled: false,
             roughly_settled: false,
@@ -94,6 +97,16 @@ impl<const N: usize> Iteration<N> {
         let levels = setting.search(other.levels.levels);
         let (weights, airspeed_scales) = (other.weights.clone(), other.airspeed_scales.clone());
         Self { weights, airspeed_scales, levels, ..Self::new(setting, other.trajectory.clone(), scratch) }
+    }
+
+    /// From another trajectory of the same flight, with weights and levels held as this iteration found them.
+    pub(super) fn at_these_levels(
+        &self,
+        setting: &Setting,
+        trajectory: Vec<Vector<N>>,
+        scratch: Vec<Smoothed<N>>,
+    ) -> Self {
+        Self { trajectory, levels_held: true, ..Self::after(setting, self, scratch) }
     }
 
     /// What can be written over when this iteration is given up.
@@ -280,7 +293,7 @@ impl<const N: usize> Iteration<N> {
     /// One pass: a Gauss-Newton step of the trajectory, then of weights and levels.
     pub(super) fn advance(&mut self, setting: &Setting) {
         self.passes += 1;
-        let levels_move = self.passes > self.held_passes;
+        let levels_move = self.passes > self.held_passes && !self.levels_held;
         let pass = self.pass(setting, if levels_move { Depth::Levels } else { Depth::Means });
         self.log_likelihood = pass.log_likelihood;
         let moved_rad = pass.heading_change_from(&self.trajectory);
@@ -293,7 +306,7 @@ impl<const N: usize> Iteration<N> {
             aircraft::hold_near(x.as_slice(), next.as_mut_slice());
             *x = next;
         }
-        let (mut levels_moved, mut scales_moved_ln) = (f64::INFINITY, 0.0_f64);
+        let (mut levels_moved, mut scales_moved_ln) = (if self.levels_held { 0.0 } else { f64::INFINITY }, 0.0_f64);
         if levels_move {
             let by_products = &pass.by_products;
             for (weights, residuals) in self.weights.iter_mut().zip(&by_products.residuals) {

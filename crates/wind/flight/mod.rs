@@ -26,6 +26,7 @@ mod noise;
 mod observability;
 mod pass;
 mod result;
+mod rivals;
 mod scan;
 mod setting;
 mod smoother;
@@ -45,6 +46,7 @@ pub use compass::{
 pub use gyro::{GyroDoubt, GyroErrors, GyroEstimate, GyroEstimateError, GyroIncrement, GyroRates};
 pub use observability::{Observability, UnclearWind};
 pub use result::{FlightEstimate, Node, NoiseLevels, Settling, WindowTurn};
+pub use rivals::{Rival, estimate_rivals};
 pub use smoothing::Smoothing;
 
 use blocks::aircraft::{AIRSPEED, HEADING, POS_E, POS_N, turn_rate};
@@ -380,6 +382,7 @@ fn assemble<const N: usize>(
         observability,
         settling,
         turns,
+        rivals: Vec::new(),
     }
 }
 

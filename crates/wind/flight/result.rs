@@ -1,8 +1,10 @@
 //! What the estimate hands on: nodes with covariance, noise levels, and the turn of any window.
 
 use super::blocks::aircraft::{HEADING, steady_rate};
+use super::constants::{BELIEVED_AIRSPEED_MPS, BELIEVED_AIRSPEED_STD_U_MPS, STRAINED_BEYOND};
 use super::gyro::GyroDoubt;
 use super::pass::Pass;
+use super::rivals::Rival;
 use super::smoothing::Smoothing;
 use super::state::Functional;
 use super::{Observability, SteadySpan};
@@ -25,6 +27,9 @@ pub struct FlightEstimate {
     pub settling: Settling,
     /// The spans this estimate was made with, each with its turn.
     pub turns: Vec<(SteadySpan, WindowTurn)>,
+    /// Where the wind is not observable, the solutions that the log does not rule out, slowest first: the turns are those of all of
+    /// them together. Empty where it is, and where none were looked for.
+    pub rivals: Vec<Rival>,
 }
 
 impl FlightEstimate {
@@ -41,6 +46,21 @@ impl FlightEstimate {
             wind_changes_s.append(&mut flight.wind_changes_s);
         }
         Some(Self { nodes, turns, wind_changes_s, ..flights.swap_remove(place) })
+    }
+
+    /// Slowest and fastest airspeed of the solutions that the log leaves open, m/s; `None` where it tells the wind.
+    pub fn rival_airspeeds_mps(&self) -> Option<(f64, f64)> {
+        let airspeeds = || self.rivals.iter().map(|rival| rival.airspeed_mps);
+        self.rivals.first()?;
+        Some((airspeeds().fold(f64::INFINITY, f64::min), airspeeds().fold(0.0, f64::max)))
+    }
+
+    /// Mean airspeed of the solutions that the log leaves open, m/s, where it lies far from what was believed of it.
+    pub fn strained_airspeed_mps(&self) -> Option<f64> {
+        self.rivals.first()?;
+        let mean_mps: f64 = self.rivals.iter().map(|rival| rival.weight * rival.airspeed_mps).sum();
+        let farthest_mps = STRAINED_BEYOND.value * BELIEVED_AIRSPEED_STD_U_MPS.value;
+        ((mean_mps - BELIEVED_AIRSPEED_MPS.value).abs() > farthest_mps).then_some(mean_mps)
     }
 
     /// The turn of a span; `None` unless the estimate was made with exactly this span.

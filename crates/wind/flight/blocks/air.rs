@@ -63,18 +63,26 @@ pub(in crate::flight) const LEVELS: [&Constant; 1] = [&constants::TYPICAL_GUST_M
 /// The air over the intervals of a flight.
 pub(in crate::flight) struct Air {
     gusts: Vec<Markov>,
+    /// What is believed of the mean wind before the log is looked at: standard deviation about still air, per axis, m/s.
+    wind_mps: f64,
 }
 
 impl Air {
     pub(in crate::flight) fn new(intervals: &[Interval]) -> Self {
-        Self { gusts: intervals.iter().map(|interval| Markov::over(interval.dt_s, GUST_TAU_S.value)).collect() }
+        let gusts = intervals.iter().map(|interval| Markov::over(interval.dt_s, GUST_TAU_S.value)).collect();
+        Self { gusts, wind_mps: constants::FIRST_WIND_MPS.value }
+    }
+
+    /// Believes in a mean wind within a standard deviation about still air.
+    pub(in crate::flight) const fn believe_wind_mps(&mut self, std_u: f64) {
+        self.wind_mps = std_u;
     }
 }
 
 impl Block for Air {
     fn prior(&self, levels: &Levels, prior: &mut Prior) {
         for [_, wind, gust, shear] in AXES {
-            prior.set(wind, 0.0, constants::FIRST_WIND_MPS.value);
+            prior.set(wind, 0.0, self.wind_mps);
             prior.set(gust, 0.0, levels[Level::GUST].sqrt());
             prior.set(shear, 0.0, constants::WIND_SHEAR.value);
         }

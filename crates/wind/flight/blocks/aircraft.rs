@@ -6,12 +6,13 @@
 //!
 //! The heading turns by that acceleration, steady part plus wander, over the airspeed; the position moves along the arc.
 
-use super::{AIRCRAFT, AIRCRAFT_LEVELS, Block, Prior, StepAt};
+use super::{AIRCRAFT, AIRCRAFT_LEVELS, Block, NodeAt, Prior, StepAt};
 use crate::flight::constants::{
     self, AIRSPEED_TAU_S, BROKEN_HEADING_RAD, BROKEN_POSITION_M, Constant, FARTHEST_TURN_RAD, LARGEST_FACTOR,
     LEAST_AIRSPEED_WALK_NEAR_WINDOWS, Part, SLOWEST_MPS, TRIM_WALK, TYPICAL_AIRSPEED_MPS, WANDER_TAU_S,
 };
 use crate::flight::markov::Markov;
+use crate::flight::measurement::Measurement;
 use crate::flight::noise::{Level, Levels};
 use crate::flight::state::Functional;
 use crate::flight::step::{Interval, IntervalKind, Step, Taught};
@@ -106,6 +107,10 @@ pub(in crate::flight) struct Aircraft {
     /// alone they are not known to a part of a second, and on the tuning flights of the simulator the turn rates of windows
     /// came out no better for it.
     turns_move_path: bool,
+    /// What is believed of the trim airspeed before the log is looked at: mean and standard deviation, m/s.
+    trim_mps: (f64, f64),
+    /// An airspeed that the flight is held near: mean and standard deviation of one node, m/s.
+    held_mps: Option<(f64, f64)>,
 }
 
 struct AircraftStep {
@@ -123,7 +128,15 @@ impl Aircraft {
                 _ => (-interval.dt_s / AIRSPEED_TAU_S.value).exp(),
             },
         };
-        Self { steps: intervals.iter().map(step).collect(), turns_move_path }
+        let trim_mps = (TYPICAL_AIRSPEED_MPS.value, constants::FIRST_TRIM_MPS.value);
+        Self { steps: intervals.iter().map(step).collect(), turns_move_path, trim_mps, held_mps: None }
+    }
+
+    /// Holds the airspeed of the flight near a value: its trim within a standard deviation, and each node by as much as if it had
+    /// been measured there, but so roughly that a power setting still departs from it.
+    pub(in crate::flight) const fn hold_mps(&mut self, airspeed: f64, trim_std_u: f64, node_std_u: f64) {
+        self.trim_mps = (airspeed, trim_std_u);
+        self.held_mps = Some((airspeed, node_std_u));
     }
 }
 
@@ -133,7 +146,7 @@ impl Block for Aircraft {
         prior.open(POS_N, constants::FIRST_POSITION_M.value);
         prior.open(HEADING, constants::FIRST_HEADING_RAD.value);
         prior.set(AIRSPEED, TYPICAL_AIRSPEED_MPS.value, constants::FIRST_AIRSPEED_MPS.value);
-        prior.set(TRIM, TYPICAL_AIRSPEED_MPS.value, constants::FIRST_TRIM_MPS.value);
+        prior.set(TRIM, self.trim_mps.0, self.trim_mps.1);
         prior.set(STEADY, 0.0, constants::FIRST_STEADY_MPS2.value);
         prior.set(WANDER, 0.0, levels[Level::WANDER].sqrt());
     }
@@ -180,6 +193,18 @@ impl Block for Aircraft {
         step.add(AIRSPEED, [(TRIM, 1.0 - airspeed_decay)]);
         let path = self.turns_move_path.then(|| across.map(|part| shrink * part));
         self.disturb(at, v, path, step);
+    }
+
+    fn measure(&self, _at: &NodeAt<'_>, measurements: &mut Vec<Measurement>) {
+        let held = self.held_mps.map(|(value, std_u)| Measurement {
+            row: Functional::pick(AIRSPEED),
+            value,
+            variance: std_u * std_u,
+            lasts: 1.0,
+            level: None,
+            weighted_by: None,
+        });
+        measurements.extend(held);
     }
 }
 
