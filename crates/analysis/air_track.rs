@@ -3,6 +3,7 @@
 use crate::FlightAnalysis;
 use chrono::{DateTime, Utc};
 use driftless_track::Geodetic;
+use driftless_wind::flight::Observability;
 
 /// One point of the drift-removed track.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,9 +18,10 @@ pub struct AirTrackPoint {
 
 impl FlightAnalysis {
     /// The air-relative (drift-removed) track, laid on the map from where the estimate begins. Empty without an
-    /// estimate.
+    /// estimate, and where the wind is not known.
     pub fn air_track(&self) -> Vec<AirTrackPoint> {
-        let Some(first) = self.estimate.as_ref().and_then(|e| e.nodes.first()) else { return Vec::new() };
+        let known = self.estimate.as_ref().filter(|e| e.observability == Observability::Observable);
+        let Some(first) = known.and_then(|e| e.nodes.first()) else { return Vec::new() };
         let near_first = self.track.points.partition_point(|p| p.t_s < first.t_s);
         let Some(origin) = self.track.points.get(near_first) else { return Vec::new() };
         let nodes = self.estimate.iter().flat_map(|e| &e.nodes);

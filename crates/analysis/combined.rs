@@ -63,7 +63,10 @@ pub fn combined_rates(
     flight_of: impl Fn(&Window) -> Option<usize>,
 ) -> Vec<CombinedRate> {
     let mut groups: BTreeMap<Group<'_>, Vec<Repeat>> = BTreeMap::new();
-    for measured in windows.iter().filter(|measured| measured.accepted() && !doubtful_near_ground(measured)) {
+    let sound = |measured: &&WindowMeasurement| {
+        measured.accepted() && !doubtful_near_ground(measured) && !airspeed_open(measured)
+    };
+    for measured in windows.iter().filter(sound) {
         let of = &measured.window;
         let (Some(rate), Some(flight)) = (measured.steady_rate, flight_of(of)) else { continue };
         let setup = of.setup.as_deref().map(str::trim).filter(|name| !name.is_empty());
@@ -82,6 +85,12 @@ pub fn combined_rates(
 /// stands among the windows and makes no figure of a set-up.
 pub(crate) fn doubtful_near_ground(measured: &WindowMeasurement) -> bool {
     measured.window.hands_off == HandsOff::Candidate && measured.verdict.findings.iter().any(Finding::near_ground)
+}
+
+/// A window whose rate holds for each of several airspeeds. All of a flight err by the same share, so that no number of them makes
+/// a figure of a set-up any surer.
+pub(crate) fn airspeed_open(measured: &WindowMeasurement) -> bool {
+    measured.verdict.findings.iter().any(|finding| matches!(finding, Finding::AirspeedOpen { .. }))
 }
 
 /// One figure of a group. A rate that is no sound number combines with nothing.

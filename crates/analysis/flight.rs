@@ -55,9 +55,8 @@ pub fn analyse_flight(
     let marked = marked_spans(&log, &track, input.marks_text.as_deref(), &input.config.input, &mut problems)?;
 
     let flown = fly_each(&track, &marked, &input.inertial, (limits, &input.config.input), progress);
-    let settling = flown.estimate.as_ref().map(|e| e.settling);
     let (compass, inertial) = (flown.compass.as_ref(), flown.inertial.as_ref());
-    let alerts = alerts(&flown.windows, flown.wind_unknown, settling, compass, inertial);
+    let alerts = alerts(&flown.windows, flown.wind_unknown, flown.estimate.as_ref(), compass, inertial);
     Ok(FlightAnalysis {
         made_by: MadeBy {
             version: input.version,

@@ -6,7 +6,8 @@ use driftless_segment::{HandsOff, HandsOffSpan, Limits, Signals, WindUnknown, Wi
 use driftless_track::Track;
 use driftless_units::GroundPath;
 use driftless_wind::flight::{
-    EstimateError, FlightEstimate, Observability, SteadySpan, estimate, estimate_with_windows,
+    EstimateError, FlightEstimate, Observability, SteadySpan, UnclearWind, estimate, estimate_rivals,
+    estimate_with_windows,
 };
 
 /// A flight by GPS alone.
@@ -73,6 +74,10 @@ pub(crate) fn by_gps(
         estimate = with_windows(&path, estimate, &steady);
         signals = signals_of(track, &estimate);
     }
+    if let Some(rivals) = by_rivals(&path, &estimate, &steady) {
+        estimate = Ok(rivals);
+        signals = signals_of(track, &estimate);
+    }
     ByGps { circle, free, windows, steady, estimate, signals }
 }
 
@@ -86,6 +91,24 @@ fn union(first: &[SteadySpan], second: Vec<SteadySpan>) -> Vec<SteadySpan> {
     all.extend(second.into_iter().filter(|span| !first.contains(span)));
     all.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
     all
+}
+
+/// The flight by every solution that it leaves open, where it leaves its wind open and has windows to measure; `None` elsewhere,
+/// and where none was found.
+fn by_rivals(
+    path: &GroundPath,
+    estimate: &Result<FlightEstimate, EstimateError>,
+    steady: &[SteadySpan],
+) -> Option<FlightEstimate> {
+    let unclear = estimate.as_ref().ok()?;
+    let Observability::NotObservable(why) = unclear.observability else { return None };
+    let open = match why {
+        UnclearWind::HeadingsTooAlike { .. }
+        | UnclearWind::AirspeedNotTold { .. }
+        | UnclearWind::AirspeedNotBelieved { .. } => true,
+        UnclearWind::NoFlight => false,
+    };
+    (open && !steady.is_empty()).then(|| estimate_rivals(path, unclear, steady).ok())?
 }
 
 /// The estimate that knows the windows, if there are any, and changes of the wind, from one that knows none or fewer. A flight

@@ -63,7 +63,9 @@ pub use driftless_track::{
     VelocitySource, prepare, prepare_or_tell,
 };
 pub use driftless_wind::flight::{CompassEstimateError, EstimateError, GyroEstimateError};
-pub use driftless_wind::flight::{FlightEstimate, Node, NoiseLevels, Observability, Settling, Smoothing, UnclearWind};
+pub use driftless_wind::flight::{
+    FlightEstimate, Node, NoiseLevels, Observability, Rival, Settling, Smoothing, UnclearWind,
+};
 pub use dropped::{DroppedFault, DroppedKind, Times, dropped_kind, is_archive, is_campaign};
 pub use flight::{AnalysisError, FlightInput, analyse_flight};
 pub use flights::FlownFlight;

@@ -104,7 +104,7 @@ impl FlightAnalysis {
     /// Why the wind is not known; `None` when it is.
     pub fn wind_unknown(&self) -> Option<&WindUnknown> {
         self.alerts.iter().find_map(|alert| match alert {
-            FlightAlert::WindNotKnown(why) => Some(why),
+            FlightAlert::WindNotKnown(why) | FlightAlert::AirspeedOpen { why, .. } => Some(why),
             _ => None,
         })
     }

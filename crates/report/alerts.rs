@@ -3,8 +3,8 @@
 use crate::html::front::Alert;
 use crate::html::parts::{clean, sentence};
 use crate::reasons::problems;
-use driftless_analysis::{Favoured, FlightAnalysis, Severity};
-use driftless_display::reasons::{disagreement, reasons};
+use driftless_analysis::{Favoured, Finding, FlightAnalysis, Severity};
+use driftless_display::reasons::{disagreement, reason};
 use driftless_display::{DisplayUnits, count_of};
 
 /// What keeps the result from being taken at face value.
@@ -26,7 +26,7 @@ pub(crate) fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Al
             "the flight could not be estimated; what remains is the track over the ground.".to_owned(),
             None,
         );
-    } else if analysis.wind_unknown().is_some() {
+    } else if analysis.wind_unknown().is_some() && analysis.accepted().next().is_none() {
         warn(
             Severity::Error,
             "headings and turn rates are not known; what remains is the track and the course over the ground."
@@ -36,8 +36,10 @@ pub(crate) fn collect(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Al
     }
     for measured in analysis.accepted() {
         let id = measured.window.id;
-        for reason in reasons(&measured.verdict, units) {
-            warn(Severity::Warning, format!("window {id}: {reason}."), None);
+        // For which airspeeds its rate holds stands among the problems, once for all windows.
+        let of_its_own = measured.verdict.findings.iter().filter(|f| !matches!(f, Finding::AirspeedOpen { .. }));
+        for finding in of_its_own {
+            warn(Severity::Warning, format!("window {id}: {}.", reason(finding, units)), None);
         }
         if let Some(words) = disagreement(analysis, measured, units) {
             let open = analysis.disagreement(measured) == Some(Favoured::Neither);

@@ -1,10 +1,10 @@
 //! What was found, in words: the first thing a reader sees.
 
-use driftless_analysis::{CombinedRate, FlightAnalysis, HandsOff, WindowMeasurement};
+use driftless_analysis::{CombinedRate, FlightAlert, FlightAnalysis, HandsOff, WindowMeasurement};
 use driftless_display::campaign::typed;
 use driftless_display::inertial::gain_words;
-use driftless_display::reasons::{wind_advice, wind_unknown};
-use driftless_display::{DisplayUnits, TurnSide, combined_name, count_of, turn_side, turn_without_sign};
+use driftless_display::reasons::{rate_holds, wind_advice, wind_unknown};
+use driftless_display::{DisplayUnits, TurnSide, combined_name, count_of, turn_side, turn_signed, turn_without_sign};
 use driftless_units::TurnRate;
 
 /// "0.10 °/s and 4 %": by how much days are taken to differ.
@@ -104,6 +104,9 @@ fn candidates_sentence(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> 
 
 /// Why there is no number.
 fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
+    if let Some(words) = without_wind(analysis, units) {
+        return words;
+    }
     if let Some(why) = analysis.wind_unknown() {
         return format!(
             "No turn rate: the wind cannot be told from this flight. {} {}",
@@ -127,6 +130,26 @@ fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
         "No turn rate: {} looked at, none good enough. The reasons stand beside each.",
         count_of(analysis.windows.len(), "window was", "windows were")
     )
+}
+
+/// What windows say of a flight whose wind is not known; `None` where it is, or where they say nothing.
+fn without_wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> Option<String> {
+    let open = analysis.alerts.iter().find_map(|alert| match alert {
+        FlightAlert::AirspeedOpen { why, slowest_mps, fastest_mps, .. } => Some((why, *slowest_mps, *fastest_mps)),
+        _ => None,
+    });
+    let (why, slowest_mps, fastest_mps) = open?;
+    let rates: Vec<String> = analysis
+        .accepted()
+        .filter_map(|w| Some(format!("window {} {}", w.window.id, turn_signed(units, w.steady_rate.as_ref()?))))
+        .collect();
+    Some(format!(
+        "The wind cannot be told from this flight. What the set-up does, {}, right positive: {}. {} {}",
+        units.turn.sign(),
+        rates.join(", "),
+        sentence(&rate_holds(slowest_mps, fastest_mps, units)),
+        sentence(wind_advice(why))
+    ))
 }
 
 /// A clause as a sentence: a capital letter at the front, a stop at the end.

@@ -4,7 +4,7 @@ use crate::windows::{of_round_flight, of_turning_flight};
 use chrono::DateTime;
 use driftless_analysis::{
     Airborne, Finding, FlightAlert, FlightAnalysis, FlightEstimate, FlownFlight, LogFormat, MadeBy, Node, NoiseLevels,
-    Observability, Problem, Settling, Severity, Track, TrackPoint, UnclearWind, VelocityCircle, VelocitySource,
+    Observability, Problem, Rival, Settling, Severity, Track, TrackPoint, UnclearWind, VelocityCircle, VelocitySource,
     WindUnknown, WindowMeasurement,
 };
 use driftless_track::{Gap, LocalFrame, OptionalF64};
@@ -243,6 +243,27 @@ pub fn without_wind() -> FlightAnalysis {
 /// [`round_flight`] in the same way, the wind uncertain by 4 m/s.
 pub fn round_flight_without_wind() -> FlightAnalysis {
     unclear(round_flight(), 4.0)
+}
+
+/// [`round_flight_without_wind`], but that the first window has a rate that holds for each airspeed that the log leaves open.
+pub fn round_flight_with_airspeed_open() -> FlightAnalysis {
+    let mut analysis = round_flight_without_wind();
+    let rates = round_flight().windows.into_iter().next();
+    let [slowest_mps, fastest_mps] = [8.0, 13.0];
+    let rival = |airspeed_mps| Rival { airspeed_mps, wind: Wind::new(6.66, 6.66), weight: 0.5 };
+    if let Some(estimate) = &mut analysis.estimate {
+        estimate.rivals = vec![rival(slowest_mps), rival(fastest_mps)];
+    }
+    if let (Some(measured), Some(known)) = (analysis.windows.first_mut(), rates) {
+        measured.turn_rate = known.turn_rate;
+        measured.steady_rate = known.steady_rate;
+        measured.heading_change = known.heading_change;
+        measured.verdict.findings = vec![Finding::AirspeedOpen { slowest_mps, fastest_mps }];
+    }
+    if let Some(why) = analysis.wind_unknown().cloned() {
+        analysis.alerts = vec![FlightAlert::AirspeedOpen { why, slowest_mps, fastest_mps, strained_mps: None }];
+    }
+    analysis
 }
 
 fn unclear(mut analysis: FlightAnalysis, wind_std_u_mps: f64) -> FlightAnalysis {

@@ -10,6 +10,8 @@ mod impossible;
 mod sensor;
 mod windows;
 
-pub use flown::{flight, flight_at, round_flight, round_flight_without_wind, without_wind};
+pub use flown::{
+    flight, flight_at, round_flight, round_flight_with_airspeed_open, round_flight_without_wind, without_wind,
+};
 pub use impossible::{IMPOSSIBLE, with_impossible_values};
 pub use sensor::with_sensor;

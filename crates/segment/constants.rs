@@ -219,6 +219,13 @@ pub const MAX_WIND_STD_U_MPS: Constant = constant(
 );
 /// Largest standard uncertainty of the turn rate that is still a result.
 pub const MAX_RATE_STD_U_DEG_S: Constant = constant("standard uncertainty of the turn rate", 0.5, "°/s", TRIED);
+/// Largest margin of a turn rate by solutions of different airspeed that is still a result.
+pub const MAX_RIVAL_MARGIN_DEG_S: Constant = constant(
+    "margin of a turn rate of a flight whose wind is not known",
+    0.6,
+    "°/s",
+    "engineering judgement: a tenth of a full turn per minute; more does not tell a set-up from another",
+);
 /// Height above take-off below which a window carries a caution.
 pub const CAUTION_HEIGHT_M: Constant =
     constant("height above take-off below which a window is a caution", 150.0, "m", TRADE);
@@ -380,6 +387,7 @@ pub const GROUPS: [Group; 5] = [
             MAX_TURN_EXCURSION_DEG_S,
             MAX_WIND_STD_U_MPS,
             MAX_RATE_STD_U_DEG_S,
+            MAX_RIVAL_MARGIN_DEG_S,
             CAUTION_HEIGHT_M,
             NEAR_GROUND_S,
             LANDING_SEEN_S,

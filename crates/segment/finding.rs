@@ -118,6 +118,20 @@ pub enum Finding {
         /// Largest one that is still a result, °/s.
         limit_deg_s: f64,
     },
+    /// The wind of the flight is not known, and the solutions that the log leaves open disagree on the turn rate.
+    SolutionsDisagree {
+        /// Half of the 95 % interval that holds them, °/s.
+        margin_deg_s: f64,
+        /// Largest one that is still a result, °/s.
+        limit_deg_s: f64,
+    },
+    /// Caution: the wind of the flight is not known, and the turn rate holds for every airspeed that the log leaves open.
+    AirspeedOpen {
+        /// Slowest of them, m/s.
+        slowest_mps: f64,
+        /// Fastest, m/s.
+        fastest_mps: f64,
+    },
     /// Caution: the wind changed inside it.
     WindChanged {
         /// How long after its start, seconds.
@@ -221,6 +235,8 @@ impl Finding {
             Self::WindUncertain { .. } => "wind-uncertain",
             Self::RateNotMeasured => "rate-not-measured",
             Self::RateUncertain { .. } => "rate-uncertain",
+            Self::SolutionsDisagree { .. } => "solutions-disagree",
+            Self::AirspeedOpen { .. } => "airspeed-open",
             Self::WindChanged { .. } => "wind-changed",
             Self::FlownLow { .. } => "flown-low",
             Self::BelowTakeOff { .. } => "below-take-off",
@@ -250,6 +266,9 @@ impl Finding {
             Self::WindUnknown(ref why) => why.measured(),
             Self::WindUncertain { std_u_mps, limit_mps } => Measured::beside(std_u_mps, limit_mps, "m/s"),
             Self::RateUncertain { std_u_deg_s, limit_deg_s } => Measured::beside(std_u_deg_s, limit_deg_s, "°/s"),
+            Self::SolutionsDisagree { margin_deg_s, limit_deg_s } => Measured::beside(margin_deg_s, limit_deg_s, "°/s"),
+            // How far apart they lie.
+            Self::AirspeedOpen { slowest_mps, fastest_mps } => Measured::alone(fastest_mps - slowest_mps, "m/s"),
             Self::WindChanged { after_s } => Measured::alone(after_s, "s"),
             Self::FlownLow { height_m, limit_m } | Self::LowOverLanding { height_m, limit_m } => {
                 Measured::beside(height_m, limit_m, "m")
@@ -263,7 +282,7 @@ impl Finding {
 
     /// Whether it refuses the window; a caution does not.
     pub const fn refuses(&self) -> bool {
-        !self.near_ground() && !matches!(self, Self::WindChanged { .. })
+        !self.near_ground() && !matches!(self, Self::WindChanged { .. } | Self::AirspeedOpen { .. })
     }
 
     /// Whether it says that the aircraft was near the ground: below the height advised, on take-off, on landing.

@@ -34,7 +34,9 @@ pub fn measure(window: Window, circle: Option<CircleOpinion>, basis: &Basis<'_>)
     let points = track.points_between(window.start_s, window.end_s);
     let estimate = basis.estimate.filter(|e| e.observability == Observability::Observable);
     let nodes = estimate.map(|e| e.nodes_in(window.start_s, window.end_s)).unwrap_or_default();
-    let turn = estimate.and_then(|e| Turn::of(e, &window));
+    let rivals = basis.estimate.filter(|e| e.observability != Observability::Observable && !e.rivals.is_empty());
+    let turn = estimate.and_then(|e| Turn::of(e, &window)).or_else(|| Turn::of_span(rivals?, &window));
+    let airspeeds_mps = rivals.filter(|_| turn.is_some()).and_then(|e| e.rival_airspeeds_mps());
     let airspeed_mps = mean_airspeed(nodes);
     let wind = mean_wind(nodes);
     let wind_std_u_mps = (!nodes.is_empty()).then(|| mean(nodes.iter().map(Node::wind_std_u_mps)));
@@ -50,14 +52,19 @@ pub fn measure(window: Window, circle: Option<CircleOpinion>, basis: &Basis<'_>)
         turn_rate: rate,
         wind_std_u_mps,
         wind_unknown,
+        airspeeds_mps,
         wind_changes_s: estimate.map_or(&[], |e| &e.wind_changes_s),
         height_above_takeoff_m,
     };
+    let verdict = judge(&window, &evidence, limits);
+    // What solutions that disagree say together is no rate to print beside a refusal.
+    let turn = turn.filter(|_| rivals.is_none() || verdict.accepted());
+    let rate = turn.as_ref().map(|t| t.turn_rate);
     WindowRate {
         turn_rate: rate,
         steady_rate: turn.as_ref().and_then(|t| t.steady_rate),
         heading_change: turn.as_ref().map(|t| t.heading_change),
-        second_opinion: circle.zip(rate).map(|(circle, main)| circle.beside(main)),
+        second_opinion: circle.filter(|_| rivals.is_none()).zip(rate).map(|(circle, main)| circle.beside(main)),
         course_rate: course_rate(track, window.start_s, window.end_s),
         airspeed_mps,
         ground_speed_mps: mean(points.iter().map(|p| p.velocity.speed_mps())),
@@ -72,7 +79,7 @@ pub fn measure(window: Window, circle: Option<CircleOpinion>, basis: &Basis<'_>)
         height_above_takeoff_m,
         wind,
         wind_std_u_mps,
-        verdict: judge(&window, &evidence, limits),
+        verdict,
         window,
     }
 }
@@ -83,6 +90,11 @@ pub fn turn_rate(estimate: &FlightEstimate, window: &Window) -> Option<Estimate<
     known.and_then(|e| Turn::of(e, window)).map(|turn| turn.turn_rate)
 }
 
+/// The span of a window, as estimates are told of it.
+fn span_of(window: &Window) -> SteadySpan {
+    SteadySpan { start_s: window.start_s, end_s: window.end_s, marked: window.hands_off == HandsOff::Confirmed }
+}
+
 /// The turn of a window, however obtained.
 struct Turn {
     heading_change: Estimate<Angle>,
@@ -91,18 +103,19 @@ struct Turn {
 }
 
 impl Turn {
+    /// Of a span that the estimate was made with.
+    fn of_span(estimate: &FlightEstimate, window: &Window) -> Option<Self> {
+        let turn = estimate.window_turn(span_of(window))?;
+        Some(Self {
+            heading_change: turn.heading_change,
+            turn_rate: turn.turn_rate,
+            steady_rate: Some(turn.steady_rate),
+        })
+    }
+
     fn of(estimate: &FlightEstimate, window: &Window) -> Option<Self> {
-        let span = SteadySpan {
-            start_s: window.start_s,
-            end_s: window.end_s,
-            marked: window.hands_off == HandsOff::Confirmed,
-        };
-        if let Some(turn) = estimate.window_turn(span) {
-            return Some(Self {
-                heading_change: turn.heading_change,
-                turn_rate: turn.turn_rate,
-                steady_rate: Some(turn.steady_rate),
-            });
+        if let Some(known) = Self::of_span(estimate, window) {
+            return Some(known);
         }
         let length_s = window.end_s - window.start_s;
         let (from, to) = (heading_at(estimate, window.start_s)?, heading_at(estimate, window.end_s)?);

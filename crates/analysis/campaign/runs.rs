@@ -2,7 +2,7 @@
 
 use super::alerts::{Alerts, CampaignAlertKind};
 use super::{CampaignInput, CellKey, FlightSummary};
-use crate::combined::doubtful_near_ground;
+use crate::combined::{airspeed_open, doubtful_near_ground};
 use crate::{PowerKnown, PowerSource, WindowMeasurement};
 use chrono::NaiveDate;
 use driftless_campaign::model::{
@@ -99,6 +99,8 @@ pub enum WhyUnused {
     Refused(Vec<Finding>),
     /// Nobody marked the window, and it was flown near the ground: what says so.
     NearGround(Vec<Finding>),
+    /// A window of a flight whose wind is not known; with all that was found.
+    AirspeedOpen(Vec<Finding>),
     /// Nobody marked the window, and the flight does not take candidates.
     Unmarked,
     /// Its scenario is not known.
@@ -295,6 +297,9 @@ impl OneFlight<'_> {
         }
         if doubtful_near_ground(measured) {
             return Err(unused(of(), WhyUnused::NearGround(measured.verdict.findings.clone())));
+        }
+        if airspeed_open(measured) {
+            return Err(unused(of(), WhyUnused::AirspeedOpen(measured.verdict.findings.clone())));
         }
         if scenario == Scenario::Unclassified {
             return Err(unused(of(), WhyUnused::NoScenario));

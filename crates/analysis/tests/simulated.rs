@@ -3,9 +3,9 @@
 use chrono::TimeDelta;
 use driftless_analysis::{
     CompassReference, Finding, FlightAlert, FlightAnalysis, FlightInput, FlightLog, HandsOff, Observability, Origin,
-    Stage, analyse_flight,
+    Scenario, Stage, analyse_flight,
 };
-use driftless_sim::reference::{AirClass, Options, flight};
+use driftless_sim::reference::{AirClass, Condition, Options, flight, ordinary};
 use driftless_sim::{SimulatedFlight, simulate};
 use driftless_track::{Fix, LocalFrame, LogFormat};
 use driftless_units::{Ground, Position, wrap_180_deg};
@@ -176,7 +176,7 @@ fn simulated_constant_wind_added_changes_no_turn_rate() {
 
 /// One heading for four minutes: no wind can be told, and everything else must still come out.
 #[test]
-fn simulated_a_flight_on_one_heading_gives_refused_windows_and_says_why() {
+fn simulated_a_flight_on_one_heading_tells_no_wind_and_says_why() {
     let start = chrono::DateTime::from_timestamp(1_780_000_000, 0).expect("a time");
     let frame = LocalFrame { lat_deg: 47.0, lon_deg: 11.0, altitude_m: 900.0 };
     let fixes = (0..240).map(|k| {
@@ -204,10 +204,30 @@ fn simulated_a_flight_on_one_heading_gives_refused_windows_and_says_why() {
         assert!(matches!(estimate.observability, Observability::NotObservable(_)));
     }
     let [window] = &analysis.windows[..] else { panic!("one window") };
-    assert!(!window.accepted());
-    assert!(window.verdict.findings.iter().any(|f| matches!(f, Finding::WindUnknown(_))), "{:?}", window.verdict);
-    assert!(window.turn_rate.is_none());
+    // At any airspeed a straight path turns nowhere.
+    assert!(window.verdict.findings.iter().any(|f| matches!(f, Finding::AirspeedOpen { .. })), "{:?}", window.verdict);
+    let within = window.turn_rate.expect("a rate").interval(0.95);
+    assert!(within.low.deg_s() < 0.0 && 0.0 < within.high.deg_s(), "{within:?}");
+    assert!(window.wind.is_none() && window.airspeed_mps.is_none() && window.bank.is_none());
     assert!((window.ground_speed_mps - 12.0).abs() < 0.5);
+}
+
+/// Straight into the wind nothing is told of the air: rates stand by themselves, and what was refused has none.
+#[test]
+fn simulated_rates_without_the_wind_stand_by_themselves() {
+    let scenario = ordinary(Condition::IntoWind, 3).expect("a condition that can be flown");
+    let analysis = analyse(simulate(&scenario, 3).expect("it flies").to_log(), None);
+    assert!(analysis.wind_unknown().is_some());
+    let open = |a: &FlightAlert| matches!(a, FlightAlert::AirspeedOpen { slowest_mps, fastest_mps, .. } if slowest_mps < fastest_mps);
+    assert!(analysis.alerts.iter().any(open), "{:?}", analysis.alerts);
+    assert!(analysis.accepted().count() >= 3);
+    for window in &analysis.windows {
+        assert_eq!(window.turn_rate.is_some(), window.accepted());
+        assert_eq!(window.steady_rate.is_some(), window.accepted());
+        assert!(window.wind.is_none() && window.airspeed_mps.is_none() && window.second_opinion.is_none());
+        assert!(!matches!(window.window.scenario, Scenario::TrimLevel | Scenario::AcceleratedLevel));
+    }
+    assert!(analysis.combined().is_empty() && analysis.air_track().is_empty());
 }
 
 #[test]

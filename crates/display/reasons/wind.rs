@@ -1,6 +1,6 @@
 //! Why the wind of a flight is not known, in words.
 
-use crate::DisplayUnits;
+use crate::{DisplayUnits, fixed};
 use driftless_analysis::{EstimateError, UnclearWind, WindUnknown};
 
 /// What to do for the wind to show.
@@ -43,6 +43,25 @@ pub fn wind_unknown(why: &WindUnknown, units: &DisplayUnits) -> String {
             )
         }
     }
+}
+
+/// For which airspeeds a turn rate holds, as a clause.
+pub fn rate_holds(slowest_mps: f64, fastest_mps: f64, units: &DisplayUnits) -> String {
+    let [slowest, fastest] = [slowest_mps, fastest_mps].map(|mps| fixed(mps * units.speed.per_mps(), 0));
+    format!(
+        "the rate holds for each airspeed between {slowest} and {fastest}\u{a0}{} that the log allows",
+        units.speed.sign()
+    )
+}
+
+/// That the log fits an airspeed that is not believed of paramotors, as a clause.
+pub fn airspeed_strained(mean_mps: f64, believed_mps: f64, units: &DisplayUnits) -> String {
+    let side = if mean_mps < believed_mps { "slower" } else { "faster" };
+    format!(
+        "it fits about {} best, which is {side} than most are flown ({}), so look twice",
+        units.speed(mean_mps),
+        units.speed(believed_mps)
+    )
 }
 
 /// Why a flight could not be estimated, as a clause.

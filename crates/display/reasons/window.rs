@@ -1,6 +1,6 @@
 //! What speaks against a window, in words: what it is, the figure, the limit.
 
-use super::wind::wind_unknown;
+use super::wind::{rate_holds, wind_unknown};
 use crate::{DisplayUnits, beside_limit, fixed, with_plus};
 use driftless_analysis::{Finding, SteadySpeed, Verdict};
 
@@ -29,6 +29,8 @@ pub const fn heading(finding: &Finding) -> &'static str {
         Finding::WindUncertain { .. } => "wind not known well enough",
         Finding::RateNotMeasured => "turn rate could not be measured in this window",
         Finding::RateUncertain { .. } => "turn rate not known well enough",
+        Finding::SolutionsDisagree { .. } => "wind not known, and what the log leaves open disagrees on the turn rate",
+        Finding::AirspeedOpen { .. } => "wind not known",
         Finding::WindChanged { .. } => "caution, the wind changed",
         Finding::FlownLow { .. } => "caution, flown low",
         Finding::BelowTakeOff { .. } => "caution, below take-off",
@@ -105,6 +107,11 @@ fn figures(finding: &Finding, units: &DisplayUnits) -> Option<String> {
             let (std_u, limit) = units.turn_beside_limit(*std_u_deg_s, *limit_deg_s, 2);
             format!("standard uncertainty {std_u}, limit {limit}")
         }
+        Finding::SolutionsDisagree { margin_deg_s, limit_deg_s } => {
+            let (margin, limit) = units.turn_beside_limit(*margin_deg_s, *limit_deg_s, 2);
+            format!("± {margin}, limit {limit}")
+        }
+        Finding::AirspeedOpen { slowest_mps, fastest_mps } => rate_holds(*slowest_mps, *fastest_mps, units),
         Finding::WindChanged { after_s } => {
             format!("about {}\u{a0}s after its start; the uncertainty allows for it", fixed(*after_s, 0))
         }

@@ -1,5 +1,6 @@
 //! Why a run of a campaign counts for nothing, in words.
 
+use driftless_analysis::Finding;
 use driftless_analysis::campaign::WhyUnused;
 use driftless_display::DisplayUnits;
 use driftless_display::reasons::reason;
@@ -19,6 +20,11 @@ pub(super) fn why_unused(why: &WhyUnused, units: &DisplayUnits) -> String {
             let near = findings.iter().filter(|finding| finding.near_ground());
             let why = near.map(|finding| reason(finding, units)).collect::<Vec<_>>().join("; ");
             format!("nobody marked it, and it was flown near the ground: {why}")
+        }
+        WhyUnused::AirspeedOpen(findings) => {
+            let open = findings.iter().filter(|finding| matches!(finding, Finding::AirspeedOpen { .. }));
+            let why = open.map(|finding| reason(finding, units)).collect::<Vec<_>>().join("; ");
+            format!("too rough for a campaign, {why}")
         }
         WhyUnused::Unmarked => "nobody marked it; take_candidates = true would let it count".to_owned(),
         WhyUnused::NoScenario => "its scenario is not known; name it in the marks or for the flight".to_owned(),

@@ -3,7 +3,10 @@
 use super::{JsonLayout, json};
 use driftless_analysis::{FlightAlert, FlightAnalysis, Settling};
 use driftless_display::DisplayUnits;
-use driftless_sample::{round_flight as flight, round_flight_without_wind as flight_without_wind};
+use driftless_sample::{
+    round_flight as flight, round_flight_with_airspeed_open as flight_with_airspeed_open,
+    round_flight_without_wind as flight_without_wind,
+};
 use serde_json::Value;
 
 fn document(analysis: &FlightAnalysis) -> Value {
@@ -86,6 +89,28 @@ fn what_is_not_known_is_null_and_never_a_number() {
     assert!(window["second_opinion"]["value_deg_s"].is_null());
     assert!(window["wind_speed_mps"].is_null());
     assert!(window["seconds_per_90deg"].is_null());
+}
+
+#[test]
+fn a_rate_without_the_wind_has_no_wind_beside_it() {
+    let analysis = flight_with_airspeed_open();
+    let document = document(&analysis);
+    assert_eq!(document["wind"]["observable"], false);
+    assert_eq!(document["wind"]["profile"].as_array().map(Vec::len), Some(0));
+    assert_eq!(document["combined"].as_array().map(Vec::len), Some(0));
+    let [open, refused] = [&document["windows"][0], &document["windows"][1]];
+    assert_eq!((&open["accepted"], &refused["accepted"]), (&true.into(), &false.into()));
+    assert!(open["turn_rate"]["value_deg_s"].is_number() && refused["turn_rate"]["value_deg_s"].is_null());
+    let finding = serde_json::json!({ "code": "airspeed-open", "value": 5.0, "limit": null, "unit": "m/s" });
+    assert_eq!(open["findings"], serde_json::json!([finding]));
+    for key in ["wind_speed_mps", "wind_from_deg", "wind_std_u_mps", "airspeed_mps", "bank_deg", "air_radius_m"] {
+        assert!(open[key].is_null(), "{key}");
+    }
+    let told = &document["problems"].as_array().expect("a list")[1..];
+    assert!(told.iter().any(|p| p["code"] == "wind-not-known" && p["severity"] == "warning"), "{told:?}");
+    let page = crate::html(&analysis, &DisplayUnits::default()).replace('\u{a0}', " ");
+    assert!(page.contains("the rate holds for each airspeed between 8 and 13 m/s"));
+    assert!(!page.contains("Mean wind") && !page.contains("m/s from") && !page.contains("9.4 m/s"));
 }
 
 #[test]

@@ -3,7 +3,8 @@
 use driftless_analysis::{FlightAlert, FlightAnalysis, Problem};
 use driftless_display::DisplayUnits;
 use driftless_display::reasons::{
-    compass_doubts, compass_not_calibrated, gyro_left_out, not_aligned, wind_advice, wind_unknown,
+    airspeed_strained, compass_doubts, compass_not_calibrated, gyro_left_out, not_aligned, rate_holds, wind_advice,
+    wind_unknown,
 };
 
 /// Problems of reading first, then the alerts of the analysis in the same form.
@@ -23,6 +24,17 @@ fn problem(alert: &FlightAlert, units: &DisplayUnits) -> Problem {
         FlightAlert::WindNotKnown(why) => {
             (format!("the wind cannot be told from this flight: {}", wind_unknown(why, units)), wind_advice(why))
         }
+        FlightAlert::AirspeedOpen { why, slowest_mps, fastest_mps, strained_mps } => (
+            format!(
+                "the wind cannot be told from this flight: {}; {}{}",
+                wind_unknown(why, units),
+                rate_holds(*slowest_mps, *fastest_mps, units),
+                strained_mps.map_or_else(String::new, |[mean_mps, believed_mps]| {
+                    format!("; {}", airspeed_strained(mean_mps, believed_mps, units))
+                })
+            ),
+            wind_advice(why),
+        ),
         FlightAlert::NotSettled { passes } => (
             format!(
                 "the estimate did not settle in {passes} passes: its turn rates may still be off by a part of their margins"

@@ -1,6 +1,9 @@
 use super::{layout::WIDTH, text};
 use driftless_display::DisplayUnits;
-use driftless_sample::{round_flight as flight, round_flight_without_wind as flight_without_wind};
+use driftless_sample::{
+    round_flight as flight, round_flight_with_airspeed_open as flight_with_airspeed_open,
+    round_flight_without_wind as flight_without_wind,
+};
 
 #[test]
 fn the_finding_comes_first() {
@@ -45,6 +48,26 @@ fn a_wind_that_cannot_be_told_is_not_given() {
     let text = text(&flight_without_wind(), &DisplayUnits::default());
     assert!(text.contains("Wind       cannot be told from this flight: the headings flown leave the wind"));
     assert!(!text.contains("m/s from"));
+}
+
+/// A rate that holds for each airspeed left open stands by itself: no wind, no airspeed, no figure of a set-up beside it.
+#[test]
+fn a_rate_without_the_wind_says_for_which_airspeeds_it_holds() {
+    let analysis = flight_with_airspeed_open();
+    let whole = text(&analysis, &DisplayUnits::default());
+    let brief = crate::brief(&analysis, &DisplayUnits::default(), 80);
+    for text in [&whole, &brief] {
+        let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("the rate holds for each airspeed between 8 and 13 m/s that the log allows"), "{text}");
+        assert!(words.contains("window 1 3.0 ± 0.4"), "{text}");
+        assert!(!words.contains("m/s from") && !words.contains("6.7") && !words.contains("9.4"), "{text}");
+        assert!(!words.contains("by itself at"), "{text}");
+    }
+    let refused = whole.split_once("Refused windows").expect("windows that are refused").1;
+    assert!(!refused.contains('±'), "{refused}");
+    let knots = text(&analysis, &"kt".parse().unwrap());
+    let words = knots.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("between 16 and 25 kt"), "{knots}");
 }
 
 #[test]

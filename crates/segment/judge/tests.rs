@@ -26,6 +26,7 @@ fn verdict(
         turn_rate: good_rate(),
         wind_std_u_mps: Some(0.2),
         wind_unknown: None,
+        airspeeds_mps: None,
         wind_changes_s: &[],
         height_above_takeoff_m: Some(300.0),
     };
@@ -173,6 +174,30 @@ fn an_unknown_wind_is_refused_with_the_figure_or_the_reason() {
 }
 
 #[test]
+fn a_rate_holds_without_the_wind_where_all_solutions_agree_and_nothing_else_speaks_against_it() {
+    const ONE_HEADING: WindUnknown =
+        WindUnknown::Unclear(UnclearWind::HeadingsTooAlike { wind_std_u_mps: 4.0, limit_mps: 1.5 });
+    let rivals = |e: &mut Evidence<'_>, std_u_deg_s| {
+        e.wind_unknown = Some(&ONE_HEADING);
+        e.airspeeds_mps = Some((8.0, 13.0));
+        e.turn_rate = Some(Estimate::new(TurnRate::from_deg_s(0.4), TurnRate::from_deg_s(std_u_deg_s)));
+    };
+    let judge_with = |span: &Window, std_u_deg_s| verdict(span, &track(300), steady, |e| rivals(e, std_u_deg_s));
+    let agreed = judge_with(&window(100.0, 150.0), 0.1);
+    assert!(agreed.accepted());
+    assert_eq!(agreed.findings, [Finding::AirspeedOpen { slowest_mps: 8.0, fastest_mps: 13.0 }]);
+    // 1.96 times 0.4 is more than 0.6: one solution turns right, another left.
+    let open = judge_with(&window(100.0, 150.0), 0.4);
+    let codes: Vec<&str> = open.findings.iter().map(Finding::code).collect();
+    assert_eq!(codes, ["wind-headings-too-alike", "solutions-disagree"]);
+    let Measured { value, limit, .. } = open.findings[1].measured();
+    assert!((value.unwrap() - 0.784).abs() < 1e-3 && limit == Some(0.6));
+    // Refused for its length, it does not say that its rate holds.
+    let short = judge_with(&window(100.0, 112.0), 0.1);
+    assert!(!short.accepted() && short.findings.iter().all(|f| f.code() != "airspeed-open"), "{short:?}");
+}
+
+#[test]
 fn a_rate_that_is_not_known_is_refused_with_the_figure() {
     let judge_with = |change: fn(&mut Evidence<'_>)| verdict(&window(100.0, 150.0), &track(300), steady, change);
     let vague = |e: &mut Evidence<'_>| {
@@ -194,6 +219,7 @@ fn a_change_of_the_wind_inside_a_window_is_a_caution_that_refuses_nothing() {
             turn_rate: good_rate(),
             wind_std_u_mps: Some(0.2),
             wind_unknown: None,
+            airspeeds_mps: None,
             wind_changes_s: &changes_s,
             height_above_takeoff_m: Some(300.0),
         };

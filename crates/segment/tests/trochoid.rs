@@ -2,12 +2,12 @@
 
 use chrono::DateTime;
 use driftless_segment::{
-    Basis, CircleOpinion, HandsOff, Limits, Origin, Signals, Window, WindowRate, course_rate, measure,
+    Basis, CircleOpinion, HandsOff, Limits, Origin, Signals, WindUnknown, Window, WindowRate, course_rate, measure,
 };
 use driftless_track::{LocalFrame, OptionalF64, Scenario, Track, TrackPoint, VelocitySource};
 use driftless_units::{Air, Angle, Estimate, Ground, Position, TurnRate, Velocity, Wind};
 use driftless_wind::flight::{
-    FlightEstimate, Node, NoiseLevels, Observability, Settling, SteadySpan, UnclearWind, WindowTurn,
+    FlightEstimate, Node, NoiseLevels, Observability, Rival, Settling, SteadySpan, UnclearWind, WindowTurn,
 };
 
 const AIRSPEED_MPS: f64 = 10.0;
@@ -109,8 +109,13 @@ fn window(start_s: f64, end_s: f64) -> Window {
 fn measured(estimate: Option<&FlightEstimate>, second_opinion: Option<Estimate<TurnRate>>) -> WindowRate {
     let (track, limits) = (track(), Limits::default());
     let signals = Signals::new(&track, estimate.map_or(&[], |e| &e.nodes));
+    let why = estimate.and_then(|e| match e.observability {
+        Observability::NotObservable(why) => Some(WindUnknown::Unclear(why)),
+        Observability::Observable => None,
+    });
+    let wind_unknown = why.as_ref();
     let basis =
-        Basis { track: &track, estimate, free: &signals, with_windows: &signals, wind_unknown: None, limits: &limits };
+        Basis { track: &track, estimate, free: &signals, with_windows: &signals, wind_unknown, limits: &limits };
     let circle = |turn_rate| CircleOpinion { turn_rate, with_window_wind: None, residual_m: 0.5, noise_m: 0.5 };
     measure(window(10.0, 50.0), second_opinion.map(circle), &basis)
 }
@@ -200,6 +205,32 @@ fn a_turn_that_may_be_none_has_no_radius() {
     };
     let measured = measured(Some(&estimate(vec![(span, turn)])), None);
     assert_eq!(measured.air_radius_m, None);
+}
+
+/// Where the wind is not known, the turn of all solutions is all that is given; where they disagree, not even that.
+#[test]
+fn solutions_give_a_turn_and_nothing_of_the_air() {
+    let why = UnclearWind::HeadingsTooAlike { wind_std_u_mps: 4.0, limit_mps: 1.5 };
+    let span = SteadySpan { start_s: 10.0, end_s: 50.0, marked: true };
+    for (std_u_deg_s, agree) in [(0.1, true), (0.5, false)] {
+        let turn = WindowTurn {
+            heading_change: Estimate::new(Angle::from_deg(40.0), Angle::from_deg(40.0 * std_u_deg_s)),
+            turn_rate: rate(1.0, std_u_deg_s),
+            steady_rate: rate(1.0, std_u_deg_s),
+        };
+        let rivals = [8.0, 13.0].map(|airspeed_mps| Rival { airspeed_mps, wind: wind(), weight: 0.5 });
+        let carried = FlightEstimate {
+            observability: Observability::NotObservable(why),
+            rivals: rivals.to_vec(),
+            ..estimate(vec![(span, turn)])
+        };
+        let measured = measured(Some(&carried), Some(rate(6.0, 0.1)));
+        assert_eq!(measured.accepted(), agree, "{:?}", measured.verdict);
+        assert_eq!(measured.turn_rate.is_some(), agree);
+        assert_eq!(measured.steady_rate.is_some() && measured.heading_change.is_some(), agree);
+        assert!(measured.wind.is_none() && measured.airspeed_mps.is_none() && measured.second_opinion.is_none());
+        assert!(measured.bank.is_none() && measured.air_radius_m.is_none() && measured.load_factor.is_none());
+    }
 }
 
 #[test]
