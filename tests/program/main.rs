@@ -1,5 +1,6 @@
 //! Whole-program tests: they run the executable as a person would and look at what comes out.
 
+mod airspeed_open;
 mod bad_input;
 mod browser;
 mod campaign;
