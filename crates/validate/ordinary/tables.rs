@@ -57,7 +57,9 @@ fn by_condition(studies: &[OrdinaryStudy]) -> Table {
                 of.map(|wind| (2.0 * wind.normalised_square).sqrt() <= WIND_WITHIN).collect()
             })
             .collect();
-        let trim = values(study, |w| (w.flown == Some(Scenario::TrimLevel)).then_some(w.named == Scenario::TrimLevel));
+        // Where the airspeed is not known, trim is not named.
+        let at_trim = |w: &OrdinaryWindow| w.flown == Some(Scenario::TrimLevel) && w.score.airspeed.is_some();
+        let trim = values(study, |w| at_trim(w).then_some(w.named == Scenario::TrimLevel));
         vec![
             study.condition.name().to_owned(),
             study.flights.len().to_string(),

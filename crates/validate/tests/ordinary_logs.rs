@@ -94,7 +94,8 @@ fn simulated_a_change_of_power_in_a_long_flight_is_not_taken_for_the_wind() {
     assert!(held >= 19 && airspeeds.count() >= 20, "{held} held");
 }
 
-/// Straight into the wind nothing tells wind from airspeed: most is refused, and a wind that is stated is right.
+/// Straight into the wind nothing tells wind from airspeed: a wind that is stated is right, and the turn rates are those of all
+/// solutions. Of 40 windows at 95 %, 34 or fewer are held once in a hundred times.
 #[test]
 fn simulated_wind_that_the_headings_do_not_tell_is_not_stated() {
     let study = flights(Condition::IntoWind, 12);
@@ -102,4 +103,7 @@ fn simulated_wind_that_the_headings_do_not_tell_is_not_stated() {
     let off = |w: &OrdinaryWindow| w.score.wind.map_or(0.0, |wind| (2.0 * wind.normalised_square).sqrt());
     let wrong = stated.clone().filter(|flight| flight.windows.iter().any(|w| off(w) > 3.5)).count();
     assert!(stated.count() <= 6 && wrong == 0, "{wrong} flights with a wrong wind");
+    let turns: Vec<_> = accepted(&study).iter().filter_map(|w| w.score.turn).collect();
+    let held = turns.iter().filter(|turn| turn.covered(0.95)).count();
+    assert!(turns.len() >= 36 && 20 * held >= 17 * turns.len(), "{held} of {}", turns.len());
 }
