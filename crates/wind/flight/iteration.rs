@@ -109,6 +109,11 @@ impl<const N: usize> Iteration<N> {
         Self { trajectory, levels_held: true, ..Self::after(setting, self, scratch) }
     }
 
+    /// Gives up what its next pass would write over: tens of megabytes of a long flight.
+    pub(super) fn forget_last_pass(&mut self) {
+        self.scratch = Vec::new();
+    }
+
     /// What can be written over when this iteration is given up.
     pub(super) fn into_scratch(self) -> Vec<Smoothed<N>> {
         self.scratch

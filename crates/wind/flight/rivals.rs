@@ -110,6 +110,10 @@ fn solutions(setting: &mut Setting) -> Option<Vec<Weighed>> {
         let trajectory = start::trajectory(&setting.nodes, &setting.heights_m, start);
         add(setting, &mut middle, levels.at_these_levels(setting, trajectory, Vec::new()));
     }
+    // One that is hopeless here is not followed to other airspeeds.
+    let likeliest = middle.iter().map(|s| s.log_likelihood).fold(f64::NEG_INFINITY, f64::max);
+    let lost = 2.0 * RULED_OUT_LN.value / BELIEVED_LIKELIHOOD_SHARE.value;
+    middle.retain(|solution| solution.log_likelihood > likeliest - lost);
     let mut found: Vec<Weighed> = Vec::new();
     for step_mps in [-TRIED_STEP_MPS.value, TRIED_STEP_MPS.value] {
         // Each solution follows from the one beside it.
@@ -167,17 +171,20 @@ fn with_levels(setting: &Setting, starts: &[StartAir]) -> Option<Solution> {
         (0..PASSES_PER_START.value as usize).for_each(|_| solution.advance(setting));
         let better = best.as_ref().is_none_or(|b| solution.log_likelihood > b.log_likelihood);
         if solution.log_likelihood.is_finite() && solution.flies() && better {
+            solution.forget_last_pass();
             best = Some(solution);
         }
     }
     let mut best = best?;
     best.settle(setting);
+    best.forget_last_pass();
     best.flies().then_some(best)
 }
 
 /// Adds a solution where it comes to rest, if it flies. Of two with the same wind the likelier is kept.
 fn add(setting: &Setting, solutions: &mut Vec<Solution>, mut solution: Solution) {
     solution.settle(setting);
+    solution.forget_last_pass();
     if !solution.log_likelihood.is_finite() || !solution.flies() {
         return;
     }
