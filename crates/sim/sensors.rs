@@ -71,12 +71,13 @@ pub(crate) fn record(scenario: &Scenario, seed: u64, truth: &Truth) -> Vec<Fix> 
             time,
             lat_deg: rounded(lat_deg, step_deg),
             lon_deg: rounded(lon_deg, step_deg),
-            gnss_altitude_m: Some(rounded(gnss_m, sensors.altitude_step_m)),
+            gnss_altitude_m: rounded(gnss_m, sensors.altitude_step_m).into(),
             pressure_altitude_m: sensors
                 .pressure
-                .map(|p| rounded(seen.altitude_m + p.offset_m + p.white_m * pressure_noise, sensors.altitude_step_m)),
-            ground_speed_mps: velocity.map(|v| v.0),
-            course_deg: velocity.map(|v| v.1),
+                .map(|p| rounded(seen.altitude_m + p.offset_m + p.white_m * pressure_noise, sensors.altitude_step_m))
+                .into(),
+            ground_speed_mps: velocity.map(|v| v.0).into(),
+            course_deg: velocity.map(|v| v.1).into(),
             quality: FixQuality::ThreeD,
             source: SourceRef { line: k + 1, byte: 0 },
             ..Fix::default()

@@ -13,8 +13,8 @@ pub(crate) fn choose(fixes: &[Fix], used: &[usize], problems: &mut Problems) -> 
     let column = |get: &dyn Fn(&Fix) -> Option<f64>| {
         used.iter().map(|&i| fixes.get(i).and_then(get).filter(|v| v.is_finite())).collect::<Vec<_>>()
     };
-    let gnss = column(&|f| f.gnss_altitude_m);
-    let pressure = column(&|f| f.pressure_altitude_m);
+    let gnss = column(&|f| f.gnss_altitude_m.get());
+    let pressure = column(&|f| f.pressure_altitude_m.get());
     if let Some(filled) = usable(&gnss, THROUGHOUT).then(|| fill(&gnss)).flatten() {
         return Some(filled);
     }
@@ -103,7 +103,7 @@ mod tests {
         let fixes: Vec<Fix> = gnss
             .iter()
             .zip(pressure)
-            .map(|(g, p)| Fix { gnss_altitude_m: *g, pressure_altitude_m: *p, ..Fix::default() })
+            .map(|(g, p)| Fix { gnss_altitude_m: (*g).into(), pressure_altitude_m: (*p).into(), ..Fix::default() })
             .collect();
         let mut problems = Problems::default();
         let chosen = choose(&fixes, &(0..fixes.len()).collect::<Vec<_>>(), &mut problems);

@@ -81,7 +81,7 @@ pub enum FixQuality {
     TwoD,
 }
 
-/// One position as the logger wrote it. What few loggers write is kept in half the room of an option.
+/// One position as the logger wrote it. What may be missing is kept in half the room of an option.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Fix {
     /// Time, UTC.
@@ -91,13 +91,13 @@ pub struct Fix {
     /// WGS-84 longitude, degrees, east positive, in `[-180, 180]`.
     pub lon_deg: f64,
     /// GNSS altitude as recorded (above ellipsoid or geoid: the log rarely says), metres.
-    pub gnss_altitude_m: Option<f64>,
+    pub gnss_altitude_m: OptionalF64,
     /// Pressure altitude in the standard atmosphere, metres.
-    pub pressure_altitude_m: Option<f64>,
+    pub pressure_altitude_m: OptionalF64,
     /// Recorded speed over ground, m/s.
-    pub ground_speed_mps: Option<f64>,
+    pub ground_speed_mps: OptionalF64,
     /// Recorded true course over ground, degrees.
-    pub course_deg: Option<f64>,
+    pub course_deg: OptionalF64,
     /// Recorded climb rate, m/s, up positive.
     pub climb_mps: OptionalF64,
     /// Recorded true heading, degrees.

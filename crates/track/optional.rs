@@ -91,6 +91,6 @@ mod tests {
     /// A log of two million fixes has to fit beside everything else.
     #[test]
     fn a_fix_is_small() {
-        assert!(size_of::<crate::Fix>() <= 192, "{}", size_of::<crate::Fix>());
+        assert!(size_of::<crate::Fix>() <= 152, "{}", size_of::<crate::Fix>());
     }
 }

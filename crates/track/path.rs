@@ -51,6 +51,6 @@ pub(crate) fn frame_for_cleaning(fixes: &[Fix], used: &[usize]) -> Option<LocalF
 
 /// The frame of the track: its origin at this fix. Its height matters little (1 part in 6,000 of lengths per kilometre).
 pub(crate) fn frame_at(fix: &Fix) -> LocalFrame {
-    let height_m = fix.gnss_altitude_m.or(fix.pressure_altitude_m).filter(|h| h.is_finite()).unwrap_or(0.0);
+    let height_m = fix.gnss_altitude_m.or(fix.pressure_altitude_m).get().filter(|h| h.is_finite()).unwrap_or(0.0);
     LocalFrame { lat_deg: fix.lat_deg, lon_deg: fix.lon_deg, altitude_m: height_m }
 }

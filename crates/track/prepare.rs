@@ -426,7 +426,7 @@ fn points(
 /// True airspeed as recorded, or from the indicated one in the standard atmosphere.
 fn airspeed_mps(fix: &Fix) -> Option<f64> {
     let from_indicated = || {
-        let altitude_m = fix.pressure_altitude_m.or(fix.gnss_altitude_m)?;
+        let altitude_m = fix.pressure_altitude_m.or(fix.gnss_altitude_m).get()?;
         Some(true_airspeed_mps(fix.indicated_airspeed_mps.get()?, altitude_m))
     };
     fix.true_airspeed_mps.get().or_else(from_indicated)

@@ -197,7 +197,7 @@ pub(crate) enum Recorded {
 
 /// The recorded velocity of a fix in the frame's axes.
 pub(crate) fn recorded(fix: &Fix, convergence: Angle) -> Option<Velocity<Ground>> {
-    let (speed, course) = (fix.ground_speed_mps?, fix.course_deg?);
+    let (speed, course) = (fix.ground_speed_mps.get()?, fix.course_deg.get()?);
     (speed.is_finite() && course.is_finite() && speed >= 0.0)
         .then(|| Velocity::from_speed_course(speed, Angle::from_deg(course) + convergence))
 }

@@ -105,13 +105,13 @@ fn a_mirror_turns_left_into_right() {
     let wrapped = |deg: f64| deg.rem_euclid(360.0);
     let east_for_west = changed(&log, |fix| Fix {
         lon_deg: 2.0 * lon_deg - fix.lon_deg,
-        course_deg: fix.course_deg.map(|course| wrapped(-course)),
+        course_deg: fix.course_deg.get().map(|course| wrapped(-course)).into(),
         ..fix.clone()
     });
     assert_same(&flown, &analysed(east_for_west), -1.0, ROUNDED_DEG_S, "east for west");
     let south_for_north = changed(&log, |fix| Fix {
         lat_deg: -fix.lat_deg,
-        course_deg: fix.course_deg.map(|course| wrapped(180.0 - course)),
+        course_deg: fix.course_deg.get().map(|course| wrapped(180.0 - course)).into(),
         ..fix.clone()
     });
     assert_same(&flown, &analysed(south_for_north), -1.0, ROUNDED_DEG_S, "south for north");

@@ -7,7 +7,7 @@ use driftless_analysis::{
 };
 use driftless_sim::reference::{AirClass, Condition, Options, flight, ordinary};
 use driftless_sim::{SimulatedFlight, simulate};
-use driftless_track::{Fix, LocalFrame, LogFormat};
+use driftless_track::{Fix, LocalFrame, LogFormat, OptionalF64};
 use driftless_units::{Ground, Position, wrap_180_deg};
 
 /// Tuning seeds: the judging seeds are for figures, not for tests that people look at while they change things.
@@ -118,12 +118,18 @@ fn moved(log: &FlightLog, to: impl Fn(Position<Ground>, f64) -> Position<Ground>
     let frame = LocalFrame {
         lat_deg: first.lat_deg,
         lon_deg: first.lon_deg,
-        altitude_m: first.gnss_altitude_m.or(first.pressure_altitude_m).unwrap_or(0.0),
+        altitude_m: first.gnss_altitude_m.or(first.pressure_altitude_m).get().unwrap_or(0.0),
     };
     let fixes = log.fixes.iter().map(|fix| {
         let t_s = (fix.time - first.time).as_seconds_f64();
         let place = frame.to_geodetic(to(frame.to_local(fix.lat_deg, fix.lon_deg), t_s));
-        Fix { lat_deg: place.lat_deg, lon_deg: place.lon_deg, ground_speed_mps: None, course_deg: None, ..fix.clone() }
+        Fix {
+            lat_deg: place.lat_deg,
+            lon_deg: place.lon_deg,
+            ground_speed_mps: OptionalF64::NONE,
+            course_deg: OptionalF64::NONE,
+            ..fix.clone()
+        }
     });
     FlightLog { fixes: fixes.collect(), ..log.clone() }
 }
@@ -186,7 +192,7 @@ fn simulated_a_flight_on_one_heading_tells_no_wind_and_says_why() {
             time: start + TimeDelta::seconds(i64::from(k)),
             lat_deg: place.lat_deg,
             lon_deg: place.lon_deg,
-            gnss_altitude_m: Some(900.0),
+            gnss_altitude_m: 900.0.into(),
             ..Fix::default()
         }
     });

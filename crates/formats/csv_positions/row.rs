@@ -115,10 +115,10 @@ impl<'a> FixReader<'a> {
             match column.quantity {
                 Q::Latitude => fix.lat_deg = value,
                 Q::Longitude => fix.lon_deg = value,
-                Q::GnssAltitude => fix.gnss_altitude_m = Some(value),
-                Q::PressureAltitude => fix.pressure_altitude_m = Some(value),
-                Q::GroundSpeed => fix.ground_speed_mps = Some(value),
-                Q::Course => fix.course_deg = Some(value),
+                Q::GnssAltitude => fix.gnss_altitude_m = value.into(),
+                Q::PressureAltitude => fix.pressure_altitude_m = value.into(),
+                Q::GroundSpeed => fix.ground_speed_mps = value.into(),
+                Q::Course => fix.course_deg = value.into(),
                 Q::Climb => fix.climb_mps = value.into(),
                 Q::Sink => fix.climb_mps = (-value).into(),
                 Q::NorthVelocity => north = Some(value),
@@ -133,9 +133,9 @@ impl<'a> FixReader<'a> {
                 Q::Time | Q::Date | Q::Mark => {}
             }
         }
-        if let (Some(north), Some(east), None) = (north, east, fix.ground_speed_mps) {
-            fix.ground_speed_mps = Some(f64::hypot(north, east));
-            fix.course_deg = sane::direction_deg(f64::atan2(east, north).to_degrees().rem_euclid(360.0));
+        if let (Some(north), Some(east), None) = (north, east, fix.ground_speed_mps.get()) {
+            fix.ground_speed_mps = f64::hypot(north, east).into();
+            fix.course_deg = sane::direction_deg(f64::atan2(east, north).to_degrees().rem_euclid(360.0)).into();
         }
         let Some(time) = time else { return builder.drop_without_time(place) };
         if let Some(text) = mark {

@@ -27,9 +27,10 @@ fn columns_with_units_and_a_mark_column() {
     let fix = &log.fixes[0];
     assert_eq!(fix.time, utc("2026-05-01T09:00:00.500Z"));
     assert!(
-        (fix.gnss_altitude_m.unwrap() - 304.8).abs() < 1e-9 && (fix.ground_speed_mps.unwrap() - 10.0).abs() < 1e-12
+        (fix.gnss_altitude_m.get().unwrap() - 304.8).abs() < 1e-9
+            && (fix.ground_speed_mps.get().unwrap() - 10.0).abs() < 1e-12
     );
-    assert_eq!((fix.course_deg, fix.climb_mps.get()), (Some(90.0), Some(-1.5)));
+    assert_eq!((fix.course_deg.get(), fix.climb_mps.get()), (Some(90.0), Some(-1.5)));
     assert_eq!(log.fixes[1].time, utc("2026-05-01T09:00:01Z"));
     assert_eq!((log.marks[0].kind, log.marks[0].time), (MarkKind::LetGo, fix.time));
     assert_eq!(codes(&log), [("columns-not-used", 1)]);
@@ -57,7 +58,7 @@ fn semicolons_tabs_quotes_decimal_commas_and_a_preamble() {
         "Logger;7\nSoftware;1.0\n\"time\";\"latitude\";\"longitude\";\"speed (km/h)\"\n\"2026-05-01T09:00:00Z\";\"47,5\";8,25;36,0\n",
     );
     assert_eq!((german.fixes[0].lat_deg, german.fixes[0].lon_deg), (47.5, 8.25));
-    assert!((german.fixes[0].ground_speed_mps.unwrap() - 10.0).abs() < 1e-12);
+    assert!((german.fixes[0].ground_speed_mps.get().unwrap() - 10.0).abs() < 1e-12);
     assert_eq!(german.fixes[0].source.line, 4);
     let tabs = log("time\tlat\tlon\r\n\r\n2026-05-01 09:00:00\t47.5\t8.25\r\n");
     assert_eq!(tabs.fixes[0].source.line, 3);
@@ -67,9 +68,9 @@ fn semicolons_tabs_quotes_decimal_commas_and_a_preamble() {
 #[test]
 fn velocities_by_component() {
     let log = log("t_s,lat,lon,vel_n_mps,vel_e_mps\n0,1,2,3,-4\n");
-    assert_eq!(log.fixes[0].ground_speed_mps, Some(5.0));
+    assert_eq!(log.fixes[0].ground_speed_mps.get(), Some(5.0));
     // atan2(-4, 3) + 360°, to the rounding of the conversion.
-    assert!((log.fixes[0].course_deg.unwrap() - 306.869_897_645_844).abs() < 1e-9);
+    assert!((log.fixes[0].course_deg.get().unwrap() - 306.869_897_645_844).abs() < 1e-9);
 }
 
 #[test]
@@ -80,7 +81,7 @@ fn a_mapping_tells_what_names_do_not() {
     let log = mapped(text, toml).expect("readable");
     assert_eq!(log.fixes[0].time, utc("2026-05-01T09:00:00Z"));
     assert_eq!((log.fixes[0].lat_deg, log.fixes[0].lon_deg), (47.5, 8.25));
-    assert!((log.fixes[0].ground_speed_mps.unwrap() - 10.0).abs() < 1e-12);
+    assert!((log.fixes[0].ground_speed_mps.get().unwrap() - 10.0).abs() < 1e-12);
     assert_eq!(log.marks[0].kind, MarkKind::TakeOver);
     let bare = mapped("2026-05-01T09:00:00Z,47.5,8.25\n", "header = false\ntime = 1\nlatitude = 2\nlongitude = 3\n");
     assert_eq!(bare.expect("readable").fixes.len(), 1);
@@ -105,7 +106,7 @@ fn every_quantity_with_a_name_has_a_key_in_mappings() {
                 horizontal_error = { column = 7, unit = \"ft\" }\n";
     let log = mapped("0,1,2,3,-4,1.5,10\n", toml).expect("readable");
     let fix = &log.fixes[0];
-    assert_eq!((fix.ground_speed_mps, fix.climb_mps.get()), (Some(5.0), Some(-1.5)));
+    assert_eq!((fix.ground_speed_mps.get(), fix.climb_mps.get()), (Some(5.0), Some(-1.5)));
     assert!((fix.horizontal_error_m.get().unwrap() - 3.048).abs() < 1e-12);
 }
 

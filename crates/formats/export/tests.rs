@@ -57,7 +57,7 @@ proptest! {
         let segment: Vec<_> = points.into_iter().map(|(s, lat, lon)| point(s, lat, lon)).collect();
         let track = ExportTrack { segments: vec![segment.clone()], ..ExportTrack::default() };
         let log = read(&write_gpx(&track).expect("writable"), &ReadHint::default()).expect("readable");
-        let back: Vec<_> = log.fixes.iter().map(|f| ExportPoint { time: f.time, lat_deg: f.lat_deg, lon_deg: f.lon_deg, altitude_m: f.gnss_altitude_m }).collect();
+        let back: Vec<_> = log.fixes.iter().map(|f| ExportPoint { time: f.time, lat_deg: f.lat_deg, lon_deg: f.lon_deg, altitude_m: f.gnss_altitude_m.get() }).collect();
         prop_assert_eq!(back, segment);
     }
 }

@@ -78,8 +78,8 @@ pub(super) fn store(
         time,
         lat_deg,
         lon_deg,
-        gnss_altitude_m: checked(altitude, "bad-altitude", ["altitude", "m"], sane::altitude_m),
-        ground_speed_mps: checked(speed, "bad-speed", ["speed", "m/s"], sane::speed_mps),
+        gnss_altitude_m: checked(altitude, "bad-altitude", ["altitude", "m"], sane::altitude_m).into(),
+        ground_speed_mps: checked(speed, "bad-speed", ["speed", "m/s"], sane::speed_mps).into(),
         climb_mps: checked(climb, "bad-speed", ["climb", "m/s"], sane::climb_mps).into(),
         source,
         ..Fix::default()

@@ -148,14 +148,14 @@ impl Point {
     pub(super) fn set(&mut self, field: Field, text: Option<&str>) {
         match field {
             Field::Time => self.time = Read::from(text, parse_stamp),
-            Field::Elevation => self.fix.gnss_altitude_m = self.number(text, "bad-altitude", sane::altitude_m),
+            Field::Elevation => self.fix.gnss_altitude_m = self.number(text, "bad-altitude", sane::altitude_m).into(),
             Field::Speed => {
                 let speed = self.number(text, "bad-speed", sane::speed_mps);
-                self.fix.ground_speed_mps = self.fix.ground_speed_mps.or(speed);
+                self.fix.ground_speed_mps = self.fix.ground_speed_mps.or(speed.into());
             }
             Field::Course => {
                 let course = self.number(text, "bad-course", sane::direction_deg);
-                self.fix.course_deg = self.fix.course_deg.or(course);
+                self.fix.course_deg = self.fix.course_deg.or(course.into());
             }
             Field::Bearing => self.bearing_deg = self.number(text, "bad-course", sane::direction_deg),
             Field::HorizontalError => {
@@ -247,7 +247,7 @@ impl Point {
                 || format!("a point was left out: latitude {}, longitude {}", shown(&self.lat), shown(&self.lon));
             return builder.warn("bad-coordinate", place, message, "");
         };
-        let course_deg = self.fix.course_deg.or(self.bearing_deg);
+        let course_deg = self.fix.course_deg.or(self.bearing_deg.into());
         builder.fix(Fix { time: stamp.time, lat_deg: *lat_deg, lon_deg: *lon_deg, course_deg, ..self.fix });
     }
 

@@ -44,9 +44,12 @@ fn derived_gpx_1_0_points_with_course_and_speed() {
 <speed>24.344025</speed></trkpt></trkseg></trk></gpx>"#);
     let [first, second] = &*log.fixes else { panic!("two fixes") };
     assert_eq!((first.lat_deg, first.lon_deg), (38.635696333, -90.163234333));
-    assert_eq!((first.gnss_altitude_m, first.hdop.get(), first.quality), (Some(193.1), Some(2.38), FixQuality::ThreeD));
-    assert_eq!((first.course_deg, first.ground_speed_mps), (Some(229.869995), Some(24.126415)));
-    assert_eq!((second.course_deg, second.ground_speed_mps), (Some(228.100006), Some(24.344025)));
+    assert_eq!(
+        (first.gnss_altitude_m.get(), first.hdop.get(), first.quality),
+        (Some(193.1), Some(2.38), FixQuality::ThreeD)
+    );
+    assert_eq!((first.course_deg.get(), first.ground_speed_mps.get()), (Some(229.869995), Some(24.126415)));
+    assert_eq!((second.course_deg.get(), second.ground_speed_mps.get()), (Some(228.100006), Some(24.344025)));
     assert_eq!((second.time - first.time).num_milliseconds(), 1000);
     // The chord on a sphere of mean radius; 1 % is far more than the ellipsoid changes, far less than km/h for m/s would.
     let north_m = (second.lat_deg - first.lat_deg).to_radians() * 6_371_000.0;
@@ -62,15 +65,18 @@ fn extensions_are_known_by_local_name_in_any_namespace() {
          </a:TrackPointExtension><hAcc>1.8</hAcc></extensions>",
     ));
     let fix = &log.fixes[0];
-    assert_eq!((fix.ground_speed_mps, fix.course_deg, fix.horizontal_error_m.get()), (Some(5.5), Some(0.0), Some(1.8)));
+    assert_eq!(
+        (fix.ground_speed_mps.get(), fix.course_deg.get(), fix.horizontal_error_m.get()),
+        (Some(5.5), Some(0.0), Some(1.8))
+    );
     let bearing = self::log(&point("<extensions><bearing>12.5</bearing></extensions>"));
-    assert_eq!(bearing.fixes[0].course_deg, Some(12.5));
+    assert_eq!(bearing.fixes[0].course_deg.get(), Some(12.5));
 }
 
 #[test]
 fn text_in_pieces_is_one_value() {
     let log = log(&point("<ele>18<!-- a comment -->00.5</ele><speed>1<![CDATA[2]]>.&#53;</speed>"));
-    assert_eq!((log.fixes[0].gnss_altitude_m, log.fixes[0].ground_speed_mps), (Some(1800.5), Some(12.5)));
+    assert_eq!((log.fixes[0].gnss_altitude_m.get(), log.fixes[0].ground_speed_mps.get()), (Some(1800.5), Some(12.5)));
 }
 
 #[test]
@@ -80,7 +86,7 @@ fn entities_are_not_expanded() {
         point("<ele>&e;</ele>").replace("<?xml version=\"1.0\"?>", "")
     );
     let log = log(&text);
-    assert_eq!(log.fixes[0].gnss_altitude_m, None);
+    assert_eq!(log.fixes[0].gnss_altitude_m.get(), None);
     assert_eq!(codes(&log), [("doctype-ignored", 1), ("entity-not-expanded", 1), ("bad-altitude", 1)]);
 }
 
@@ -189,7 +195,7 @@ fn clear_words_for_files_that_cannot_be_used() {
 fn nesting_is_counted_not_recursed() {
     let deep = 40_000;
     let text = point(&format!("<extensions>{}{}</extensions><ele>7</ele>", "<x>".repeat(deep), "</x>".repeat(deep)));
-    assert_eq!(log(&text).fixes[0].gnss_altitude_m, Some(7.0));
+    assert_eq!(log(&text).fixes[0].gnss_altitude_m.get(), Some(7.0));
 }
 
 #[test]
@@ -197,7 +203,7 @@ fn other_encodings_are_read() {
     let text = point("<ele>7</ele>").replace("<?xml version=\"1.0\"?>", "<?xml version=\"1.0\" encoding=\"UTF-16\"?>");
     let utf16: Vec<u8> = format!("\u{feff}{text}").encode_utf16().flat_map(u16::to_be_bytes).collect();
     let log = read(&utf16, &ReadHint::default()).expect("readable");
-    assert_eq!(log.fixes[0].gnss_altitude_m, Some(7.0));
+    assert_eq!(log.fixes[0].gnss_altitude_m.get(), Some(7.0));
     assert_eq!(codes(&log), [("decoded", 1)]);
     let marked = read(format!("\u{feff}\n\n{}", point("")).as_bytes(), &ReadHint::default()).expect("readable");
     assert!(marked.problems.is_empty());

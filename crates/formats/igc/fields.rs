@@ -115,8 +115,8 @@ impl Values {
     pub(super) fn fill(&self, fix: &mut Fix) {
         fix.horizontal_error_m = self.horizontal_error_m;
         fix.engine_noise = self.engine_noise;
-        fix.ground_speed_mps = self.ground_speed_mps.get();
-        fix.course_deg = self.course_deg.get();
+        fix.ground_speed_mps = self.ground_speed_mps;
+        fix.course_deg = self.course_deg;
         fix.heading_true_deg = self.heading_true_deg;
         fix.heading_magnetic_deg = self.heading_magnetic_deg;
         fix.true_airspeed_mps = self.true_airspeed_mps;
@@ -145,8 +145,8 @@ impl Values {
         let mut both = Self {
             horizontal_error_m: fix.horizontal_error_m,
             engine_noise: fix.engine_noise,
-            ground_speed_mps: fix.ground_speed_mps.into(),
-            course_deg: fix.course_deg.into(),
+            ground_speed_mps: fix.ground_speed_mps,
+            course_deg: fix.course_deg,
             heading_true_deg: fix.heading_true_deg,
             heading_magnetic_deg: fix.heading_magnetic_deg,
             true_airspeed_mps: fix.true_airspeed_mps,

@@ -73,8 +73,8 @@ impl Position {
     pub(super) fn fill(self, fix: &mut Fix, values: &Values) {
         fix.lat_deg = self.lat.deg(values.extra_lat_milliminutes);
         fix.lon_deg = self.lon.deg(values.extra_lon_milliminutes);
-        fix.pressure_altitude_m = self.pressure_altitude_m;
-        fix.gnss_altitude_m = self.gnss_altitude_m;
+        fix.pressure_altitude_m = self.pressure_altitude_m.into();
+        fix.gnss_altitude_m = self.gnss_altitude_m.into();
         fix.quality = if self.valid { FixQuality::ThreeD } else { FixQuality::TwoD };
     }
 }

@@ -35,7 +35,7 @@ fn published_b_record_of_the_developers_guide() {
     let fix = only(&log);
     assert_position(fix, 52.105716667, -0.103300000);
     assert_eq!(fix.time, utc("2001-07-16T11:01:35Z"));
-    assert_eq!((fix.pressure_altitude_m, fix.gnss_altitude_m), (Some(587.0), Some(558.0)));
+    assert_eq!((fix.pressure_altitude_m.get(), fix.gnss_altitude_m.get()), (Some(587.0), Some(558.0)));
     assert_eq!(fix.quality, FixQuality::ThreeD);
     assert_eq!((fix.source.line, fix.source.byte), (2, 12));
     assert!(log.problems.is_empty());
@@ -46,7 +46,7 @@ fn published_b_record_of_the_developers_guide() {
 fn published_pilot_event_before_its_fix() {
     let log = log("HFDTEDATE:160701,01\r\nE104533PEV\r\nB1045334945333N01132444EA0135701501\r\n");
     assert_position(only(&log), 49.755550, 11.540733333);
-    assert_eq!((only(&log).pressure_altitude_m, only(&log).gnss_altitude_m), (Some(1357.0), Some(1501.0)));
+    assert_eq!((only(&log).pressure_altitude_m.get(), only(&log).gnss_altitude_m.get()), (Some(1357.0), Some(1501.0)));
     let [mark] = &*log.marks else { panic!("one mark") };
     assert_eq!((mark.time, mark.kind, mark.text.as_str()), (only(&log).time, MarkKind::Other, "PEV"));
 }
@@ -59,7 +59,10 @@ fn derived_v_fix_with_negative_altitude() {
     let log = log("HFDTE160701\nI023638ENL3941MOP\nB1101365206343S00006198EV-001200000000999\n");
     let fix = only(&log);
     assert_position(fix, -52.105716667, 0.103300000);
-    assert_eq!((fix.quality, fix.pressure_altitude_m, fix.gnss_altitude_m), (FixQuality::TwoD, Some(-12.0), None));
+    assert_eq!(
+        (fix.quality, fix.pressure_altitude_m.get(), fix.gnss_altitude_m.get()),
+        (FixQuality::TwoD, Some(-12.0), None)
+    );
     assert_eq!(fix.engine_noise.get(), Some(0.0));
     assert_eq!(codes(&log), [("fix-without-3d", 1)]);
 }
@@ -73,12 +76,12 @@ fn derived_long_extension_list() {
         B0909325111299N00101710WA000960022900700100000000041970000001920100-010-09\n");
     let fix = only(&log);
     assert_position(fix, 51.188316667, -1.028500000);
-    assert_eq!((fix.pressure_altitude_m, fix.gnss_altitude_m), (Some(96.0), Some(229.0)));
+    assert_eq!((fix.pressure_altitude_m.get(), fix.gnss_altitude_m.get()), (Some(96.0), Some(229.0)));
     assert_eq!(fix.horizontal_error_m.get(), Some(3.5), "FXA 007 is two sigma");
     assert_eq!(fix.engine_noise.get(), Some(1.0));
     assert_eq!(fix.true_airspeed_mps.get(), Some(0.0), "one fix cannot tell that the column is empty");
-    assert!((fix.ground_speed_mps.unwrap() - 0.04 / 3.6).abs() < 1e-12, "GSP 00004 is 0.04 km/h");
-    assert_eq!((fix.course_deg, fix.climb_mps.get()), (Some(197.0), Some(0.0)));
+    assert!((fix.ground_speed_mps.get().unwrap() - 0.04 / 3.6).abs() < 1e-12, "GSP 00004 is 0.04 km/h");
+    assert_eq!((fix.course_deg.get(), fix.climb_mps.get()), (Some(197.0), Some(0.0)));
     assert!(log.problems.is_empty(), "{:?}", log.problems);
 }
 
@@ -108,7 +111,7 @@ fn wide_directions_with_decimals() {
 #[test]
 fn published_speed_decimals() {
     let log = log("HFDTE160701\nI013640GSP\nB0909325111299N00101710WA000960022914453\n");
-    assert!((only(&log).ground_speed_mps.unwrap() - 144.53 / 3.6).abs() < 1e-12);
+    assert!((only(&log).ground_speed_mps.get().unwrap() - 144.53 / 3.6).abs() < 1e-12);
 }
 
 /// Derived here: tenths of seconds over midnight.
@@ -154,8 +157,8 @@ fn events_whose_words_begin_with_let_go_or_take_over_are_marks() {
 fn columns_of_zeros_are_missing_and_a_true_zero_stays() {
     let log = log("HFDTE160701\nI013638TAS\n\
         B1101355206343N00006198WA0000000000000\nB1101365206343N00006198WA0000000001000\nB1101375206343N00006198WA0000000002000\n");
-    assert!(log.fixes.iter().all(|f| f.pressure_altitude_m.is_none() && f.true_airspeed_mps.get().is_none()));
-    assert_eq!(log.fixes[0].gnss_altitude_m, Some(0.0), "at the sea");
+    assert!(log.fixes.iter().all(|f| f.pressure_altitude_m.get().is_none() && f.true_airspeed_mps.get().is_none()));
+    assert_eq!(log.fixes[0].gnss_altitude_m.get(), Some(0.0), "at the sea");
     assert_eq!(codes(&log), [("column-empty", 1)]);
 }
 
@@ -175,7 +178,7 @@ fn bad_lines_are_dropped_counted_and_located() {
 fn extension_fields_that_cannot_be_are_refused() {
     let log = log("HFDTE160701\nI033035GSP3638ENL3840TRT\nB1101355206343N00006198WA0058700558123456\n");
     let fix = only(&log);
-    assert_eq!((fix.ground_speed_mps, fix.engine_noise.get(), fix.course_deg), (None, Some(123.0), None));
+    assert_eq!((fix.ground_speed_mps.get(), fix.engine_noise.get(), fix.course_deg.get()), (None, Some(123.0), None));
     assert_eq!(codes(&log), [("bad-extension", 2)]);
 }
 

@@ -30,7 +30,7 @@ fn coord(altitude_m: u32) -> String {
 }
 
 fn altitudes(log: &FlightLog) -> Vec<Option<f64>> {
-    log.fixes.iter().map(|fix| fix.gnss_altitude_m).collect()
+    log.fixes.iter().map(|fix| fix.gnss_altitude_m.get()).collect()
 }
 
 /// The example of a track in the reference of KML 2.2's extensions and OGC 12-007r2: seven times, seven positions, a model.
@@ -108,7 +108,7 @@ fn angles_are_no_heading_of_the_aircraft() {
     let log = log(&text);
     let fix = &log.fixes[0];
     assert_eq!(fix.source.byte, text.find("<gx:coord").expect("a position") as u64);
-    assert_eq!((fix.heading_true_deg.get(), fix.heading_magnetic_deg.get(), fix.course_deg), (None, None, None));
+    assert_eq!((fix.heading_true_deg.get(), fix.heading_magnetic_deg.get(), fix.course_deg.get()), (None, None, None));
 }
 
 #[test]
@@ -122,7 +122,7 @@ fn a_speed_is_taken_where_its_unit_is_told() {
             coord(0)
         );
         let log = log(&kml(&format!("{schema}<Placemark><gx:Track>{data}</gx:Track></Placemark>")));
-        let speeds: Vec<_> = log.fixes.iter().map(|fix| fix.ground_speed_mps).collect();
+        let speeds: Vec<_> = log.fixes.iter().map(|fix| fix.ground_speed_mps.get()).collect();
         (speeds, codes(&log).first().map(|(code, _)| (*code).to_owned()))
     };
     let two = "<gx:value>36</gx:value><gx:value>18</gx:value>";

@@ -187,7 +187,15 @@ impl Track {
             }
             let ground_speed_mps = speeds.as_ref().and_then(|speeds| speeds.get(index).copied().flatten());
             let source = *place;
-            builder.fix(Fix { time, lat_deg, lon_deg, gnss_altitude_m, ground_speed_mps, source, ..Fix::default() });
+            builder.fix(Fix {
+                time,
+                lat_deg,
+                lon_deg,
+                gnss_altitude_m: gnss_altitude_m.into(),
+                ground_speed_mps: ground_speed_mps.into(),
+                source,
+                ..Fix::default()
+            });
         }
         if let Some(place) = altitude_left_out {
             let message = || format!("altitudes were left out: {}", self.altitudes.words());

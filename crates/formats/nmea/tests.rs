@@ -37,8 +37,8 @@ fn published_rmc_and_gga_of_one_moment() {
     assert_eq!(fix.time, utc("1994-03-23T12:35:19Z"));
     assert!((fix.lat_deg - 48.1173).abs() < 1e-12);
     assert!((fix.lon_deg - 11.516_666_666_7).abs() < 1e-9);
-    assert!((fix.ground_speed_mps.unwrap() - 11.523556).abs() < 5e-7);
-    assert_eq!((fix.course_deg, fix.gnss_altitude_m, fix.hdop.get()), (Some(84.4), Some(545.4), Some(0.9)));
+    assert!((fix.ground_speed_mps.get().unwrap() - 11.523556).abs() < 5e-7);
+    assert_eq!((fix.course_deg.get(), fix.gnss_altitude_m.get(), fix.hdop.get()), (Some(84.4), Some(545.4), Some(0.9)));
     assert!(log.problems.is_empty(), "{:?}", log.problems);
 }
 
@@ -75,7 +75,7 @@ fn published_atomic_2020_moment() {
                    $GPRMC,195959.00,A,1541.31258893,N,05130.51204125,W,0.26,147.44,140120,16.9,W,D*0B\r\n");
     let [fix] = &*log.fixes else { panic!("one fix, not {}", log.fixes.len()) };
     assert!((fix.lat_deg - 15.688543149).abs() < 0.5e-9 && (fix.lon_deg + 51.508534021).abs() < 0.5e-9);
-    assert!((fix.ground_speed_mps.unwrap() - 0.133756).abs() < 5e-7);
+    assert!((fix.ground_speed_mps.get().unwrap() - 0.133756).abs() < 5e-7);
     assert_eq!(fix.time, utc("2020-01-14T19:59:59Z"));
 }
 
@@ -135,9 +135,9 @@ fn vtg_belongs_to_its_side_of_the_position() {
     let gga = |time: &str| summed(&format!("GPGGA,{time},4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,"));
     let vtg = |course: u32| summed(&format!("GPVTG,{course},T,,M,10,N,,K"));
     let behind = log(&[gga("120000"), vtg(1), gga("120001"), vtg(2)].concat());
-    assert_eq!(behind.fixes.iter().map(|f| f.course_deg).collect::<Vec<_>>(), [Some(1.0), Some(2.0)]);
+    assert_eq!(behind.fixes.iter().map(|f| f.course_deg.get()).collect::<Vec<_>>(), [Some(1.0), Some(2.0)]);
     let before = log(&[vtg(1), gga("120000"), vtg(2), gga("120001")].concat());
-    assert_eq!(before.fixes.iter().map(|f| f.course_deg).collect::<Vec<_>>(), [Some(1.0), Some(2.0)]);
+    assert_eq!(before.fixes.iter().map(|f| f.course_deg.get()).collect::<Vec<_>>(), [Some(1.0), Some(2.0)]);
 }
 
 #[test]
@@ -154,7 +154,7 @@ fn values_that_cannot_be_are_refused() {
     ]
     .concat());
     assert_eq!(log.fixes.len(), 2);
-    assert_eq!((log.fixes[0].ground_speed_mps, log.fixes[0].course_deg), (None, None));
+    assert_eq!((log.fixes[0].ground_speed_mps.get(), log.fixes[0].course_deg.get()), (None, None));
     assert_eq!(log.fixes[1].quality, FixQuality::TwoD, "status V is kept out of wind work");
     assert_eq!(codes(&log), [("bad-sentence", 3), ("bad-value", 1), ("fix-without-3d", 1)]);
 }

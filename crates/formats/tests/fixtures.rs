@@ -61,8 +61,8 @@ fn the_same_turn_in_every_format_has_the_same_speed_and_course() {
     ] {
         for (i, fix) in log(name).fixes.iter().enumerate() {
             // 37.69 km/h and 20.35 kt are 10.47 m/s to the digits written.
-            assert!((fix.ground_speed_mps.expect("a speed") - 10.47).abs() < 0.005, "{name} {i}");
-            assert_eq!(fix.course_deg, Some((30 + 6 * i) as f64), "{name} {i}");
+            assert!((fix.ground_speed_mps.get().expect("a speed") - 10.47).abs() < 0.005, "{name} {i}");
+            assert_eq!(fix.course_deg.get(), Some((30 + 6 * i) as f64), "{name} {i}");
         }
     }
 }
@@ -77,8 +77,8 @@ fn a_table_of_all_sensors_gives_the_fixes_of_the_receiver() {
         let combined = log(name);
         assert_eq!(combined.fixes.len(), 12, "{name}");
         for (a, b) in alone.fixes.iter().zip(&combined.fixes) {
-            let found = (b.time, b.lat_deg, b.lon_deg, b.ground_speed_mps, b.course_deg);
-            assert_eq!(found, (a.time, a.lat_deg, a.lon_deg, a.ground_speed_mps, a.course_deg), "{name}");
+            let found = (b.time, b.lat_deg, b.lon_deg, b.ground_speed_mps.get(), b.course_deg.get());
+            assert_eq!(found, (a.time, a.lat_deg, a.lon_deg, a.ground_speed_mps.get(), a.course_deg.get()), "{name}");
         }
         let told = combined.problems.iter().find(|p| p.code == code).expect(code);
         assert!(told.message.contains("108") && told.help.as_deref().unwrap_or("").contains("--imu"), "{told:?}");
@@ -189,7 +189,7 @@ fn a_mapping_reads_what_names_do_not_tell() {
     let mapping = CsvMapping::from_toml(&text).expect("a mapping");
     let log = read(&bytes, &ReadHint { csv_mapping: Some(mapping), ..ReadHint::default() }).expect("readable");
     assert_eq!(log.fixes.len(), 12);
-    assert!((log.fixes[0].ground_speed_mps.expect("a speed") - 10.47).abs() < 0.005);
+    assert!((log.fixes[0].ground_speed_mps.get().expect("a speed") - 10.47).abs() < 0.005);
     assert_eq!(try_read("csv/odd/needs-mapping.csv").map(|_| ()).map_err(|e| e.code()), Err("csv-header"));
 }
 

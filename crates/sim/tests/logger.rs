@@ -70,7 +70,7 @@ fn igc_rounding_is_on_the_grid() {
     for fix in &flight.fixes {
         let steps = fix.lat_deg * 60_000.0;
         assert!((steps - steps.round()).abs() < 1e-6);
-        assert_eq!(fix.gnss_altitude_m.unwrap().fract(), 0.0);
+        assert_eq!(fix.gnss_altitude_m.get().unwrap().fract(), 0.0);
     }
 }
 

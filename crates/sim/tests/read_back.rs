@@ -23,9 +23,9 @@ fn assert_same(flight: &SimulatedFlight, log: &FlightLog, step_deg: f64, course_
         assert_eq!(read.time, wrote.time);
         assert!((read.lat_deg - wrote.lat_deg).abs() < 0.5001 * step_deg + 1e-12);
         assert!((read.lon_deg - wrote.lon_deg).abs() < 0.5001 * step_deg + 1e-12);
-        assert!((read.gnss_altitude_m.unwrap() - wrote.gnss_altitude_m.unwrap()).abs() <= 0.5001);
-        assert!((read.ground_speed_mps.unwrap() - wrote.ground_speed_mps.unwrap()).abs() < 0.006);
-        let course = driftless_units::wrap_180_deg(read.course_deg.unwrap() - wrote.course_deg.unwrap());
+        assert!((read.gnss_altitude_m.get().unwrap() - wrote.gnss_altitude_m.get().unwrap()).abs() <= 0.5001);
+        assert!((read.ground_speed_mps.get().unwrap() - wrote.ground_speed_mps.get().unwrap()).abs() < 0.006);
+        let course = driftless_units::wrap_180_deg(read.course_deg.get().unwrap() - wrote.course_deg.get().unwrap());
         assert!(course.abs() < 0.5001 * course_step_deg, "{course}");
     }
 }

@@ -41,11 +41,11 @@ fn write_into(flight: &SimulatedFlight, out: &mut String) -> std::fmt::Result {
     writeln!(out, "<trk><name>{}</name><trkseg>", escaped(&scenario.name))?;
     for fix in &flight.fixes {
         write!(out, r#"<trkpt lat="{:.7}" lon="{:.7}">"#, fix.lat_deg, fix.lon_deg)?;
-        if let Some(altitude_m) = fix.gnss_altitude_m {
+        if let Some(altitude_m) = fix.gnss_altitude_m.get() {
             write!(out, "<ele>{altitude_m:.1}</ele>")?;
         }
         write!(out, "<time>{}</time>", rfc3339(fix.time))?;
-        if let (Some(speed_mps), Some(course_deg)) = (fix.ground_speed_mps, fix.course_deg) {
+        if let (Some(speed_mps), Some(course_deg)) = (fix.ground_speed_mps.get(), fix.course_deg.get()) {
             write!(
                 out,
                 "<extensions><m:speed>{speed_mps:.2}</m:speed><m:course>{:.1}</m:course></extensions>",

@@ -42,7 +42,7 @@ fn write_into(flight: &SimulatedFlight, out: &mut String) -> std::fmt::Result {
         write!(out, "B{time}{lat_deg:02}{lat_min:05}{ns}{lon_deg:03}{lon_min:05}{ew}A")?;
         for altitude_m in [fix.pressure_altitude_m, fix.gnss_altitude_m] {
             // A minus sign takes the place of the first zero.
-            write!(out, "{:05}", altitude_m.unwrap_or(0.0).round() as i64)?;
+            write!(out, "{:05}", altitude_m.get().unwrap_or(0.0).round() as i64)?;
         }
         for extension in &extensions {
             write!(out, "{:0width$}", (extension.value)(fix, extra), width = extension.width)?;
@@ -80,9 +80,9 @@ fn extensions(flight: &SimulatedFlight) -> Vec<Extension> {
     }
     if flight.scenario.sensors.doppler_mps.is_some() {
         // Three digits of km/h, then as many decimals as the field holds.
-        let speed = |fix: &Fix, _| (fix.ground_speed_mps.unwrap_or(0.0) * 360.0).round() as u64;
+        let speed = |fix: &Fix, _| (fix.ground_speed_mps.get().unwrap_or(0.0) * 360.0).round() as u64;
         extensions.push(Extension { code: "GSP", width: 5, value: speed });
-        let course = |fix: &Fix, _| fix.course_deg.unwrap_or(0.0).round() as u64 % 360;
+        let course = |fix: &Fix, _| fix.course_deg.get().unwrap_or(0.0).round() as u64 % 360;
         extensions.push(Extension { code: "TRT", width: 3, value: course });
     }
     if flight.fixes.iter().any(|fix| fix.time.nanosecond() > 0) {

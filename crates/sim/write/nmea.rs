@@ -12,11 +12,12 @@ pub(super) fn write(flight: &SimulatedFlight) -> String {
     for fix in &flight.fixes {
         let time = fix.time.format("%H%M%S%.3f");
         let place = place(fix);
-        let knots = fix.ground_speed_mps.map(|v| format!("{:.2}", v / KNOT_MPS)).unwrap_or_default();
-        let course = fix.course_deg.map(|c| format!("{:.1}", (c * 10.0).round() % 3600.0 / 10.0)).unwrap_or_default();
+        let knots = fix.ground_speed_mps.get().map(|v| format!("{:.2}", v / KNOT_MPS)).unwrap_or_default();
+        let course =
+            fix.course_deg.get().map(|c| format!("{:.1}", (c * 10.0).round() % 3600.0 / 10.0)).unwrap_or_default();
         let date = fix.time.format("%d%m%y");
         sentence(&mut out, &format!("GPRMC,{time},A,{place},{knots},{course},{date},,,A"));
-        let altitude = fix.gnss_altitude_m.map(|h| format!("{h:.1}")).unwrap_or_default();
+        let altitude = fix.gnss_altitude_m.get().map(|h| format!("{h:.1}")).unwrap_or_default();
         sentence(&mut out, &format!("GPGGA,{time},{place},1,11,0.8,{altitude},M,0.0,M,,"));
     }
     out

@@ -2,8 +2,8 @@
 
 use chrono::{DateTime, TimeDelta};
 use driftless_track::{
-    Fix, FixQuality, FlightLog, Geodetic, LocalFrame, LogFormat, Problems, Severity, SourceRef, Track, TrackConfig,
-    TrackError, VelocitySource, prepare,
+    Fix, FixQuality, FlightLog, Geodetic, LocalFrame, LogFormat, OptionalF64, Problems, Severity, SourceRef, Track,
+    TrackConfig, TrackError, VelocitySource, prepare,
 };
 use driftless_units::{Angle, Position};
 use proptest::prelude::*;
@@ -21,7 +21,7 @@ fn fix(line: u32, t_s: f64, east_m: f64, north_m: f64, altitude_m: f64) -> Fix {
         time: start + TimeDelta::microseconds((t_s * 1e6).round() as i64),
         lat_deg,
         lon_deg,
-        gnss_altitude_m: Some(altitude_m),
+        gnss_altitude_m: altitude_m.into(),
         source: SourceRef { line, byte: u64::from(line) * 40 },
         ..Fix::default()
     }
@@ -172,11 +172,11 @@ fn recorded_speed_and_course_are_used_where_they_hold_up() {
     let mut fixes = circling(300, 1.0, Angle::default());
     let plain = run(fixes.clone()).unwrap();
     for (fix, p) in fixes.iter_mut().zip(&plain.points) {
-        fix.ground_speed_mps = Some(p.velocity.speed_mps());
-        fix.course_deg = Some(p.velocity.direction().bearing_deg());
+        fix.ground_speed_mps = p.velocity.speed_mps().into();
+        fix.course_deg = p.velocity.direction().bearing_deg().into();
     }
-    fixes[50].ground_speed_mps = Some(80.0);
-    fixes[51].course_deg = None;
+    fixes[50].ground_speed_mps = 80.0.into();
+    fixes[51].course_deg = OptionalF64::NONE;
     let track = run(fixes.clone()).unwrap();
     assert!(track.problems.is_empty());
     let from_positions: Vec<usize> =
@@ -184,7 +184,7 @@ fn recorded_speed_and_course_are_used_where_they_hold_up() {
     assert_eq!(from_positions, [50, 51]);
 
     for fix in &mut fixes {
-        fix.ground_speed_mps = fix.ground_speed_mps.map(|v| v * 3.6);
+        fix.ground_speed_mps = fix.ground_speed_mps.get().map(|v| v * 3.6).into();
     }
     let track = run(fixes).unwrap();
     assert_eq!(codes(&track), [("speed-unit", 1, None)]);
@@ -196,7 +196,7 @@ fn altitudes_that_a_log_has_not_are_unknown_and_not_sea_level() {
     let mut fixes = circling(100, 1.0, Angle::default());
     assert!(run(fixes.clone()).unwrap().points.iter().all(|p| p.altitude_m.is_some_and(|h| h >= 500.0)));
     for fix in &mut fixes {
-        fix.gnss_altitude_m = None;
+        fix.gnss_altitude_m = OptionalF64::NONE;
     }
     let track = run(fixes).unwrap();
     assert!(track.points.iter().all(|p| p.altitude_m.is_none()) && !track.has_altitude());
@@ -249,7 +249,7 @@ proptest! {
 fn indicated_airspeed_becomes_true_airspeed_where_none_is_recorded() {
     let mut fixes: Vec<Fix> = circling(60, 1.0, Angle::default());
     for (i, fix) in fixes.iter_mut().enumerate() {
-        fix.pressure_altitude_m = Some(1000.0);
+        fix.pressure_altitude_m = 1000.0.into();
         fix.indicated_airspeed_mps = if i == 0 { 9.0 } else { 10.0 }.into();
     }
     fixes[7].true_airspeed_mps = 11.0.into();

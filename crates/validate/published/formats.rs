@@ -21,14 +21,21 @@ pub(super) fn checks() -> Vec<Check> {
     vec![
         Check::new(Group::Formats, "IGC: latitude, °", GUIDE, 52.105_716_667, first(&igc, lat), 1e-9),
         Check::new(Group::Formats, "IGC: longitude, °", GUIDE, -0.103_3, first(&igc, lon), 1e-9),
-        Check::new(Group::Formats, "IGC: GNSS altitude, m", GUIDE, 558.0, first(&igc, |f| f.gnss_altitude_m), 0.0),
+        Check::new(
+            Group::Formats,
+            "IGC: GNSS altitude, m",
+            GUIDE,
+            558.0,
+            first(&igc, |f| f.gnss_altitude_m.get()),
+            0.0,
+        ),
         Check::derived(Group::Formats, "IGC: southern latitude, °", RULES, -52.105_716_667, first(&south, lat), 1e-9),
         Check::derived(
             Group::Formats,
             "IGC: negative pressure altitude, m",
             RULES,
             -12.0,
-            first(&south, |f| f.pressure_altitude_m),
+            first(&south, |f| f.pressure_altitude_m.get()),
             0.0,
         ),
         Check::new(Group::Formats, "NMEA: latitude, °", DEPRIEST, 48.1173, first(&nmea, lat), 1e-9),
@@ -37,10 +44,10 @@ pub(super) fn checks() -> Vec<Check> {
             "NMEA: ground speed, m/s",
             DEPRIEST,
             11.523_556,
-            first(&nmea, |f| f.ground_speed_mps),
+            first(&nmea, |f| f.ground_speed_mps.get()),
             5e-7,
         ),
-        Check::new(Group::Formats, "NMEA: true course, °", DEPRIEST, 84.4, first(&nmea, |f| f.course_deg), 0.0),
+        Check::new(Group::Formats, "NMEA: true course, °", DEPRIEST, 84.4, first(&nmea, |f| f.course_deg.get()), 0.0),
     ]
 }
 

@@ -15,8 +15,8 @@ pub(crate) fn check(bytes: &[u8]) {
                 assert!(log.segment_starts.iter().all(|&start| start < log.fixes.len()));
                 for fix in &log.fixes {
                     assert!((-90.0..=90.0).contains(&fix.lat_deg) && (-180.0..=180.0).contains(&fix.lon_deg));
-                    assert!(fix.course_deg.is_none_or(|c| (0.0..360.0).contains(&c)));
-                    assert!(fix.ground_speed_mps.is_none_or(|s| (0.0..500.0).contains(&s)));
+                    assert!(fix.course_deg.get().is_none_or(|c| (0.0..360.0).contains(&c)));
+                    assert!(fix.ground_speed_mps.get().is_none_or(|s| (0.0..500.0).contains(&s)));
                     assert!(fix.source.line >= 1 || log.format == LogFormat::Fit);
                 }
                 assert!(log.problems.iter().all(|p| p.count >= 1 && !p.message.is_empty()));
