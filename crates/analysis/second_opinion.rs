@@ -65,7 +65,7 @@ fn by_wander_rad_s(yaw_wander_deg_s: f64, length_s: f64) -> f64 {
 /// directions; so do the two halves of its slow walk.
 fn by_changing_wind_rad_s(points: &[TrackPoint], length_s: f64, airspeed_mps: f64) -> f64 {
     let [Some(first), Some(last)] = [points.first(), points.last()] else { return 0.0 };
-    let climbed_m = last.altitude_m.zip(first.altitude_m).map_or(0.0, |(to, from)| (to - from).abs());
+    let climbed_m = last.altitude_m.get().zip(first.altitude_m.get()).map_or(0.0, |(to, from)| (to - from).abs());
     let change_mps = (WIND_SHEAR.value * climbed_m).hypot(WIND_WALK.value * length_s.sqrt());
     change_mps / length_s / airspeed_mps / std::f64::consts::SQRT_2
 }
@@ -94,6 +94,6 @@ fn borrowed_wind(track: &Track, window: &Window, circle: &VelocityCircle) -> Win
 
 fn mean_altitude_m(track: &Track, start_s: f64, end_s: f64) -> Option<f64> {
     let points = track.points_between(start_s, end_s);
-    let known = || points.iter().filter_map(|p| p.altitude_m);
+    let known = || points.iter().filter_map(|p| p.altitude_m.get());
     known().next().map(|_| known().sum::<f64>() / known().count() as f64)
 }

@@ -71,7 +71,7 @@ fn lanes(scene: &Scene<'_>) -> Vec<Lane> {
     if scene.analysis.track.has_altitude() {
         lanes.push(Lane {
             name: format!("Altitude, {}", units.height.sign()),
-            main: scene.broken(points, |p| p.t_s, |p| (p.t_s, p.altitude_m.map_or(f64::NAN, |h| h * per_m))),
+            main: scene.broken(points, |p| p.t_s, |p| (p.t_s, p.altitude_m.get().map_or(f64::NAN, |h| h * per_m))),
             contrast: Vec::new(),
             smallest: 30.0 * per_m,
             zero: false,

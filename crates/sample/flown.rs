@@ -65,7 +65,7 @@ fn fly(plan: &Plan<'_>) -> (Vec<TrackPoint>, Vec<Node>) {
                 points.push(TrackPoint {
                     t_s,
                     position: ground,
-                    altitude_m: Some(altitude_m),
+                    altitude_m: altitude_m.into(),
                     velocity,
                     velocity_source: VelocitySource::Recorded,
                     heading_true_deg: OptionalF64::NONE,
@@ -73,7 +73,7 @@ fn fly(plan: &Plan<'_>) -> (Vec<TrackPoint>, Vec<Node>) {
                     true_airspeed_mps: OptionalF64::NONE,
                     engine_rpm: OptionalF64::NONE,
                     engine_noise: OptionalF64::NONE,
-                    fix_index: points.len(),
+                    fix_index: points.len() as u32,
                 });
                 let [airspeed_std_u_mps, heading_std_u_deg, turn_std_u_deg_s] = plan.std_u;
                 nodes.push(Node {

@@ -12,7 +12,7 @@ pub fn with_impossible_values(value: f64) -> FlightAnalysis {
     let mut analysis = flight();
     for (i, point) in analysis.track.points.iter_mut().enumerate() {
         if i % 7 == 0 {
-            point.altitude_m = Some(value);
+            point.altitude_m = value.into();
             point.position = Position::new(value, -value);
             point.velocity = Velocity::new(value, value);
         }

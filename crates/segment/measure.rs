@@ -42,7 +42,7 @@ pub fn measure(window: Window, circle: Option<CircleOpinion>, basis: &Basis<'_>)
     let wind_std_u_mps = (!nodes.is_empty()).then(|| mean(nodes.iter().map(Node::wind_std_u_mps)));
     let height_above_takeoff_m = track
         .takeoff_altitude_m
-        .and_then(|ground_m| points.iter().filter_map(|p| Some(p.altitude_m? - ground_m)).min_by(f64::total_cmp));
+        .and_then(|ground_m| points.iter().filter_map(|p| Some(p.altitude_m.get()? - ground_m)).min_by(f64::total_cmp));
     let rate = turn.as_ref().map(|t| t.turn_rate);
     let bank = rate.zip(airspeed_mps).map(|(rate, v)| Angle::from_rad(bank_rad(v.value, rate.value)));
     let evidence = Evidence {
@@ -167,7 +167,7 @@ fn mean_wind(nodes: &[Node]) -> Option<Wind> {
 
 /// Mean climb: the slope of the altitude over the window, by least squares; `None` where the log has none.
 fn mean_climb(points: &[TrackPoint]) -> Option<f64> {
-    let known = || points.iter().filter_map(|p| Some((p.t_s, p.altitude_m?)));
+    let known = || points.iter().filter_map(|p| Some((p.t_s, p.altitude_m.get()?)));
     let (mean_t, mean_h) = (mean(known().map(|(t_s, _)| t_s)), mean(known().map(|(_, altitude_m)| altitude_m)));
     let (covariance, variance) = known().fold((0.0, 0.0), |sum, (t_s, altitude_m)| {
         let t = t_s - mean_t;
@@ -178,7 +178,7 @@ fn mean_climb(points: &[TrackPoint]) -> Option<f64> {
 
 /// Mean altitude of some points, where the log has one.
 fn mean_altitude_m(points: &[TrackPoint]) -> Option<f64> {
-    let known = || points.iter().filter_map(|p| p.altitude_m);
+    let known = || points.iter().filter_map(|p| p.altitude_m.get());
     known().next().map(|_| mean(known()))
 }
 

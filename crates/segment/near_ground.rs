@@ -30,7 +30,7 @@ pub(crate) fn near_ground(
 fn low_over_landing(window: &Window, track: &Track, limit_m: f64) -> Option<Finding> {
     let ground_m = landing_altitude_m(track)?;
     let heights =
-        track.points_between(window.start_s, window.end_s).iter().filter_map(|p| Some(p.altitude_m? - ground_m));
+        track.points_between(window.start_s, window.end_s).iter().filter_map(|p| Some(p.altitude_m.get()? - ground_m));
     let height_m = heights.min_by(f64::total_cmp).filter(|h| *h < limit_m)?;
     Some(Finding::LowOverLanding { height_m, limit_m })
 }
@@ -39,7 +39,7 @@ fn low_over_landing(window: &Window, track: &Track, limit_m: f64) -> Option<Find
 fn landing_altitude_m(track: &Track) -> Option<f64> {
     let landing_s = track.landing_s?;
     let points = track.points_between(landing_s, landing_s + LANDING_SEEN_S.value);
-    median(points.iter().filter_map(|p| p.altitude_m))
+    median(points.iter().filter_map(|p| p.altitude_m.get()))
 }
 
 /// A log without altitude, or a slow climb away over rising ground: then the time tells.

@@ -16,7 +16,7 @@ pub(crate) fn point(t_s: f64) -> TrackPoint {
     TrackPoint {
         t_s,
         position: Position::new(10.0 * t_s, 0.0),
-        altitude_m: Some(800.0),
+        altitude_m: 800.0.into(),
         velocity: Velocity::<Ground>::new(10.0, 0.0),
         velocity_source: VelocitySource::Positions,
         heading_true_deg: OptionalF64::NONE,

@@ -14,7 +14,9 @@
 //! A gap says nothing of the seconds before it, so nothing is decided there. Where the aircraft stands after one, it stands
 //! on the ground of that place, whatever its height: a logger that was switched off for the way up the hill.
 
-use driftless_units::{Ground, Position, median};
+use crate::TrackPoint;
+use crate::path::distance_m;
+use driftless_units::median;
 
 const CHORD_HALF_S: f64 = 5.0;
 pub(crate) const WALKING_MPS: f64 = 2.2;
@@ -31,92 +33,99 @@ const OFF_THE_GROUND_M: f64 = 15.0;
 const CONFIRM_M: f64 = 12.0;
 const CONFIRM_S: f64 = 180.0;
 
-/// Fixes as the rules see them, each with the speed of the chord about it.
-pub(crate) fn moments(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Option<&[f64]>) -> Vec<Moment> {
-    let altitude_m = |i: usize| altitudes_m.and_then(|h| h.get(i)).copied();
-    let places = t_s.iter().zip(positions).enumerate();
-    let mut moments: Vec<Moment> =
-        places.map(|(i, (&t_s, &place))| Moment { t_s, place, altitude_m: altitude_m(i), speed_mps: 0.0 }).collect();
-    set_chord_speeds(&mut moments);
-    moments
+/// The points as the rules see them, each with the speed of the chord about it.
+pub(crate) fn moments(points: &[TrackPoint]) -> Vec<Moment<'_>> {
+    let moment = |(i, point)| Moment { point, speed_mps: chord_speed_mps(points, i, point) };
+    points.iter().enumerate().map(moment).collect()
 }
 
 /// Take-off and landing of what holds one flight at most, seconds on its clock; `None` where it does not hold them.
-pub(crate) fn find_in(moments: &[Moment]) -> (Option<f64>, Option<f64>) {
+pub(crate) fn find_in(moments: &[Moment<'_>]) -> (Option<f64>, Option<f64>) {
     let takeoff = leave_ground(moments);
-    let backwards: Vec<Moment> = moments.iter().rev().map(|m| Moment { t_s: -m.t_s, ..*m }).collect();
-    let landing = leave_ground(&backwards).map(|t_s| -t_s);
+    let backwards: Vec<Moment<'_>> = moments.iter().rev().copied().collect();
+    let landing = leave_ground(&backwards);
     match (takeoff, landing) {
         (Some(up), Some(down)) if down <= up => (None, None),
         both => both,
     }
 }
 
-/// One fix, as the rule sees it.
+/// One point, as the rule sees it.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Moment {
-    pub(crate) t_s: f64,
-    pub(crate) place: Position<Ground>,
-    pub(crate) altitude_m: Option<f64>,
+pub(crate) struct Moment<'a> {
+    pub(crate) point: &'a TrackPoint,
     /// Of the chord about it.
     pub(crate) speed_mps: f64,
 }
 
-impl Moment {
+impl Moment<'_> {
+    pub(crate) const fn t_s(&self) -> f64 {
+        self.point.t_s
+    }
+
+    pub(crate) fn altitude_m(&self) -> Option<f64> {
+        self.point.altitude_m.get()
+    }
+
+    /// How long it is from here to another, s, whichever comes first: landings are found with time running backwards.
+    fn apart_s(&self, other: &Self) -> f64 {
+        (other.t_s() - self.t_s()).abs()
+    }
+
     /// How far the altitude is from another, m; nothing where the log has none.
     fn away_m(&self, altitude_m: Option<f64>) -> f64 {
-        self.altitude_m.zip(altitude_m).map_or(0.0, |(here, there)| (here - there).abs())
+        self.altitude_m().zip(altitude_m).map_or(0.0, |(here, there)| (here - there).abs())
     }
 }
 
 /// The first moments, up to so many seconds after the first of them.
-fn within(moments: &[Moment], seconds: f64) -> &[Moment] {
+fn within<'m, 'a>(moments: &'m [Moment<'a>], seconds: f64) -> &'m [Moment<'a>] {
     let Some(first) = moments.first() else { return moments };
-    moments.get(..moments.partition_point(|m| m.t_s - first.t_s <= seconds)).unwrap_or_default()
+    moments.get(..moments.partition_point(|m| first.apart_s(m) <= seconds)).unwrap_or_default()
 }
 
 /// Share of some moments of which something holds.
-fn share(moments: &[Moment], holds: impl Fn(&Moment) -> bool) -> f64 {
+fn share(moments: &[Moment<'_>], holds: impl Fn(&Moment<'_>) -> bool) -> f64 {
     moments.iter().filter(|m| holds(m)).count() as f64 / moments.len().max(1) as f64
 }
 
 /// When the aircraft left the ground.
-fn leave_ground(moments: &[Moment]) -> Option<f64> {
+fn leave_ground(moments: &[Moment<'_>]) -> Option<f64> {
     let first = moments.first()?;
-    let first_m = median(within(moments, STANDING_MIN_S).iter().filter_map(|m| m.altitude_m));
-    let left_place = |m: &Moment| m.speed_mps > WALKING_MPS || m.away_m(first_m) > STANDING_HEIGHT_SPREAD_M;
+    let first_m = median(within(moments, STANDING_MIN_S).iter().filter_map(Moment::altitude_m));
+    let left_place = |m: &Moment<'_>| m.speed_mps > WALKING_MPS || m.away_m(first_m) > STANDING_HEIGHT_SPREAD_M;
     let standing_end = moments.iter().position(left_place)?;
-    let standing_s = moments.get(standing_end.checked_sub(1)?)?.t_s - first.t_s;
+    let standing_s = first.apart_s(moments.get(standing_end.checked_sub(1)?)?);
     // The chord reaches 5 s ahead, so a standing start looks 5 s shorter than it is.
     if standing_s + CHORD_HALF_S < STANDING_MIN_S {
         return None;
     }
     let mut ground_m = first_m;
-    let mut before: Option<&Moment> = None;
+    let mut before: Option<&Moment<'_>> = None;
     for (i, now) in moments.iter().enumerate() {
         let rest = moments.get(i..).unwrap_or_default();
-        let hole = before.replace(now).is_some_and(|before| now.t_s - before.t_s >= LONGEST_HOLE_S);
+        let hole = before.replace(now).is_some_and(|before| before.apart_s(now) >= LONGEST_HOLE_S);
         if hole && let Some(place_m) = standing_height_m(rest) {
             ground_m = Some(place_m);
         }
         let ahead = within(rest, SUSTAINED_S);
-        if ahead.last().is_none_or(|last| last.t_s - now.t_s < LONGEST_HOLE_S) {
+        if ahead.last().is_none_or(|last| now.apart_s(last) < LONGEST_HOLE_S) {
             continue;
         }
-        let fast = |m: &Moment| m.speed_mps > FLYING_MPS;
+        let fast = |m: &Moment<'_>| m.speed_mps > FLYING_MPS;
         let fast_ahead = fast(now) && share(ahead, fast) >= SUSTAINED_SHARE;
         let airborne = if ground_m.is_some() {
-            let high = |m: &Moment| m.away_m(ground_m) > OFF_THE_GROUND_M;
+            let high = |m: &Moment<'_>| m.away_m(ground_m) > OFF_THE_GROUND_M;
             let leaves = || within(rest, CONFIRM_S).iter().any(|m| m.away_m(ground_m) > CONFIRM_M);
             (high(now) && share(ahead, high) >= SUSTAINED_SHARE) || (fast_ahead && leaves())
         } else {
             fast_ahead
         };
         if airborne {
-            return moments.get(roll_start(moments, i)).map(|m| m.t_s);
+            return moments.get(roll_start(moments, i)).map(Moment::t_s);
         }
         // Walking about the field moves the ground along; a slow climb does not.
-        if let (Some(altitude_m), Some(ground)) = (now.altitude_m, ground_m.as_mut())
+        if let (Some(altitude_m), Some(ground)) = (now.altitude_m(), ground_m.as_mut())
             && now.speed_mps <= WALKING_MPS
             && (altitude_m - *ground).abs() < WALKING_HEIGHT_M
         {
@@ -127,49 +136,46 @@ fn leave_ground(moments: &[Moment]) -> Option<f64> {
 }
 
 /// The fix after the last slow one before fix `i`, at most 20 s earlier.
-fn roll_start(moments: &[Moment], i: usize) -> usize {
+fn roll_start(moments: &[Moment<'_>], i: usize) -> usize {
     let (Some(now), Some(until)) = (moments.get(i), moments.get(..=i)) else { return i };
-    let slow = |pair: &[Moment]| {
+    let slow = |pair: &[Moment<'_>]| {
         let [a, b] = pair else { return false };
-        now.t_s - a.t_s > SUSTAINED_S || step_mps(a, b) < ROLLING_MPS
+        a.apart_s(now) > SUSTAINED_S || step_mps(a.point, b.point) < ROLLING_MPS
     };
     until.windows(2).rposition(slow).map_or(0, |k| k + 1)
 }
 
 /// Height of the place where the aircraft stands in the first 10 s of these fixes; `None` when it moves or rises.
-fn standing_height_m(moments: &[Moment]) -> Option<f64> {
+fn standing_height_m(moments: &[Moment<'_>]) -> Option<f64> {
     let settled = within(moments, STANDING_MIN_S);
     // The chord of the first fix reaches back across the hole.
     let stands = settled.len() > 1 && settled.iter().skip(1).all(|m| m.speed_mps <= WALKING_MPS);
-    let heights = || settled.iter().filter_map(|m| m.altitude_m);
+    let heights = || settled.iter().filter_map(Moment::altitude_m);
     let (low, high) = heights().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)));
     (stands && high - low < WALKING_HEIGHT_M).then(|| median(heights())).flatten()
 }
 
-/// Speed of the straight line from 5 s before to 5 s after each fix; in a log slower than that, between the neighbours.
-fn set_chord_speeds(moments: &mut [Moment]) {
-    let speed_mps = |i: usize, now: &Moment| {
-        let first = moments.partition_point(|m| now.t_s - m.t_s > CHORD_HALF_S).min(i.saturating_sub(1));
-        let after = moments.partition_point(|m| m.t_s - now.t_s <= CHORD_HALF_S).max((i + 2).min(moments.len()));
-        let chord = moments.get(first..after).unwrap_or_default();
-        chord.first().zip(chord.last()).map_or(0.0, |(a, b)| step_mps(a, b))
-    };
-    let speeds: Vec<f64> = moments.iter().enumerate().map(|(i, now)| speed_mps(i, now)).collect();
-    for (moment, speed_mps) in moments.iter_mut().zip(speeds) {
-        moment.speed_mps = speed_mps;
-    }
+/// Speed of the straight line from 5 s before to 5 s after a point, the `i`th; in a log slower than that, between the
+/// neighbours.
+fn chord_speed_mps(points: &[TrackPoint], i: usize, now: &TrackPoint) -> f64 {
+    let first = points.partition_point(|p| now.t_s - p.t_s > CHORD_HALF_S).min(i.saturating_sub(1));
+    let after = points.partition_point(|p| p.t_s - now.t_s <= CHORD_HALF_S).max((i + 2).min(points.len()));
+    let chord = points.get(first..after).unwrap_or_default();
+    chord.first().zip(chord.last()).map_or(0.0, |(a, b)| step_mps(a, b))
 }
 
-fn step_mps(a: &Moment, b: &Moment) -> f64 {
-    (b.place.east_m - a.place.east_m).hypot(b.place.north_m - a.place.north_m) / (b.t_s - a.t_s).max(1e-3)
+fn step_mps(a: &TrackPoint, b: &TrackPoint) -> f64 {
+    distance_m(a, b) / (b.t_s - a.t_s).abs().max(1e-3)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::path::points_of;
+    use driftless_units::{Ground, Position};
 
     fn find(t: &[f64], p: &[Position<Ground>], h: Option<&[f64]>) -> (Option<f64>, Option<f64>) {
-        find_in(&moments(t, p, h))
+        find_in(&moments(&points_of(t, p, h)))
     }
 
     /// Stand 60 s, roll, climb at 2 m/s for 200 s, descend, stand 60 s; 1 Hz.

@@ -1,6 +1,7 @@
 //! One altitude per fix: GNSS where the log has it throughout, else pressure; holes and spikes filled in.
 
-use crate::{Fix, Problems, Severity};
+use crate::path::fix_of;
+use crate::{Fix, OptionalF64, Problems, Severity, TrackPoint};
 use driftless_units::median;
 
 /// Share of the fixes that must have an altitude for it to count as there "throughout".
@@ -8,16 +9,17 @@ const THROUGHOUT: f64 = 0.9;
 /// An altitude this far from both neighbours that agree is a spike, m.
 const SPIKE_M: f64 = 30.0;
 
-/// Altitudes of the fixes `used`, m, or `None` when the log has none that moves.
-pub(crate) fn choose(fixes: &[Fix], used: &[usize], problems: &mut Problems) -> Option<Vec<f64>> {
-    let column = |get: &dyn Fn(&Fix) -> Option<f64>| {
-        used.iter().map(|&i| fixes.get(i).and_then(get).filter(|v| v.is_finite())).collect::<Vec<_>>()
+/// Altitudes of the points, m, or `None` when the log has none that moves.
+pub(crate) fn choose(fixes: &[Fix], points: &[TrackPoint], problems: &mut Problems) -> Option<Vec<f64>> {
+    let column = |get: fn(&Fix) -> OptionalF64| -> Vec<OptionalF64> {
+        let altitude_m = |p| fix_of(fixes, p).and_then(|fix| get(fix).get()).filter(|v| v.is_finite());
+        points.iter().map(|p| altitude_m(p).into()).collect()
     };
-    let gnss = column(&|f| f.gnss_altitude_m.get());
-    let pressure = column(&|f| f.pressure_altitude_m.get());
+    let gnss = column(|f| f.gnss_altitude_m);
     if let Some(filled) = usable(&gnss, THROUGHOUT).then(|| fill(&gnss)).flatten() {
         return Some(filled);
     }
+    let pressure = column(|f| f.pressure_altitude_m);
     if let Some(filled) = usable(&pressure, THROUGHOUT).then(|| fill(&pressure)).flatten() {
         problems.add(
             "pressure-altitude",
@@ -53,18 +55,21 @@ pub(crate) fn choose(fixes: &[Fix], used: &[usize], problems: &mut Problems) -> 
 }
 
 /// Enough of it, and not one value throughout.
-fn usable(column: &[Option<f64>], share: f64) -> bool {
-    let have = column.iter().flatten().count();
-    let first = column.iter().flatten().next();
-    have > 1 && have as f64 >= share * column.len() as f64 && column.iter().flatten().any(|v| Some(v) != first)
+fn usable(column: &[OptionalF64], share: f64) -> bool {
+    let known = || column.iter().filter_map(|v| v.get());
+    let (have, first) = (known().count(), known().next());
+    have > 1 && have as f64 >= share * column.len() as f64 && known().any(|v| Some(v) != first)
 }
 
 /// Fills holes straight between neighbours (flat at the ends) and takes out spikes.
-fn fill(column: &[Option<f64>]) -> Option<Vec<f64>> {
-    let known: Vec<(usize, f64)> = column.iter().enumerate().filter_map(|(i, v)| v.map(|v| (i, v))).collect();
-    let known = without_spikes(&known);
+fn fill(column: &[OptionalF64]) -> Option<Vec<f64>> {
+    let mut known: Vec<(usize, f64)> = Vec::with_capacity(column.len());
+    known.extend(column.iter().enumerate().filter_map(|(i, v)| Some((i, v.get()?))));
+    let spikes = spikes(&known);
+    known.retain(|(i, _)| spikes.binary_search(i).is_err());
     let (&(first, first_m), &(_, last_m)) = (known.first()?, known.last()?);
-    let mut filled = vec![first_m; first];
+    let mut filled = Vec::with_capacity(column.len());
+    filled.resize(first, first_m);
     for pair in known.windows(2) {
         let [(a, low), (b, high)] = pair else { continue };
         let steps = (b - a) as f64;
@@ -74,7 +79,8 @@ fn fill(column: &[Option<f64>]) -> Option<Vec<f64>> {
     Some(filled)
 }
 
-fn without_spikes(known: &[(usize, f64)]) -> Vec<(usize, f64)> {
+/// Where the spikes are, rising.
+fn spikes(known: &[(usize, f64)]) -> Vec<usize> {
     let is_spike = |k: usize, here_m: f64| {
         let around = || known.iter().skip(k.saturating_sub(3)).take(k.min(3) + 4).map(|(_, v)| *v);
         let middle = median(around()).unwrap_or(here_m);
@@ -89,15 +95,16 @@ fn without_spikes(known: &[(usize, f64)]) -> Vec<(usize, f64)> {
         .filter(|&(k, &(_, here_m))| {
             let neighbours = [k.checked_sub(1), Some(k + 1)].map(|j| j.and_then(|j| known.get(j)));
             let jumps = neighbours.into_iter().flatten().any(|n| (n.1 - here_m).abs() > SPIKE_M);
-            !(jumps && is_spike(k, here_m))
+            jumps && is_spike(k, here_m)
         })
-        .map(|(_, fix)| *fix)
+        .map(|(_, &(i, _))| i)
         .collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::path::unplaced;
 
     fn run(gnss: &[Option<f64>], pressure: &[Option<f64>]) -> (Option<Vec<f64>>, Vec<&'static str>) {
         let fixes: Vec<Fix> = gnss
@@ -105,8 +112,9 @@ mod tests {
             .zip(pressure)
             .map(|(g, p)| Fix { gnss_altitude_m: (*g).into(), pressure_altitude_m: (*p).into(), ..Fix::default() })
             .collect();
+        let points = unplaced(&fixes, &(0..fixes.len() as u32).collect::<Vec<_>>());
         let mut problems = Problems::default();
-        let chosen = choose(&fixes, &(0..fixes.len()).collect::<Vec<_>>(), &mut problems);
+        let chosen = choose(&fixes, &points, &mut problems);
         (chosen, problems.into_vec().iter().map(|p| p.code).collect())
     }
 

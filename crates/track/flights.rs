@@ -9,8 +9,10 @@
 //! A pause of the logger counts as standing when the aircraft is where it was before. What leaves the ground and stops twice on
 //! its way is driven.
 
+use crate::TrackPoint;
 use crate::airborne::{self, Moment, WALKING_MPS, moments};
-use driftless_units::{Ground, Position, items_between, median};
+use crate::path::distance_m;
+use driftless_units::{items_between, median};
 use std::ops::Range;
 
 /// Shortest standing that cuts a log, seconds.
@@ -51,8 +53,8 @@ pub struct Airborne {
 }
 
 /// All flights in time order; none when the log stays on the ground. Altitudes of take-off are left to the caller.
-pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Option<&[f64]>) -> Vec<Airborne> {
-    let moments = moments(t_s, positions, altitudes_m);
+pub(crate) fn find(points: &[TrackPoint]) -> Vec<Airborne> {
+    let moments = moments(points);
     let stands = stands(&moments);
     let ends = |i: usize| stands.get(i).cloned();
     let mut flights = Vec::new();
@@ -80,21 +82,21 @@ pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>], altitudes_m: Opt
     flights
 }
 
-fn seconds(moments: Option<&[Moment]>) -> f64 {
-    moments.and_then(|m| Some(m.last()?.t_s - m.first()?.t_s)).unwrap_or(0.0)
+fn seconds(moments: Option<&[Moment<'_>]>) -> f64 {
+    moments.and_then(|m| Some(m.last()?.t_s() - m.first()?.t_s())).unwrap_or(0.0)
 }
 
-fn between(moments: &[Moment], from_s: Option<f64>, to_s: Option<f64>) -> &[Moment] {
-    items_between(moments, |m| m.t_s, from_s.unwrap_or(f64::NEG_INFINITY), to_s.unwrap_or(f64::INFINITY))
+fn between<'m, 'a>(moments: &'m [Moment<'a>], from_s: Option<f64>, to_s: Option<f64>) -> &'m [Moment<'a>] {
+    items_between(moments, Moment::t_s, from_s.unwrap_or(f64::NEG_INFINITY), to_s.unwrap_or(f64::INFINITY))
 }
 
 /// Where the aircraft stands on the ground, in time order.
-fn stands(moments: &[Moment]) -> Vec<Range<usize>> {
+fn stands(moments: &[Moment<'_>]) -> Vec<Range<usize>> {
     runs(moments, |m| m.speed_mps <= WALKING_MPS).filter(|run| on_the_ground(moments, run)).collect()
 }
 
 /// Longest runs of moments of which something holds.
-fn runs<'a>(moments: &'a [Moment], holds: impl Fn(&Moment) -> bool + 'a) -> impl Iterator<Item = Range<usize>> + 'a {
+fn runs(moments: &[Moment<'_>], holds: impl Fn(&Moment<'_>) -> bool) -> impl Iterator<Item = Range<usize>> {
     let mut from = 0;
     std::iter::from_fn(move || {
         let rest = moments.get(from..)?;
@@ -106,54 +108,56 @@ fn runs<'a>(moments: &'a [Moment], holds: impl Fn(&Moment) -> bool + 'a) -> impl
     })
 }
 
-fn on_the_ground(moments: &[Moment], run: &Range<usize>) -> bool {
+fn on_the_ground(moments: &[Moment<'_>], run: &Range<usize>) -> bool {
     let Some(stand) = moments.get(run.clone()) else { return false };
     let stands_s = seconds(Some(stand));
     if stands_s < STANDING_S {
         return false;
     }
-    let heights = || stand.iter().filter_map(|m| m.altitude_m);
+    let heights = || stand.iter().filter_map(Moment::altitude_m);
     let (low_m, high_m) = heights().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)));
     if high_m - low_m > STANDING_HEIGHT_SPREAD_M || !slow_throughout(stand) {
         return false;
     }
     let place_m = median(heights());
     let (Some(first), Some(last)) = (stand.first(), stand.last()) else { return false };
-    let around = between(moments, Some(first.t_s - AROUND_S), Some(last.t_s + AROUND_S));
-    let lowest = around.iter().all(|m| m.altitude_m.zip(place_m).is_none_or(|(h, place)| h > place - LOWER_M));
+    let around = between(moments, Some(first.t_s() - AROUND_S), Some(last.t_s() + AROUND_S));
+    let lowest = around.iter().all(|m| m.altitude_m().zip(place_m).is_none_or(|(h, place)| h > place - LOWER_M));
     lowest || (stands_s >= LONG_STANDING_S && holds_its_place(stand))
 }
 
 /// Whether the aircraft is slow from moment to moment, too: a tight circle comes back to where it was.
-fn slow_throughout(stand: &[Moment]) -> bool {
+fn slow_throughout(stand: &[Moment<'_>]) -> bool {
     let (mut slow, mut all) = (0_u32, 0_u32);
     for (i, now) in stand.iter().enumerate() {
         let rest = stand.get(i..).unwrap_or_default();
-        let Some(then) = rest.get(rest.partition_point(|m| m.t_s < now.t_s + SHORT_CHORD_S)) else { break };
-        let way_m = (then.place.east_m - now.place.east_m).hypot(then.place.north_m - now.place.north_m);
+        let Some(then) = rest.get(rest.partition_point(|m| m.t_s() < now.t_s() + SHORT_CHORD_S)) else { break };
+        let way_m = distance_m(now.point, then.point);
         all += 1;
-        slow += u32::from(way_m <= SLOW_MPS * (then.t_s - now.t_s));
+        slow += u32::from(way_m <= SLOW_MPS * (then.t_s() - now.t_s()));
     }
     f64::from(slow) >= SLOW_SHARE * f64::from(all)
 }
 
-fn holds_its_place(stand: &[Moment]) -> bool {
-    let middle = |axis: fn(&Moment) -> f64| median(stand.iter().map(axis)).unwrap_or_default();
-    let (east_m, north_m) = (middle(|m| m.place.east_m), middle(|m| m.place.north_m));
-    stand.iter().all(|m| (m.place.east_m - east_m).hypot(m.place.north_m - north_m) <= STANDING_PLACE_M)
+fn holds_its_place(stand: &[Moment<'_>]) -> bool {
+    let middle = |axis: fn(&Moment<'_>) -> f64| median(stand.iter().map(axis)).unwrap_or_default();
+    let (east_m, north_m) = (middle(|m| m.point.position.east_m), middle(|m| m.point.position.north_m));
+    stand
+        .iter()
+        .all(|m| (m.point.position.east_m - east_m).hypot(m.point.position.north_m - north_m) <= STANDING_PLACE_M)
 }
 
 /// How often it stops.
-fn stops(way: &[Moment]) -> usize {
+fn stops(way: &[Moment<'_>]) -> usize {
     let (mut count, mut free_from_s) = (0, f64::NEG_INFINITY);
     for (i, now) in way.iter().enumerate() {
-        if now.t_s < free_from_s {
+        if now.t_s() < free_from_s {
             continue;
         }
         let half = |from_s: f64| between(way.get(i..).unwrap_or_default(), Some(from_s), Some(from_s + 0.5 * STOP_S));
-        if same_place(half(now.t_s), half(now.t_s + 0.5 * STOP_S)) {
+        if same_place(half(now.t_s()), half(now.t_s() + 0.5 * STOP_S)) {
             count += 1;
-            free_from_s = now.t_s + 2.0 * STOP_S;
+            free_from_s = now.t_s() + 2.0 * STOP_S;
         }
     }
     count
@@ -161,21 +165,23 @@ fn stops(way: &[Moment]) -> usize {
 
 /// Whether two spells are spent at one place, going by at least two fixes of each; a log without altitudes says nothing of the
 /// height.
-fn same_place(first: &[Moment], second: &[Moment]) -> bool {
-    let mean = |moments: &[Moment], of: fn(&Moment) -> Option<f64>| {
+fn same_place(first: &[Moment<'_>], second: &[Moment<'_>]) -> bool {
+    let mean = |moments: &[Moment<'_>], of: fn(&Moment<'_>) -> Option<f64>| {
         Some(moments.iter().map(of).sum::<Option<f64>>()? / moments.len() as f64)
     };
     let moved = |of| mean(second, of).zip(mean(first, of)).map(|(then, now)| (then - now).abs());
-    let level = moved(|m| m.place.east_m.into()).zip(moved(|m| m.place.north_m.into()));
+    let level = moved(|m| m.point.position.east_m.into()).zip(moved(|m| m.point.position.north_m.into()));
     first.len() >= 2
         && second.len() >= 2
         && level.is_some_and(|(east_m, north_m)| east_m.hypot(north_m) < STOP_M)
-        && moved(|m| m.altitude_m).is_none_or(|height_m| height_m < STOP_HEIGHT_M)
+        && moved(|m| m.altitude_m()).is_none_or(|height_m| height_m < STOP_HEIGHT_M)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::path::points_of;
+    use driftless_units::{Ground, Position};
 
     /// A log of one fix a second: places and heights run on from leg to leg.
     #[derive(Default)]
@@ -208,7 +214,7 @@ mod tests {
         }
 
         fn flights(&self) -> Vec<Airborne> {
-            find(&self.t_s, &self.positions, Some(&self.altitudes_m))
+            find(&points_of(&self.t_s, &self.positions, Some(&self.altitudes_m)))
         }
     }
 
@@ -271,7 +277,7 @@ mod tests {
         let angle = |t: f64| std::f64::consts::TAU * t / 12.0;
         let positions: Vec<_> =
             t_s.iter().map(|t| Position::new(21.0 * angle(*t).sin(), 21.0 * angle(*t).cos())).collect();
-        assert_eq!(find(&t_s, &positions, Some(&[500.0; 300])), [Airborne::default()]);
+        assert_eq!(find(&points_of(&t_s, &positions, Some(&[500.0; 300]))), [Airborne::default()]);
     }
 
     #[test]

@@ -88,9 +88,10 @@ mod tests {
         assert_eq!(size_of::<OptionalF64>(), 8);
     }
 
-    /// A log of two million fixes has to fit beside everything else.
+    /// Two million fixes and the points of their track have to fit beside everything else.
     #[test]
-    fn a_fix_is_small() {
+    fn a_fix_and_its_point_are_small() {
         assert!(size_of::<crate::Fix>() <= 152, "{}", size_of::<crate::Fix>());
+        assert!(size_of::<crate::TrackPoint>() <= 96, "{}", size_of::<crate::TrackPoint>());
     }
 }

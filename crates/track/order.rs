@@ -21,33 +21,32 @@ const DISORDER: usize = 4;
 /// The longest strictly rising subsequence is the backbone, so that one wild time does not cost the rest of the
 /// file. A fix outside it is put back in its place when it fills a hole of the backbone (packets that came late),
 /// and dropped when the backbone has a fix there already (a block written twice).
-pub(crate) fn order(fixes: &[Fix], candidates: &[usize], problems: &mut Problems) -> Vec<usize> {
-    let time = |i: usize| fixes.get(i).map_or(0, |f| f.time.timestamp_micros());
+pub(crate) fn order(fixes: &[Fix], candidates: Vec<u32>, problems: &mut Problems) -> Vec<u32> {
+    let time = |i: u32| fixes.get(i as usize).map_or(0, |f| f.time.timestamp_micros());
     let rising = candidates.is_sorted_by(|&a, &b| time(a) < time(b));
-    let ordered = if rising { candidates.to_vec() } else { repair(fixes, candidates, &time, problems) };
+    let ordered = if rising { candidates } else { repair(fixes, &candidates, &time, problems) };
     drop_strays(fixes, ordered, &time, problems)
 }
 
-fn repair(fixes: &[Fix], candidates: &[usize], time: &impl Fn(usize) -> i64, problems: &mut Problems) -> Vec<usize> {
+fn repair(fixes: &[Fix], candidates: &[u32], time: &impl Fn(u32) -> i64, problems: &mut Problems) -> Vec<u32> {
     let in_backbone = longest_rising(candidates, time);
     let pick = |wanted: bool| {
         candidates.iter().zip(&in_backbone).filter(move |(_, b)| **b == wanted).map(|(i, _)| *i).collect::<Vec<_>>()
     };
     let (backbone, mut rest) = (pick(true), pick(false));
-    let steps =
-        |of: &[usize]| median(of.iter().zip(of.iter().skip(1)).map(|(&a, &b)| micros_between(time(a), time(b))));
+    let steps = |of: &[u32]| median(of.iter().zip(of.iter().skip(1)).map(|(&a, &b)| micros_between(time(a), time(b))));
     // Points in no order at all have a backbone of a few; what is between those tells nothing of how far apart fixes are.
     let in_disorder = backbone.len() * DISORDER < candidates.len();
     let hole_us = if in_disorder { 0.0 } else { 0.5 * steps(&backbone).unwrap_or(0.0) };
 
     rest.sort_by_key(|&i| time(i));
-    let mut put_back: Vec<usize> = Vec::new();
+    let mut put_back: Vec<u32> = Vec::new();
     for i in rest {
         let after = backbone.partition_point(|&b| time(b) < time(i));
         let neighbours = [after.checked_sub(1).and_then(|k| backbone.get(k)), backbone.get(after), put_back.last()];
         let nearest = neighbours.into_iter().flatten().min_by_key(|&&b| time(b).abs_diff(time(i))).copied();
         let distance_us = nearest.map_or(f64::INFINITY, |b| micros_between(time(b), time(i)).abs());
-        let (Some(fix), twin) = (fixes.get(i), nearest.and_then(|b| fixes.get(b))) else { continue };
+        let (Some(fix), twin) = (fixes.get(i as usize), nearest.and_then(|b| fixes.get(b as usize))) else { continue };
         let place = Some(fix.source);
         if distance_us == 0.0 && twin.is_some_and(|t| same_place(t, fix)) {
             problems.add(
@@ -109,7 +108,7 @@ fn same_place(a: &Fix, b: &Fix) -> bool {
 }
 
 /// Marks the members of a longest strictly rising subsequence (patience sorting, n log n).
-fn longest_rising(candidates: &[usize], time: &impl Fn(usize) -> i64) -> Vec<bool> {
+fn longest_rising(candidates: &[u32], time: &impl Fn(u32) -> i64) -> Vec<bool> {
     let times: Vec<i64> = candidates.iter().map(|&i| time(i)).collect();
     let at = |k: usize| times.get(k).copied().unwrap_or(i64::MAX);
     // tails[k]: where the smallest last element of a rising run of length k + 1 stands.
@@ -138,26 +137,23 @@ fn longest_rising(candidates: &[usize], time: &impl Fn(usize) -> i64) -> Vec<boo
 
 /// Drops groups of fixes half a day or more away from the largest that are no flight of their own, or carry the date of
 /// a clock that was not set.
-fn drop_strays(
-    fixes: &[Fix],
-    ordered: Vec<usize>,
-    time: &impl Fn(usize) -> i64,
-    problems: &mut Problems,
-) -> Vec<usize> {
-    let groups: Vec<&[usize]> =
+fn drop_strays(fixes: &[Fix], ordered: Vec<u32>, time: &impl Fn(u32) -> i64, problems: &mut Problems) -> Vec<u32> {
+    let groups: Vec<&[u32]> =
         ordered.chunk_by(|&a, &b| micros_between(time(a), time(b)) < FAR_IN_TIME_S * 1e6).collect();
-    let ends = |group: &[usize]| group.first().zip(group.last()).map_or([0, 0], |(&a, &b)| [time(a), time(b)]);
+    let ends = |group: &[u32]| group.first().zip(group.last()).map_or([0, 0], |(&a, &b)| [time(a), time(b)]);
     // Of equal groups the first.
     let Some(largest) = groups.iter().rev().max_by_key(|group| group.len()).filter(|_| groups.len() > 1) else {
         return ordered;
     };
     let [main_from, main_to] = ends(largest);
-    let kept = |group: &[usize]| {
+    let kept = |group: &[u32]| {
         let [from, to] = ends(group);
         let apart_us = micros_between(to, main_from).max(micros_between(main_to, from));
         apart_us <= 0.0 || (micros_between(from, to) >= OWN_FLIGHT_S * 1e6 && apart_us < OTHER_CLOCK_S * 1e6)
     };
-    for fix in groups.iter().filter(|group| !kept(group)).flat_map(|group| group.iter()).filter_map(|&i| fixes.get(i)) {
+    for fix in
+        groups.iter().filter(|group| !kept(group)).flat_map(|group| group.iter()).filter_map(|&i| fixes.get(i as usize))
+    {
         problems.add(
             "stray-time",
             Severity::Warning,
@@ -190,9 +186,9 @@ mod tests {
     fn run(times_s: &[i64]) -> (Vec<i64>, Vec<(&'static str, u32)>) {
         let fixes = fixes(times_s);
         let mut problems = Problems::default();
-        let kept = order(&fixes, &(0..fixes.len()).collect::<Vec<_>>(), &mut problems);
+        let kept = order(&fixes, (0..fixes.len() as u32).collect(), &mut problems);
         let codes = problems.into_vec().iter().map(|p| (p.code, p.count)).collect();
-        (kept.iter().map(|&i| times_s[i]).collect(), codes)
+        (kept.iter().map(|&i| times_s[i as usize]).collect(), codes)
     }
 
     #[test]
@@ -263,7 +259,7 @@ mod tests {
         let mut moved = start;
         moved[3].lat_deg += 1.0;
         let mut problems = Problems::default();
-        let kept = order(&moved, &[0, 1, 2, 3, 4], &mut problems);
+        let kept = order(&moved, vec![0, 1, 2, 3, 4], &mut problems);
         assert_eq!(kept, [0, 1, 2, 4]);
         assert_eq!(problems.into_vec()[0].code, "same-time");
     }

@@ -1,6 +1,6 @@
 //! From a log as read to a clean track: the steps in the order they are taken.
 
-use crate::path::{self, Path};
+use crate::path::{self, fix_of};
 use crate::trusted::trusted;
 use crate::velocity::Recorded;
 use crate::{
@@ -134,35 +134,36 @@ pub fn prepare_or_tell(log: &FlightLog, config: &TrackConfig) -> Result<Track, N
 
 fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Result<Track, TrackError> {
     let fixes = &log.fixes;
-    let trusted = trusted(fixes, problems);
-    let ordered = order::order(fixes, &trusted, problems);
-    drop(trusted);
-    enough(fixes, &ordered)?;
-    let few = TrackError::TooFewFixes { usable: 0, read: fixes.len(), left_out: 0 };
-    let rough = path::frame_for_cleaning(fixes, &ordered).ok_or(few)?;
-    let mut path = Path::new(fixes, ordered, &rough);
-    let rounding_m = rounding::rounding_m(fixes, &path.used);
-    drop_stale(&mut path, fixes, rounding_m, problems);
-    let jumps = drop_spikes(&mut path, fixes, problems);
+    let used = order::order(fixes, trusted(fixes, problems), problems);
+    let few = |usable| TrackError::TooFewFixes { usable, read: fixes.len(), left_out: 0 };
+    if used.len() < MIN_FIXES {
+        return Err(few(used.len()));
+    }
+    let rough = path::frame_for_cleaning(fixes, &used).ok_or(few(0))?;
+    let rounding_m = rounding::rounding_m(fixes, &used);
+    let mut points = path::unplaced(fixes, &used);
+    drop(used);
+    path::place(&mut points, fixes, &rough);
+    drop_stale(&mut points, fixes, rounding_m, problems);
+    let jumps = drop_spikes(&mut points, fixes, problems);
     // The origin is a fix that survived, so that no wrong place carries away the frame of the flight.
-    let frame = path::frame_at(origin(fixes, &path.used, &jumps)?);
-    let used = path.used;
-    // Only now, so that the old places take no memory beside the new ones.
-    drop((path.t_s, path.positions));
-    let path = Path::new(fixes, used, &frame);
-    moves(&path)?;
+    let start = origin(&points, &jumps).filter(|_| points.len() >= MIN_FIXES);
+    let frame = path::frame_at(start.and_then(|p| fix_of(fixes, p)).ok_or(few(points.len()))?);
+    path::place(&mut points, fixes, &frame);
+    moves(&points)?;
 
-    let median_interval_s = median(path.t_s.iter().zip(path.t_s.iter().skip(1)).map(|(a, b)| b - a)).unwrap_or(1.0);
-    let gaps = find_gaps(&path, config, median_interval_s, &jumps);
-    let altitudes_m = altitude::choose(fixes, &path.used, problems);
-    let velocities = velocities(&path, fixes, &frame, &gaps, median_interval_s, problems);
-    let mut flights = flights::find(&path.t_s, &path.positions, altitudes_m.as_deref());
+    let intervals = points.iter().zip(points.iter().skip(1)).map(|(a, b)| b.t_s - a.t_s);
+    let median_interval_s = median(intervals).unwrap_or(1.0);
+    let gaps = find_gaps(&points, config, median_interval_s, &jumps);
+    set_altitudes(&mut points, fixes, problems);
+    set_velocities(&mut points, fixes, &frame, &gaps, median_interval_s, problems);
+    set_airspeeds(&mut points, fixes);
     note_limits(rounding_m, &gaps, config.gap_limit_s(median_interval_s), problems);
 
-    let epoch = path.used.first().and_then(|&i| fixes.get(i)).map(|f| f.time).unwrap_or_default();
-    let points: Vec<TrackPoint> = points(&path, fixes, altitudes_m.as_deref(), &velocities);
+    let epoch = points.first().and_then(|p| fix_of(fixes, p)).map(|f| f.time).unwrap_or_default();
+    let mut flights = flights::find(&points);
     for flight in &mut flights {
-        let place_s = flight.takeoff_s.or(flight.landing_s).filter(|_| altitudes_m.is_some());
+        let place_s = flight.takeoff_s.or(flight.landing_s);
         flight.takeoff_altitude_m = place_s.and_then(|at_s| height_around(&points, at_s));
     }
     let mut marks = log.marks.clone();
@@ -183,31 +184,19 @@ fn cleaned(log: &FlightLog, config: &TrackConfig, problems: &mut Problems) -> Re
     })
 }
 
-fn enough<'a>(fixes: &'a [Fix], used: &[usize]) -> Result<&'a Fix, TrackError> {
-    match used.first().and_then(|&i| fixes.get(i)) {
-        Some(first) if used.len() >= MIN_FIXES => Ok(first),
-        _ => Err(TrackError::TooFewFixes { usable: used.len(), read: fixes.len(), left_out: 0 }),
-    }
-}
-
-/// Where the frame begins: the first fix of the longest piece between jumps, which in a clean log is the first of all.
-fn origin<'a>(fixes: &'a [Fix], used: &[usize], jumps: &[usize]) -> Result<&'a Fix, TrackError> {
-    let pieces = used.chunk_by(|_, next| !jumps.contains(next));
+/// Where the frame begins: the first point of the longest piece between jumps, which in a clean log is the first of all.
+fn origin<'a>(points: &'a [TrackPoint], jumps: &[u32]) -> Option<&'a TrackPoint> {
+    let pieces = points.chunk_by(|_, next| !jumps.contains(&next.fix_index));
     // Of equal pieces the first.
-    let longest = pieces.rev().max_by_key(|piece| piece.len()).unwrap_or_default();
-    enough(fixes, used)?;
-    longest.first().and_then(|&i| fixes.get(i)).ok_or(TrackError::TooFewFixes {
-        usable: 0,
-        read: fixes.len(),
-        left_out: 0,
-    })
+    pieces.rev().max_by_key(|piece| piece.len())?.first()
 }
 
-fn moves(path: &Path) -> Result<(), TrackError> {
-    let fixes = path.positions.len();
-    let extent_m = path.positions.iter().map(|p| p.east_m.hypot(p.north_m)).fold(0.0, f64::max);
+fn moves(points: &[TrackPoint]) -> Result<(), TrackError> {
+    let fixes = points.len();
+    let places = || points.iter().map(|p| p.position);
+    let extent_m = places().map(|p| p.east_m.hypot(p.north_m)).fold(0.0, f64::max);
     // Equal coordinates give equal metres: the same arithmetic on the same numbers.
-    if path.positions.iter().zip(path.positions.iter().skip(1)).all(|(a, b)| a == b) {
+    if places().zip(places().skip(1)).all(|(a, b)| a == b) {
         return Err(TrackError::AllEqual { fixes });
     }
     if extent_m < STILL_M {
@@ -216,9 +205,9 @@ fn moves(path: &Path) -> Result<(), TrackError> {
     Ok(())
 }
 
-fn drop_stale(path: &mut Path, fixes: &[Fix], rounding_m: f64, problems: &mut Problems) {
-    let found = stale::find(&path.t_s, &path.positions, rounding_m);
-    for fix in found.iter().filter_map(|&k| path.used.get(k)).filter_map(|&i| fixes.get(i)) {
+fn drop_stale(points: &mut Vec<TrackPoint>, fixes: &[Fix], rounding_m: f64, problems: &mut Problems) {
+    let found = stale::find(points, rounding_m);
+    for fix in found.iter().filter_map(|&k| points.get(k)).filter_map(|p| fix_of(fixes, p)) {
         problems.add(
             "stale-position",
             Severity::Warning,
@@ -227,13 +216,13 @@ fn drop_stale(path: &mut Path, fixes: &[Fix], rounding_m: f64, problems: &mut Pr
             "The logger lost its satellites for a moment, or writes faster than its receiver works.",
         );
     }
-    path.remove(&found);
+    path::remove(points, &found);
 }
 
 /// Drops spikes; returns the first fix after each jump that stays.
-fn drop_spikes(path: &mut Path, fixes: &[Fix], problems: &mut Problems) -> Vec<usize> {
-    let found = spikes::find(&path.t_s, &path.positions);
-    let fix_at = |k: usize| path.used.get(k).and_then(|&i| fixes.get(i));
+fn drop_spikes(points: &mut Vec<TrackPoint>, fixes: &[Fix], problems: &mut Problems) -> Vec<u32> {
+    let found = spikes::find(points);
+    let fix_at = |k: usize| points.get(k).and_then(|p| fix_of(fixes, p));
     for fix in found.dropped.iter().filter_map(|&k| fix_at(k)) {
         problems.add(
             "spike",
@@ -257,8 +246,8 @@ fn drop_spikes(path: &mut Path, fixes: &[Fix], problems: &mut Problems) -> Vec<u
             "",
         );
     }
-    let jumps = found.jumps.iter().filter_map(|&k| path.used.get(k).copied()).collect();
-    path.remove(&found.dropped);
+    let jumps = found.jumps.iter().filter_map(|&k| points.get(k)).map(|p| p.fix_index).collect();
+    path::remove(points, &found.dropped);
     jumps
 }
 
@@ -266,54 +255,51 @@ fn clock(fix: &Fix) -> String {
     fix.time.format("%H:%M:%S").to_string()
 }
 
-fn find_gaps(path: &Path, config: &TrackConfig, median_interval_s: f64, jumps: &[usize]) -> Vec<Gap> {
+fn find_gaps(points: &[TrackPoint], config: &TrackConfig, median_interval_s: f64, jumps: &[u32]) -> Vec<Gap> {
     let limit_s = config.gap_limit_s(median_interval_s);
-    let after = path.t_s.iter().zip(&path.used).skip(1);
-    path.t_s
+    points
         .iter()
-        .zip(after)
-        .filter(|&(&start_s, (&end_s, fix))| end_s - start_s > limit_s || jumps.contains(fix))
-        .map(|(&start_s, (&end_s, _))| Gap { start_s, end_s })
+        .zip(points.iter().skip(1))
+        .filter(|(a, b)| b.t_s - a.t_s > limit_s || jumps.contains(&b.fix_index))
+        .map(|(a, b)| Gap { start_s: a.t_s, end_s: b.t_s })
         .collect()
 }
 
+/// Altitudes, where the log has any that can be used.
+fn set_altitudes(points: &mut [TrackPoint], fixes: &[Fix], problems: &mut Problems) {
+    let altitudes_m = altitude::choose(fixes, points, problems).unwrap_or_default();
+    for (point, altitude_m) in points.iter_mut().zip(altitudes_m) {
+        point.altitude_m = altitude_m.into();
+    }
+}
+
 /// Recorded velocities where the log has believable ones, else those of the positions.
-fn velocities(
-    path: &Path,
+fn set_velocities(
+    points: &mut [TrackPoint],
     fixes: &[Fix],
     frame: &LocalFrame,
     gaps: &[Gap],
     interval_s: f64,
     problems: &mut Problems,
-) -> Vec<(Velocity<Ground>, VelocitySource)> {
-    let mut positional = Vec::with_capacity(path.t_s.len());
+) {
     let mut first = 0;
-    let ends = gaps.iter().map(|g| path.t_s.partition_point(|t| *t < g.end_s)).chain([path.t_s.len()]);
-    for end in ends {
-        let (t_s, positions) = (path.t_s.get(first..end), path.positions.get(first..end));
-        positional.extend(velocity::from_positions(t_s.unwrap_or_default(), positions.unwrap_or_default(), interval_s));
+    let after_gaps: Vec<usize> = gaps.iter().map(|g| points.partition_point(|p| p.t_s < g.end_s)).collect();
+    for end in after_gaps.into_iter().chain([points.len()]) {
+        velocity::set_from_positions(points.get_mut(first..end).unwrap_or_default(), interval_s);
         first = end;
     }
-    let recorded: Vec<Option<Velocity<Ground>>> = path
-        .used
-        .iter()
-        .map(|&i| fixes.get(i).and_then(|f| velocity::recorded(f, frame.convergence(f.lon_deg))))
-        .collect();
-    let verdict = velocity::judge(&recorded, &positional);
+    let of_fix = |fix: &Fix| velocity::recorded(fix, frame.convergence(fix.lon_deg));
+    let recorded: Vec<Option<Velocity<Ground>>> = points.iter().map(|p| fix_of(fixes, p).and_then(of_fix)).collect();
+    let verdict = velocity::judge(&recorded, points);
     note_velocity(verdict, problems);
-    let Recorded::Believed { limit_mps } = verdict else {
-        return positional.into_iter().map(|v| (v, VelocitySource::Positions)).collect();
-    };
-    recorded
-        .into_iter()
-        .zip(positional)
-        .map(|(recorded, positional)| match recorded {
-            Some(v) if (v.east_mps - positional.east_mps).hypot(v.north_mps - positional.north_mps) <= limit_mps => {
-                (v, VelocitySource::Recorded)
-            }
-            _ => (positional, VelocitySource::Positions),
-        })
-        .collect()
+    let Recorded::Believed { limit_mps } = verdict else { return };
+    for (point, recorded) in points.iter_mut().zip(recorded) {
+        let off_mps =
+            |v: &Velocity<Ground>| (v.east_mps - point.velocity.east_mps).hypot(v.north_mps - point.velocity.north_mps);
+        if let Some(velocity) = recorded.filter(|v| off_mps(v) <= limit_mps) {
+            (point.velocity, point.velocity_source) = (velocity, VelocitySource::Recorded);
+        }
+    }
 }
 
 fn note_velocity(verdict: Recorded, problems: &mut Problems) {
@@ -389,38 +375,17 @@ fn note_limits(rounding_m: f64, gaps: &[Gap], limit_s: f64, problems: &mut Probl
     }
 }
 
-fn points(
-    path: &Path,
-    fixes: &[Fix],
-    altitudes_m: Option<&[f64]>,
-    velocities: &[(Velocity<Ground>, VelocitySource)],
-) -> Vec<TrackPoint> {
-    // An airspeed column that holds one value throughout (0 where the sensor is missing) says nothing.
+/// Airspeeds, unless their column holds one value throughout (0 where the sensor is missing), which says nothing.
+fn set_airspeeds(points: &mut [TrackPoint], fixes: &[Fix]) {
     let recorded = |fix: &Fix| fix.true_airspeed_mps.or(fix.indicated_airspeed_mps).get();
-    let airspeeds = || path.used.iter().filter_map(|&i| fixes.get(i)).filter_map(recorded);
-    let first_airspeed = airspeeds().next();
-    let airspeed_moves = airspeeds().any(|v| Some(v) != first_airspeed);
-    let point = |(k, &fix_index): (usize, &usize)| {
-        let fix = fixes.get(fix_index)?;
-        let &(velocity, velocity_source) = velocities.get(k)?;
-        Some(TrackPoint {
-            t_s: *path.t_s.get(k)?,
-            position: *path.positions.get(k)?,
-            altitude_m: altitudes_m.and_then(|h| h.get(k)).copied(),
-            velocity,
-            velocity_source,
-            heading_true_deg: fix.heading_true_deg,
-            heading_magnetic_deg: fix.heading_magnetic_deg,
-            true_airspeed_mps: airspeed_mps(fix).filter(|_| airspeed_moves).into(),
-            engine_rpm: fix.engine_rpm,
-            engine_noise: fix.engine_noise,
-            fix_index,
-        })
-    };
-    // As many as there are fixes, and no room for more: a long log has millions.
-    let mut points = Vec::with_capacity(path.used.len());
-    points.extend(path.used.iter().enumerate().filter_map(point));
-    points
+    let airspeeds = || points.iter().filter_map(|p| fix_of(fixes, p)).filter_map(recorded);
+    let first = airspeeds().next();
+    if airspeeds().all(|v| Some(v) == first) {
+        return;
+    }
+    for point in points {
+        point.true_airspeed_mps = fix_of(fixes, point).and_then(airspeed_mps).into();
+    }
 }
 
 /// True airspeed as recorded, or from the indicated one in the standard atmosphere.
@@ -434,5 +399,5 @@ fn airspeed_mps(fix: &Fix) -> Option<f64> {
 
 /// Median altitude within 10 s of a moment, m.
 fn height_around(points: &[TrackPoint], at_s: f64) -> Option<f64> {
-    median(items_between(points, |p| p.t_s, at_s - 10.0, at_s + 10.0).iter().filter_map(|p| p.altitude_m))
+    median(items_between(points, |p| p.t_s, at_s - 10.0, at_s + 10.0).iter().filter_map(|p| p.altitude_m.get()))
 }

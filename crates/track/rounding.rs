@@ -12,9 +12,9 @@ const SAMPLE: usize = 2_000;
 ///
 /// The step is the coarsest of the usual ones (decimal digits of degrees, decimal digits of minutes, single
 /// precision) that 99 % of the values lie on; 0 when they are finer than any of them.
-pub(crate) fn rounding_m(fixes: &[Fix], used: &[usize]) -> f64 {
+pub(crate) fn rounding_m(fixes: &[Fix], used: &[u32]) -> f64 {
     let stride = used.len().div_ceil(SAMPLE).max(1);
-    let sample: Vec<&Fix> = used.iter().step_by(stride).filter_map(|&i| fixes.get(i)).collect();
+    let sample: Vec<&Fix> = used.iter().step_by(stride).filter_map(|&i| fixes.get(i as usize)).collect();
     let Some(first) = sample.first() else { return 0.0 };
     let lat_step = step_deg(&sample.iter().map(|f| f.lat_deg).collect::<Vec<_>>());
     let lon_step = step_deg(&sample.iter().map(|f| f.lon_deg).collect::<Vec<_>>());
@@ -71,7 +71,7 @@ mod tests {
     fn derived_igc_resolution_at_45_degrees() {
         let fixes: Vec<Fix> =
             on_step(1e-3 / 60.0).into_iter().map(|v| Fix { lat_deg: v - 0.1, lon_deg: v, ..Fix::default() }).collect();
-        let got = rounding_m(&fixes, &(0..fixes.len()).collect::<Vec<_>>());
+        let got = rounding_m(&fixes, &(0..fixes.len() as u32).collect::<Vec<_>>());
         assert!((got - 0.4635).abs() < 1e-3, "{got}");
     }
 }

@@ -12,7 +12,9 @@
 //!
 //! Smaller errors are left to the estimate, which is robust by itself.
 
-use driftless_units::{Ground, Position, median, quantile};
+use crate::TrackPoint;
+use crate::path::distance_m;
+use driftless_units::{median, quantile};
 
 const JUMP_MIN_M: f64 = 15.0;
 const SPEED_FLOOR_MPS: f64 = 60.0;
@@ -36,29 +38,14 @@ pub(crate) struct Spikes {
     pub(crate) jumps: Vec<usize>,
 }
 
-pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>]) -> Spikes {
-    let fixes: Vec<Timed> = t_s.iter().zip(positions).map(|(&t_s, &place)| Timed { t_s, place }).collect();
-    let mut found = there_and_back(&fixes);
-    let mut gone = found.dropped.clone();
-    gone.sort_unstable();
-    let left: Vec<(usize, Timed)> =
-        fixes.iter().copied().enumerate().filter(|(i, _)| gone.binary_search(i).is_err()).collect();
+pub(crate) fn find(points: &[TrackPoint]) -> Spikes {
+    let mut found = there_and_back(points);
+    found.dropped.sort_unstable();
+    let mut left = Vec::with_capacity(points.len());
+    left.extend(points.iter().enumerate().filter(|(i, _)| found.dropped.binary_search(i).is_err()));
     found.dropped.extend(off_the_line(&left, &found.jumps));
     found.dropped.sort_unstable();
     found
-}
-
-/// A position and its time.
-#[derive(Debug, Clone, Copy)]
-struct Timed {
-    t_s: f64,
-    place: Position<Ground>,
-}
-
-impl Timed {
-    fn distance_m(&self, other: &Self) -> f64 {
-        (self.place.east_m - other.place.east_m).hypot(self.place.north_m - other.place.north_m)
-    }
 }
 
 /// Fixes `first..=last` without a jump between them.
@@ -74,15 +61,15 @@ impl Piece {
     }
 }
 
-fn there_and_back(fixes: &[Timed]) -> Spikes {
+fn there_and_back(fixes: &[TrackPoint]) -> Spikes {
     let speeds = fixes.windows(2).filter_map(|pair| {
         let [a, b] = pair else { return None };
-        Some(a.distance_m(b) / (b.t_s - a.t_s))
+        Some(distance_m(a, b) / (b.t_s - a.t_s))
     });
     let limit_mps = (SPEED_FACTOR * quantile(speeds, 0.9).unwrap_or(0.0)).max(SPEED_FLOOR_MPS);
     let is_jump = |a: usize, b: usize| {
         fixes.get(a).zip(fixes.get(b)).is_some_and(|(a, b)| {
-            let d_m = a.distance_m(b);
+            let d_m = distance_m(a, b);
             d_m > JUMP_MIN_M && d_m > limit_mps * (b.t_s - a.t_s)
         })
     };
@@ -122,7 +109,7 @@ fn there_and_back(fixes: &[Timed]) -> Spikes {
     let elsewhere = |p: &Piece| {
         let (a, b) = if p.first > main.first { (main.last, p.first) } else { (p.last, main.first) };
         let (Some(a), Some(b)) = (fixes.get(a), fixes.get(b)) else { return false };
-        let d_m = a.distance_m(b);
+        let d_m = distance_m(a, b);
         *p != main && d_m > ELSEWHERE_M && d_m > ELSEWHERE_MPS * (b.t_s - a.t_s)
     };
     for p in settled {
@@ -137,16 +124,16 @@ fn there_and_back(fixes: &[Timed]) -> Spikes {
 }
 
 /// `left`: the fixes that the first rule left, with their places in the list.
-fn off_the_line(left: &[(usize, Timed)], jumps: &[usize]) -> Vec<usize> {
-    let inside = left.windows(3).filter_map(|three| {
-        let [(_, a), (i, fix), (after, b)] = three else { return None };
+fn off_the_line(left: &[(usize, &TrackPoint)], jumps: &[usize]) -> Vec<usize> {
+    let inside = left.windows(3).map(|three| {
+        let [(_, a), (i, fix), (after, b)] = three else { return 0.0 };
         if jumps.binary_search(i).is_ok() || jumps.binary_search(after).is_ok() {
-            return Some(0.0);
+            return 0.0;
         }
         let share = (fix.t_s - a.t_s) / (b.t_s - a.t_s);
-        let east = fix.place.east_m - a.place.east_m - share * (b.place.east_m - a.place.east_m);
-        let north = fix.place.north_m - a.place.north_m - share * (b.place.north_m - a.place.north_m);
-        Some(east.hypot(north))
+        let east = fix.position.east_m - a.position.east_m - share * (b.position.east_m - a.position.east_m);
+        let north = fix.position.north_m - a.position.north_m - share * (b.position.north_m - a.position.north_m);
+        east.hypot(north)
     });
     // The first and the last fix have no line.
     let off_m: Vec<f64> = std::iter::once(0.0).chain(inside).chain([0.0]).collect();
@@ -171,6 +158,8 @@ fn off_the_line(left: &[(usize, Timed)], jumps: &[usize]) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::path::points_at;
+    use driftless_units::{Ground, Position};
 
     fn circle(n: usize, rate_rad_s: f64, speed_mps: f64) -> (Vec<f64>, Vec<Position<Ground>>) {
         let t: Vec<f64> = (0..n).map(|i| i as f64).collect();
@@ -183,7 +172,7 @@ mod tests {
     fn a_clean_circle_and_a_steep_spiral_lose_nothing() {
         for (rate, speed) in [(0.05, 12.0), (1.2, 22.0)] {
             let (t, p) = circle(200, rate, speed);
-            assert_eq!(find(&t, &p), Spikes::default(), "rate {rate}");
+            assert_eq!(find(&points_at(&t, &p)), Spikes::default(), "rate {rate}");
         }
     }
 
@@ -193,7 +182,7 @@ mod tests {
         for (i, size_m) in [(50, 25.0), (90, 400.0), (150, 30_000.0)] {
             p[i].east_m += size_m;
         }
-        assert_eq!(find(&t, &p).dropped, [50, 90, 150]);
+        assert_eq!(find(&points_at(&t, &p)).dropped, [50, 90, 150]);
     }
 
     #[test]
@@ -203,7 +192,7 @@ mod tests {
             for q in &mut p[start..start + 5] {
                 q.north_m += 2_000.0;
             }
-            assert_eq!(find(&t, &p).dropped, (start..start + 5).collect::<Vec<_>>());
+            assert_eq!(find(&points_at(&t, &p)).dropped, (start..start + 5).collect::<Vec<_>>());
         }
     }
 
@@ -214,7 +203,7 @@ mod tests {
             for q in &mut p[piece.clone()] {
                 q.east_m += 4_000_000.0;
             }
-            let found = find(&t, &p);
+            let found = find(&points_at(&t, &p));
             assert_eq!(found.dropped, piece.clone().collect::<Vec<_>>());
             assert!(found.jumps.iter().all(|j| !piece.contains(j)), "{:?}", found.jumps);
         }
@@ -223,7 +212,7 @@ mod tests {
     #[test]
     fn a_log_shorter_than_a_short_piece_stays() {
         let (t, p) = circle(8, 0.05, 12.0);
-        assert_eq!(find(&t, &p), Spikes::default());
+        assert_eq!(find(&points_at(&t, &p)), Spikes::default());
     }
 
     #[test]
@@ -232,6 +221,6 @@ mod tests {
         for q in &mut p[100..] {
             q.north_m += 2_000.0;
         }
-        assert_eq!(find(&t, &p), Spikes { dropped: vec![], jumps: vec![100] });
+        assert_eq!(find(&points_at(&t, &p)), Spikes { dropped: vec![], jumps: vec![100] });
     }
 }

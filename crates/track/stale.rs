@@ -1,6 +1,7 @@
 //! Positions that a logger repeated while its clock went on.
 
-use driftless_units::{Ground, Position};
+use crate::TrackPoint;
+use crate::path::distance_m;
 
 /// An aircraft that should have moved this far during the repeats was not standing still, m.
 const MISSED_MIN_M: f64 = 3.0;
@@ -12,25 +13,24 @@ const MISSED_MIN_STEPS: f64 = 6.0;
 /// A run of equal positions is stale when the step that ends it, spread over the whole run, goes on at about the
 /// speed with which the run was entered (between 0.4 and 2.5 times), and would have moved the aircraft by more than
 /// 3 m and more than six steps of rounding during the repeats. A stop is entered slowly or left slowly.
-pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>], rounding_m: f64) -> Vec<usize> {
+pub(crate) fn find(points: &[TrackPoint], rounding_m: f64) -> Vec<usize> {
     let limit_m = MISSED_MIN_M.max(MISSED_MIN_STEPS * rounding_m * 12f64.sqrt());
-    let fixes: Vec<(f64, Position<Ground>)> = t_s.iter().copied().zip(positions.iter().copied()).collect();
-    let speed_mps = |a: &(f64, Position<Ground>), b: &(f64, Position<Ground>)| {
-        (b.1.east_m - a.1.east_m).hypot(b.1.north_m - a.1.north_m) / (b.0 - a.0)
-    };
-    let runs: Vec<_> = fixes.chunk_by(|a, b| a.1 == b.1).collect();
+    let speed_mps = |a: &TrackPoint, b: &TrackPoint| distance_m(a, b) / (b.t_s - a.t_s);
     let mut stale = Vec::new();
+    let mut before: Option<&TrackPoint> = None;
     let mut first_at = 0;
-    for three in runs.windows(3) {
-        let [before, run, next] = three else { continue };
-        first_at += before.len();
+    for run in points.chunk_by(|a, b| a.position == b.position) {
+        let behind_at = first_at + run.len();
         // Several fixes at one place, with a fix before and one behind.
-        let ([entered, ..], [first, .., last], [left, ..]) = (before, run, next) else { continue };
-        let (entered_mps, left_mps) = (speed_mps(entered, first), speed_mps(first, left));
-        let goes_on = (0.4 * entered_mps..=2.5 * entered_mps).contains(&left_mps);
-        if goes_on && left_mps * (last.0 - first.0) > limit_m {
-            stale.extend(first_at + 1..first_at + run.len());
+        if let (Some(entered), [first, .., last], Some(left)) = (before, run, points.get(behind_at)) {
+            let (entered_mps, left_mps) = (speed_mps(entered, first), speed_mps(first, left));
+            let goes_on = (0.4 * entered_mps..=2.5 * entered_mps).contains(&left_mps);
+            if goes_on && left_mps * (last.t_s - first.t_s) > limit_m {
+                stale.extend(first_at + 1..behind_at);
+            }
         }
+        before = run.first();
+        first_at = behind_at;
     }
     stale
 }
@@ -38,6 +38,8 @@ pub(crate) fn find(t_s: &[f64], positions: &[Position<Ground>], rounding_m: f64)
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::path::points_at;
+    use driftless_units::Position;
 
     #[test]
     fn repeats_in_flight_go_and_a_stop_on_the_ground_stays() {
@@ -46,10 +48,10 @@ mod tests {
         let east = |t: f64| if t < 60.0 { 0.0 } else { 10.0 * (t - 60.0) };
         let p: Vec<_> =
             t.iter().map(|&t| Position::new(east(if (80.0..85.0).contains(&t) { 80.0 } else { t }), 0.0)).collect();
-        assert_eq!(find(&t, &p, 0.0), [81, 82, 83, 84]);
+        assert_eq!(find(&points_at(&t, &p), 0.0), [81, 82, 83, 84]);
         // A landing: full speed, then a stop, then a walk.
         let place = |t: f64| 10.0 * t.min(40.0) + (t - 90.0).max(0.0);
         let landing: Vec<_> = t.iter().map(|&t| Position::new(place(t), 0.0)).collect();
-        assert_eq!(find(&t, &landing, 0.0), [0usize; 0]);
+        assert_eq!(find(&points_at(&t, &landing), 0.0), [0usize; 0]);
     }
 }

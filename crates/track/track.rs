@@ -53,7 +53,7 @@ pub struct TrackPoint {
     /// Where, metres east and north of the frame's origin.
     pub position: Position<Ground>,
     /// Altitude, metres: GNSS where the log has it throughout, else pressure.
-    pub altitude_m: Option<f64>,
+    pub altitude_m: OptionalF64,
     /// Velocity over the ground at this time.
     pub velocity: Velocity<Ground>,
     /// How the velocity was had.
@@ -69,7 +69,7 @@ pub struct TrackPoint {
     /// Engine noise level, 0 to 999.
     pub engine_noise: OptionalF64,
     /// Index of the fix this point came from in `FlightLog::fixes`.
-    pub fix_index: usize,
+    pub fix_index: u32,
 }
 
 /// A span of time without data.
@@ -93,7 +93,7 @@ impl Track {
     }
     /// Whether the log had altitudes at all: a track without any carries zero at every point; a real flight cannot.
     pub fn has_altitude(&self) -> bool {
-        self.points.iter().any(|p| p.altitude_m.is_some())
+        self.points.iter().any(|p| p.altitude_m.get().is_some())
     }
     /// The points with times in `[from_s, to_s]`.
     pub fn points_between(&self, from_s: f64, to_s: f64) -> &[TrackPoint] {
@@ -104,7 +104,7 @@ impl Track {
         let point = |p: &TrackPoint| PathPoint {
             t_s: p.t_s,
             position: p.position,
-            altitude_m: p.altitude_m,
+            altitude_m: p.altitude_m.get(),
             velocity: p.velocity,
             velocity_source: p.velocity_source,
         };

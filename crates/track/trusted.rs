@@ -5,10 +5,10 @@ use crate::{Fix, FixQuality, Problems, Severity};
 /// Fixes the receiver stood behind and whose numbers are a place, in file order.
 ///
 /// Receivers without a position write latitude 0, longitude 0 to the last digit; a flight through that point of the Gulf of
-/// Guinea would lose one fix.
-pub(crate) fn trusted(fixes: &[Fix], problems: &mut Problems) -> Vec<usize> {
+/// Guinea would lose one fix. Fixes are counted in four bytes, which would do for a thousand times what a log may hold.
+pub(crate) fn trusted(fixes: &[Fix], problems: &mut Problems) -> Vec<u32> {
     let mut kept = Vec::with_capacity(fixes.len());
-    for (i, fix) in fixes.iter().enumerate() {
+    for (i, fix) in (0..=u32::MAX).zip(fixes) {
         let sound = (-90.0..=90.0).contains(&fix.lat_deg) && (-180.0..=180.0).contains(&fix.lon_deg);
         if fix.quality == FixQuality::TwoD {
             problems.add(

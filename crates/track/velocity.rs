@@ -7,8 +7,8 @@
 //! derivative comes from a wider quadratic through the velocities themselves and is taken off again. It acts on
 //! the part that turns only, so the wind stays where it is.
 
-use crate::Fix;
-use driftless_units::{Angle, Ground, Position, Velocity, median, quantile};
+use crate::{Fix, TrackPoint};
+use driftless_units::{Angle, Ground, Velocity, median, quantile};
 
 /// Half-width of the fit to positions, s.
 const HALF_WIDTH_S: f64 = 1.0;
@@ -16,39 +16,39 @@ const HALF_WIDTH_S: f64 = 1.0;
 const CURVE_HALF_WIDTH_S: f64 = 3.0;
 const CURVE_INTERVALS: f64 = 2.0;
 
-/// Velocities at every fix of one span without gaps. A span of one fix has velocity zero.
-pub(crate) fn from_positions(t_s: &[f64], positions: &[Position<Ground>], interval_s: f64) -> Vec<Velocity<Ground>> {
+/// Gives the points of one span without gaps the velocities of their positions. In a span of one point it is zero.
+pub(crate) fn set_from_positions(points: &mut [TrackPoint], interval_s: f64) {
     let half_s = HALF_WIDTH_S.max(interval_s) * 1.05;
     let mut sliding = Sliding::default();
-    let plain: Vec<Plain> = t_s
+    let plain: Vec<Plain> = points
         .iter()
-        .zip(positions)
         .enumerate()
-        .map(|(i, (&now_s, here))| {
-            let window = sliding.around(t_s, i, half_s, 2);
-            let fit = Quadratic::new(&window, t_s, now_s);
-            let slope = |value: fn(&Position<Ground>) -> f64| {
-                fit.slope(&window, t_s, now_s, window.of(positions).map(|p| value(p) - value(here)))
+        .map(|(i, here)| {
+            let window = sliding.around(points, i, half_s, 2);
+            let fit = Quadratic::new(&window, points, here.t_s);
+            let slope = |value: fn(&TrackPoint) -> f64| {
+                fit.slope(&window, points, here.t_s, window.of(points).map(|p| value(p) - value(here)))
             };
-            Plain { slope_mps: [slope(|p| p.east_m), slope(|p| p.north_m)], reach_s2: fit.reach_s2 }
+            let slope_mps = [slope(|p| p.position.east_m), slope(|p| p.position.north_m)];
+            Plain { slope_mps, reach_s2: fit.reach_s2 }
         })
         .collect();
 
     let curve_half_s = CURVE_HALF_WIDTH_S.max(CURVE_INTERVALS * interval_s) * 1.05;
     let mut sliding = Sliding::default();
-    t_s.iter()
-        .zip(&plain)
-        .enumerate()
-        .map(|(i, (&now_s, here))| {
-            let window = sliding.around(t_s, i, curve_half_s, 4).thinned(i);
-            let fit = Quadratic::new(&window, t_s, now_s);
-            let corrected = |value: fn(&Plain) -> f64| {
-                let off = window.of(&plain).map(|p| value(p) - value(here));
-                value(here) - here.reach_s2 / 6.0 * fit.curvature(&window, t_s, now_s, off)
-            };
-            Velocity::new(corrected(Plain::east_mps), corrected(Plain::north_mps))
-        })
-        .collect()
+    for (i, here) in plain.iter().enumerate() {
+        let Some(now_s) = points.get(i).map(|p| p.t_s) else { continue };
+        let window = sliding.around(points, i, curve_half_s, 4).thinned(i);
+        let fit = Quadratic::new(&window, points, now_s);
+        let corrected = |value: fn(&Plain) -> f64| {
+            let off = window.of(&plain).map(|p| value(p) - value(here));
+            value(here) - here.reach_s2 / 6.0 * fit.curvature(&window, points, now_s, off)
+        };
+        let velocity = Velocity::new(corrected(Plain::east_mps), corrected(Plain::north_mps));
+        if let Some(point) = points.get_mut(i) {
+            point.velocity = velocity;
+        }
+    }
 }
 
 /// A velocity before the chord-shrink correction.
@@ -95,9 +95,9 @@ struct Sliding {
 
 impl Sliding {
     /// All fixes within `half_s` of fix `i`, widened to at least `extra` fixes besides `i` where there are any.
-    fn around(&mut self, t_s: &[f64], i: usize, half_s: f64, extra: usize) -> Window {
+    fn around(&mut self, points: &[TrackPoint], i: usize, half_s: f64, extra: usize) -> Window {
         // How far a fix lies from fix `i`; where there is none, infinitely far.
-        let apart_s = |k: usize| t_s.get(k).zip(t_s.get(i)).map_or(f64::INFINITY, |(a, b)| (a - b).abs());
+        let apart_s = |k: usize| points.get(k).zip(points.get(i)).map_or(f64::INFINITY, |(a, b)| (a.t_s - b.t_s).abs());
         while self.first < i && apart_s(self.first) > half_s {
             self.first += 1;
         }
@@ -108,10 +108,10 @@ impl Sliding {
         // A slower part of an uneven log: at least the neighbours. Near the ends one side is missing, and a
         // one-sided quadratic takes its points from the other.
         let mut first = self.first.min(i.saturating_sub(1));
-        let mut last = self.last.max((i + 1).min(t_s.len().saturating_sub(1)));
-        while last - first < extra && (first > 0 || last + 1 < t_s.len()) {
+        let mut last = self.last.max((i + 1).min(points.len().saturating_sub(1)));
+        while last - first < extra && (first > 0 || last + 1 < points.len()) {
             let before_s = first.checked_sub(1).map_or(f64::INFINITY, apart_s);
-            if last + 1 < t_s.len() && apart_s(last + 1) <= before_s {
+            if last + 1 < points.len() && apart_s(last + 1) <= before_s {
                 last += 1;
             } else {
                 first -= 1;
@@ -131,10 +131,10 @@ struct Quadratic {
 }
 
 impl Quadratic {
-    fn new(window: &Window, t_s: &[f64], now_s: f64) -> Self {
+    fn new(window: &Window, points: &[TrackPoint], now_s: f64) -> Self {
         let mut s = [0.0; 5];
-        for t in window.of(t_s) {
-            let h = t - now_s;
+        for point in window.of(points) {
+            let h = point.t_s - now_s;
             let mut power = 1.0;
             for sum in &mut s {
                 *sum += power;
@@ -142,7 +142,7 @@ impl Quadratic {
             }
         }
         let reach_s2 = if s[2] > 0.0 { s[4] / s[2] } else { 0.0 };
-        if window.of(t_s).count() < 3 {
+        if window.of(points).count() < 3 {
             // Two fixes: a straight line; one: nothing moves.
             let det = s[0] * s[2] - s[1] * s[1];
             let b_row = if det > 0.0 { [-s[1] / det, s[0] / det, 0.0] } else { [0.0; 3] };
@@ -160,23 +160,23 @@ impl Quadratic {
     }
 
     /// Values are counted from that of the fix itself, in the order of the window.
-    fn apply(row: [f64; 3], w: &Window, t_s: &[f64], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
-        w.of(t_s)
+    fn apply(row: [f64; 3], w: &Window, points: &[TrackPoint], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
+        w.of(points)
             .zip(values)
-            .map(|(t, value)| {
-                let h = t - now_s;
+            .map(|(point, value)| {
+                let h = point.t_s - now_s;
                 (row[0] + h * (row[1] + h * row[2])) * value
             })
             .sum()
     }
 
-    fn slope(&self, w: &Window, t_s: &[f64], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
-        Self::apply(self.b_row, w, t_s, now_s, values)
+    fn slope(&self, w: &Window, points: &[TrackPoint], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
+        Self::apply(self.b_row, w, points, now_s, values)
     }
 
     /// Second derivative.
-    fn curvature(&self, w: &Window, t_s: &[f64], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
-        2.0 * Self::apply(self.c_row, w, t_s, now_s, values)
+    fn curvature(&self, w: &Window, points: &[TrackPoint], now_s: f64, values: impl Iterator<Item = f64>) -> f64 {
+        2.0 * Self::apply(self.c_row, w, points, now_s, values)
     }
 }
 
@@ -202,37 +202,37 @@ pub(crate) fn recorded(fix: &Fix, convergence: Angle) -> Option<Velocity<Ground>
         .then(|| Velocity::from_speed_course(speed, Angle::from_deg(course) + convergence))
 }
 
-/// Judges the recorded velocities by those of the positions, over fixes that move.
-pub(crate) fn judge(recorded: &[Option<Velocity<Ground>>], positional: &[Velocity<Ground>]) -> Recorded {
+/// Judges the recorded velocities by those of the positions, which the points have so far, over fixes that move.
+pub(crate) fn judge(recorded: &[Option<Velocity<Ground>>], points: &[TrackPoint]) -> Recorded {
     /// Slower than this, or than half of what the log reaches, course and ratio mean little.
     const MOVING_MPS: f64 = 3.0;
     let have = recorded.iter().flatten().count();
     if 2 * have < recorded.len() {
         return Recorded::Missing;
     }
-    let speeds = positional.iter().map(|p| p.speed_mps());
+    let speeds = points.iter().map(|p| p.velocity.speed_mps());
     let moving_mps = MOVING_MPS.min(0.5 * quantile(speeds, 0.9).unwrap_or(0.0));
-    let moving: Vec<(Velocity<Ground>, Velocity<Ground>)> = recorded
-        .iter()
-        .zip(positional)
-        .filter_map(|(r, p)| r.filter(|_| p.speed_mps() > moving_mps).map(|r| (r, *p)))
-        .collect();
-    let Some(first) = moving.first() else {
+    // Gone through anew for each figure: a list of both velocities would take a third of what the points do.
+    let moving = || {
+        let both = recorded.iter().zip(points.iter().map(|p| p.velocity));
+        both.filter_map(|(r, p)| r.filter(|_| p.speed_mps() > moving_mps).map(|r| (r, p)))
+    };
+    let Some(first) = moving().next() else {
         return Recorded::Missing;
     };
-    if moving.len() > 2 && moving.iter().all(|(r, _)| (r.speed_mps() - first.0.speed_mps()).abs() < 1e-9) {
-        let spread = moving.iter().map(|(_, p)| (p.speed_mps() - first.1.speed_mps()).abs()).fold(0.0, f64::max);
+    if moving().nth(2).is_some() && moving().all(|(r, _)| (r.speed_mps() - first.0.speed_mps()).abs() < 1e-9) {
+        let spread = moving().map(|(_, p)| (p.speed_mps() - first.1.speed_mps()).abs()).fold(0.0, f64::max);
         if spread > 1.0 || first.0.speed_mps() == 0.0 {
             return Recorded::Stuck;
         }
     }
-    let ratios = moving.iter().map(|(r, p)| r.speed_mps() / p.speed_mps());
+    let ratios = moving().map(|(r, p)| r.speed_mps() / p.speed_mps());
     let ratio = median(ratios).unwrap_or(1.0);
     if !(0.8..=1.25).contains(&ratio) {
         return Recorded::WrongScale(ratio);
     }
-    let differences = moving.iter().map(|(r, p)| (r.east_mps - p.east_mps).hypot(r.north_mps - p.north_mps));
-    let speeds = moving.iter().map(|(_, p)| p.speed_mps());
+    let differences = moving().map(|(r, p)| (r.east_mps - p.east_mps).hypot(r.north_mps - p.north_mps));
+    let speeds = moving().map(|(_, p)| p.speed_mps());
     let typical = median(differences).unwrap_or(0.0);
     if typical > (0.2 * median(speeds).unwrap_or(0.0)).max(2.0) {
         return Recorded::Disagree(typical);
@@ -243,7 +243,14 @@ pub(crate) fn judge(recorded: &[Option<Velocity<Ground>>], positional: &[Velocit
 #[cfg(test)]
 mod tests {
     use super::*;
-    use driftless_units::Wind;
+    use crate::path::points_at;
+    use driftless_units::{Position, Wind};
+
+    fn from_positions(t_s: &[f64], positions: &[Position<Ground>], interval_s: f64) -> Vec<TrackPoint> {
+        let mut points = points_at(t_s, positions);
+        set_from_positions(&mut points, interval_s);
+        points
+    }
 
     /// A level turn in wind: positions from the circle-drift model.
     fn turn(n: usize, dt: f64, rate_deg_s: f64, v: f64, wind: Wind) -> (Vec<f64>, Vec<Position<Ground>>) {
@@ -277,7 +284,7 @@ mod tests {
                     (p[i + 1].north_m - p[i - 1].north_m) / (2.0 * dt),
                 );
                 assert!((wind.air_velocity(chord).speed_mps() / 10.0 - shrink).abs() < 1e-7);
-                let air = wind.air_velocity(fixed[i]);
+                let air = wind.air_velocity(fixed[i].velocity);
                 // The second derivative is itself smoothed; a tenth of the shrink is what may remain.
                 assert!((air.speed_mps() / 10.0 - 1.0).abs() < 0.12 * (1.0 - shrink), "{dt} {rate_deg_s}");
                 assert!(air.direction().signed_from(Angle::from_rad(heading)).rad().abs() < 1e-9);
@@ -289,15 +296,18 @@ mod tests {
     fn fast_logs_are_smoothed_and_straight_lines_are_exact() {
         let t: Vec<f64> = (0..300).map(|i| 0.1 * f64::from(i)).collect();
         let p: Vec<_> = t.iter().map(|t| Position::new(7.0 * t, -2.0 * t)).collect();
-        for v in from_positions(&t, &p, 0.1) {
+        for v in from_positions(&t, &p, 0.1).iter().map(|p| p.velocity) {
             assert!((v.east_mps - 7.0).abs() < 1e-9 && (v.north_mps + 2.0).abs() < 1e-9);
         }
     }
 
     #[test]
     fn one_and_two_fixes_do_not_divide_by_zero() {
-        assert_eq!(from_positions(&[0.0], &[Position::new(1.0, 1.0)], 1.0), [Velocity::new(0.0, 0.0)]);
-        let v = from_positions(&[0.0, 2.0], &[Position::new(0.0, 0.0), Position::new(4.0, 0.0)], 2.0);
+        let velocities = |t_s: &[f64], positions: &[Position<Ground>], interval_s: f64| -> Vec<_> {
+            from_positions(t_s, positions, interval_s).iter().map(|p| p.velocity).collect()
+        };
+        assert_eq!(velocities(&[0.0], &[Position::new(1.0, 1.0)], 1.0), [Velocity::new(0.0, 0.0)]);
+        let v = velocities(&[0.0, 2.0], &[Position::new(0.0, 0.0), Position::new(4.0, 0.0)], 2.0);
         assert_eq!(v, [Velocity::new(2.0, 0.0), Velocity::new(2.0, 0.0)]);
     }
 
@@ -307,7 +317,7 @@ mod tests {
         let (t, p) = turn(200, 1.0, 6.0, 10.0, wind);
         let positional = from_positions(&t, &p, 1.0);
         let with = |f: &dyn Fn(Velocity<Ground>) -> Velocity<Ground>| {
-            let recorded: Vec<_> = positional.iter().map(|v| Some(f(*v))).collect();
+            let recorded: Vec<_> = positional.iter().map(|p| Some(f(p.velocity))).collect();
             judge(&recorded, &positional)
         };
         assert_eq!(with(&|v| v), Recorded::Believed { limit_mps: 5.0 });

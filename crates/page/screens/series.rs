@@ -54,7 +54,7 @@ pub(crate) fn document(
                 round(point.velocity.speed_mps() * units.speed.per_mps(), 2),
                 round(point.position.east_m, 1),
                 round(point.position.north_m, 1),
-                point.altitude_m.map(|height| round(height * units.height.per_m(), 1)),
+                point.altitude_m.get().map(|height| round(height * units.height.per_m(), 1)),
             ])
         })
         .collect();

@@ -131,7 +131,7 @@ fn ranges(scene: &Scene<'_>) -> Markup {
     if scene.analysis.track.has_altitude() {
         row(
             format!("Altitude, {}", units.height.sign()),
-            points.iter().map(|p| p.altitude_m.map_or(f64::NAN, |h| h * per_m)).collect(),
+            points.iter().map(|p| p.altitude_m.get().map_or(f64::NAN, |h| h * per_m)).collect(),
             0,
         );
     }

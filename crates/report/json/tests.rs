@@ -117,7 +117,7 @@ fn a_rate_without_the_wind_has_no_wind_beside_it() {
 fn a_log_without_altitudes_has_none_in_the_document() {
     let mut analysis = flight();
     for point in &mut analysis.track.points {
-        point.altitude_m = None;
+        point.altitude_m = None.into();
     }
     for node in analysis.estimate.iter_mut().flat_map(|estimate| &mut estimate.nodes) {
         node.altitude_m = None;

@@ -5,7 +5,7 @@ use crate::testing::{track, window};
 fn flown(altitude_m: impl Fn(f64) -> Option<f64>) -> Track {
     let mut track = Track { takeoff_s: Some(20.0), landing_s: Some(280.0), ..track(300) };
     for point in &mut track.points {
-        point.altitude_m = altitude_m(point.t_s);
+        point.altitude_m = altitude_m(point.t_s).into();
     }
     track
 }

@@ -29,7 +29,7 @@ fn track() -> Track {
         TrackPoint {
             t_s,
             position: Position::new(0.0, 0.0),
-            altitude_m: Some(600.0 + 1.5 * t_s),
+            altitude_m: (600.0 + 1.5 * t_s).into(),
             velocity: wind().ground_velocity(Velocity::<Air>::from_speed_course(AIRSPEED_MPS, heading(t_s))),
             velocity_source: VelocitySource::Recorded,
             heading_true_deg: OptionalF64::NONE,

@@ -123,7 +123,7 @@ fn same_flight(track: &Track, clean: &Track) {
     let mut compared = 0;
     for run in track.points.chunk_by(|a, b| b.fix_index == a.fix_index + 1) {
         for p in run.iter().skip(4).rev().skip(4) {
-            let whole = &clean.points[p.fix_index];
+            let whole = &clean.points[p.fix_index as usize];
             let off =
                 (p.velocity.east_mps - whole.velocity.east_mps).hypot(p.velocity.north_mps - whole.velocity.north_mps);
             assert!(off < 0.005, "fix {}: {off} m/s", p.fix_index);
@@ -179,7 +179,7 @@ fn recorded_speed_and_course_are_used_where_they_hold_up() {
     fixes[51].course_deg = OptionalF64::NONE;
     let track = run(fixes.clone()).unwrap();
     assert!(track.problems.is_empty());
-    let from_positions: Vec<usize> =
+    let from_positions: Vec<u32> =
         track.points.iter().filter(|p| p.velocity_source == VelocitySource::Positions).map(|p| p.fix_index).collect();
     assert_eq!(from_positions, [50, 51]);
 
@@ -194,12 +194,12 @@ fn recorded_speed_and_course_are_used_where_they_hold_up() {
 #[test]
 fn altitudes_that_a_log_has_not_are_unknown_and_not_sea_level() {
     let mut fixes = circling(100, 1.0, Angle::default());
-    assert!(run(fixes.clone()).unwrap().points.iter().all(|p| p.altitude_m.is_some_and(|h| h >= 500.0)));
+    assert!(run(fixes.clone()).unwrap().points.iter().all(|p| p.altitude_m.get().is_some_and(|h| h >= 500.0)));
     for fix in &mut fixes {
         fix.gnss_altitude_m = OptionalF64::NONE;
     }
     let track = run(fixes).unwrap();
-    assert!(track.points.iter().all(|p| p.altitude_m.is_none()) && !track.has_altitude());
+    assert!(track.points.iter().all(|p| p.altitude_m.get().is_none()) && !track.has_altitude());
     assert_eq!(track.takeoff_altitude_m, None);
 }
 
