@@ -53,6 +53,10 @@ pub fn analyse_flight(
     progress(Stage::Track);
     let track = prepare(&log, &input.config.track)?;
     let marked = marked_spans(&log, &track, input.marks_text.as_deref(), &input.config.input, &mut problems)?;
+    // The fixes have done their work, and take more than all that is made from here on.
+    let FlightLog { format, fixes, problems: while_reading, .. } = log;
+    let fixes_read = fixes.len();
+    drop(fixes);
 
     let flown = fly_each(&track, &marked, &input.inertial, (limits, &input.config.input), progress);
     let (compass, inertial) = (flown.compass.as_ref(), flown.inertial.as_ref());
@@ -65,10 +69,10 @@ pub fn analyse_flight(
             config: input.config.entries(),
         },
         file: input.file,
-        format: log.format,
-        fixes_read: log.fixes.len(),
+        format,
+        fixes_read,
         alerts,
-        problems: [log.problems, track.problems.clone(), problems.into_vec(), flown.problems].concat(),
+        problems: [while_reading, track.problems.clone(), problems.into_vec(), flown.problems].concat(),
         track,
         flights: flown.flights,
         estimate: flown.estimate,
