@@ -103,10 +103,9 @@ fn by_rivals(
     let unclear = estimate.as_ref().ok()?;
     let Observability::NotObservable(why) = unclear.observability else { return None };
     let open = match why {
-        UnclearWind::HeadingsTooAlike { .. }
-        | UnclearWind::AirspeedNotTold { .. }
-        | UnclearWind::AirspeedNotBelieved { .. } => true,
-        UnclearWind::NoFlight => false,
+        UnclearWind::HeadingsTooAlike { .. } | UnclearWind::AirspeedNotTold { .. } => true,
+        // Told, but not one of those tried: legs of a fast aircraft would be given the rates of a slow one.
+        UnclearWind::AirspeedNotBelieved { .. } | UnclearWind::NoFlight => false,
     };
     (open && !steady.is_empty()).then(|| estimate_rivals(path, unclear, steady).ok())?
 }

@@ -13,7 +13,7 @@
 //! let files = FlightFiles { name: "straight.csv".to_owned(), log: log.as_bytes(), ..FlightFiles::default() };
 //! let analysis = analyse_files(files, &Asked::default(), &mut |_| ())?;
 //! assert_eq!(analysis.fixes_read, 90);
-//! assert!(analysis.wind_unknown().is_some() && analysis.accepted().next().is_none());
+//! assert!(analysis.wind_unknown().is_some() && analysis.accepted().all(|window| window.airspeed_mps.is_none()));
 //! # Ok::<(), driftless_analysis::Refusal>(())
 //! ```
 
