@@ -1,5 +1,6 @@
 //! What an analysis holds. Reports see this and nothing else.
 
+use crate::combined::{airspeed_open, doubtful_near_ground};
 use crate::{CombinedRate, CompassAgreement, FlightAlert, FlownFlight, InertialAnalysis, NotAligned, combined_rates};
 use driftless_segment::{Favoured, Measured, WindUnknown, Window, WindowRate};
 use driftless_track::{LogFormat, Problem, Track};
@@ -134,6 +135,12 @@ impl FlightAnalysis {
     pub fn disagreement(&self, measured: &WindowMeasurement) -> Option<Favoured> {
         let compared = self.accepted().filter(|w| w.second_opinion.is_some()).count();
         measured.second_opinion.as_ref()?.disagreement(measured.turn_rate?.value, compared)
+    }
+
+    /// Accepted windows whose rate holds for each airspeed that the log leaves open, but for candidates near the ground, which make
+    /// no figure of anything.
+    pub fn rates_without_wind(&self) -> impl Iterator<Item = &WindowMeasurement> {
+        self.accepted().filter(|w| airspeed_open(w) && !doubtful_near_ground(w))
     }
 
     /// Windows that passed every limit.

@@ -36,7 +36,8 @@ pub(crate) fn finding(analysis: &FlightAnalysis, units: &DisplayUnits) -> Vec<Sa
         return vec![said(nothing_measured(analysis, units))];
     }
     let mut sentences: Vec<Said> = combined.iter().map(|of| setup_sentence(analysis, of, units)).collect();
-    sentences.extend(candidates_sentence(analysis, &combined).map(said));
+    let counted = analysis.accepted().filter(|w| combined.iter().any(|of| of.windows.contains(&w.window.id)));
+    sentences.extend(candidates_sentence(counted).map(said));
     let gained = |gained| said(format!("The gyro took part in the estimate: the intervals are {gained}."));
     sentences.extend(gain_words(analysis).map(gained));
     sentences
@@ -88,11 +89,10 @@ fn worst_ground_track(of: &CombinedRate, units: &DisplayUnits) -> Option<String>
 }
 
 /// That nobody has said that the hands were off; nothing where somebody has.
-fn candidates_sentence(analysis: &FlightAnalysis, combined: &[CombinedRate]) -> Option<String> {
-    let counted = || analysis.accepted().filter(|w| combined.iter().any(|of| of.windows.contains(&w.window.id)));
-    let all = counted().count();
-    let candidates = counted().filter(|w| w.window.hands_off == HandsOff::Candidate).count();
-    let which = match candidates {
+fn candidates_sentence<'a>(counted: impl Iterator<Item = &'a WindowMeasurement>) -> Option<String> {
+    let (candidates, marked): (Vec<_>, Vec<_>) = counted.partition(|w| w.window.hands_off == HandsOff::Candidate);
+    let all = candidates.len() + marked.len();
+    let which = match candidates.len() {
         0 => return None,
         1 if all == 1 => "The window is a candidate: it looks".to_owned(),
         1 => "One window is a candidate: it looks".to_owned(),
@@ -132,6 +132,9 @@ fn nothing_measured(analysis: &FlightAnalysis, units: &DisplayUnits) -> String {
     )
 }
 
+/// As many rates of single windows stand in a sentence.
+const MOST_RATES: usize = 6;
+
 /// What windows say of a flight whose wind is not known; `None` where it is, or where they say nothing.
 fn without_wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> Option<String> {
     let open = analysis.alerts.iter().find_map(|alert| match alert {
@@ -139,14 +142,24 @@ fn without_wind(analysis: &FlightAnalysis, units: &DisplayUnits) -> Option<Strin
         _ => None,
     });
     let (why, slowest_mps, fastest_mps) = open?;
-    let rates: Vec<String> = analysis
-        .accepted()
-        .filter_map(|w| Some(format!("window {} {}", w.window.id, turn_signed(units, w.steady_rate.as_ref()?))))
-        .collect();
+    let rate =
+        |w: &WindowMeasurement| Some(format!("window {} {}", w.window.id, turn_signed(units, w.steady_rate.as_ref()?)));
+    let mut rates: Vec<String> = analysis.rates_without_wind().filter_map(rate).collect();
+    if rates.is_empty() {
+        return None;
+    }
+    if rates.len() > MOST_RATES {
+        let more = rates.len() - MOST_RATES;
+        rates.truncate(MOST_RATES);
+        rates.push(format!("and {more} more below"));
+    }
+    let candidates = candidates_sentence(analysis.rates_without_wind());
+    let what = if candidates.is_none() { "What the set-up does" } else { "Turn rates" };
     Some(format!(
-        "The wind cannot be told from this flight. What the set-up does, {}, right positive: {}. {} {}",
+        "The wind cannot be told from this flight. {what}, {}, right positive: {}. {}{} {}",
         units.turn.sign(),
         rates.join(", "),
+        candidates.map_or_else(String::new, |words| format!("{words} ")),
         sentence(&rate_holds(slowest_mps, fastest_mps, units)),
         sentence(wind_advice(why))
     ))

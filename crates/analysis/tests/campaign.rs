@@ -307,6 +307,10 @@ fn derived_a_candidate_near_the_ground_is_left_out_and_unrecorded_power_is_told(
     let windows = vec![low, candidate(2, ScenarioBasis::Rpm), candidate(3, ScenarioBasis::ClimbOnly)];
     let mut campaign = campaign(&[("bare", 1)]);
     campaign.flights[0].take_candidates = true;
+    let mut open = candidate(4, ScenarioBasis::Rpm);
+    open.verdict.findings = vec![Finding::AirspeedOpen { slowest_mps: 8.0, fastest_mps: 13.0 }];
+    let alone = analysed(campaign.clone(), vec![flight(0, vec![open])]);
+    assert!(matches!(alone.unused[0].why, WhyUnused::AirspeedOpen(_)) && alone.cells.is_empty());
     let mut named = campaign.clone();
     named.flights[0].scenario = Some(Scenario::FullPowerClimb);
 

@@ -32,3 +32,18 @@ pub(super) fn why_unused(why: &WhyUnused, units: &DisplayUnits) -> String {
         WhyUnused::Timing(error) => error.to_string(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rate_without_the_wind_is_too_rough_for_a_campaign() {
+        let why = WhyUnused::AirspeedOpen(vec![Finding::AirspeedOpen { slowest_mps: 8.0, fastest_mps: 13.0 }]);
+        let words = why_unused(&why, &DisplayUnits::default()).replace('\u{a0}', " ");
+        assert!(
+            words.starts_with("too rough for a campaign, wind not known") && words.contains("8 and 13 m/s"),
+            "{words}"
+        );
+    }
+}

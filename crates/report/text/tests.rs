@@ -1,4 +1,5 @@
 use super::{layout::WIDTH, text};
+use driftless_analysis::{Finding, FlightAlert, FlightAnalysis, HandsOff};
 use driftless_display::DisplayUnits;
 use driftless_sample::{
     round_flight as flight, round_flight_with_airspeed_open as flight_with_airspeed_open,
@@ -68,6 +69,49 @@ fn a_rate_without_the_wind_says_for_which_airspeeds_it_holds() {
     let knots = text(&analysis, &"kt".parse().unwrap());
     let words = knots.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("between 16 and 25 kt"), "{knots}");
+}
+
+/// A candidate is not the set-up's own turn, one near the ground has no part in the finding, and many do not fill a screen.
+#[test]
+fn a_rate_without_the_wind_is_the_set_ups_own_only_where_hands_were_off() {
+    let said = |change: &dyn Fn(&mut FlightAnalysis)| {
+        let mut analysis = flight_with_airspeed_open();
+        change(&mut analysis);
+        crate::brief(&analysis, &DisplayUnits::default(), 80).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(said(&|_| ()).contains("What the set-up does, °/s"));
+    let candidate = |analysis: &mut FlightAnalysis| analysis.windows[0].window.hands_off = HandsOff::Candidate;
+    let words = said(&candidate);
+    assert!(
+        words.contains("nobody has said that the hands were off") && !words.contains("What the set-up does"),
+        "{words}"
+    );
+    let words = said(&|analysis| {
+        candidate(analysis);
+        analysis.windows[0].verdict.findings.push(Finding::FlownLow { height_m: 30.0, limit_m: 150.0 });
+    });
+    assert!(words.contains("No turn rate"), "{words}");
+    assert!(!words.contains("window 1 3.0"), "{words}");
+    let words = said(&|analysis| {
+        let window = analysis.windows[0].clone();
+        analysis.windows.extend((10..19).map(|id| {
+            let mut more = window.clone();
+            more.window.id = id;
+            more
+        }));
+    });
+    assert!(words.contains("and 4 more below"), "{words}");
+}
+
+/// What was believed of the airspeed beforehand is said where the log strains it.
+#[test]
+fn a_belief_that_the_log_strains_is_said() {
+    let mut analysis = flight_with_airspeed_open();
+    let [FlightAlert::AirspeedOpen { strained_mps, .. }] = analysis.alerts.as_mut_slice() else { panic!("one alert") };
+    *strained_mps = Some([14.2, 10.5]);
+    let words = text(&analysis, &DisplayUnits::default()).replace('\u{a0}', " ");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("it fits about 14.2 m/s best, which is faster than most are flown (10.5 m/s)"), "{words}");
 }
 
 #[test]

@@ -3,13 +3,15 @@
 //! Seeds come from the tuning range: the judging range is kept for the validation run. Limits are the figures the
 //! project wants for each class, with the margin that a few dozen windows need.
 
+mod flown;
+
 use driftless_sim::reference::{self, AirClass, Options};
 use driftless_sim::{STEP_S, simulate};
-use driftless_track::{TrackConfig, prepare};
 use driftless_units::{GroundPath, Wind};
 use driftless_wind::flight::{
     FlightEstimate, StartGuess, SteadySpan, estimate, estimate_with_windows, estimate_with_windows_after,
 };
+use flown::path_and_spans;
 
 /// Errors of one class.
 #[derive(Default)]
@@ -38,15 +40,7 @@ fn score(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> Sco
     let mut score = Score::default();
     for seed in seeds {
         let flight = simulate(&reference::flight(class, seed, options), seed).expect("a reference flight flies");
-        let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("a reference flight has a track");
-        let path = track.path();
-        let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
-        let spans: Vec<SteadySpan> = flight
-            .truth
-            .windows
-            .iter()
-            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
-            .collect();
+        let (path, spans, shift_s) = path_and_spans(&flight);
         let free = estimate(&path, &[still_air(&path)]).expect("a reference flight can be estimated");
         let got = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
         for (span, window) in spans.iter().zip(&flight.truth.windows) {
@@ -132,13 +126,7 @@ fn settle(seeds: std::ops::Range<u64>, passes_more: usize) -> (Vec<usize>, Vec<f
     let (mut passes, mut shifts) = (Vec::new(), Vec::new());
     for (class, seed) in seeds.flat_map(|seed| AirClass::ALL.map(|class| (class, seed))) {
         let flight = simulate(&reference::flight(class, seed, &Options::default()), seed).expect("it flies");
-        let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("it has a track");
-        let path = track.path();
-        let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
-        let windows = flight.truth.windows.iter();
-        let spans: Vec<SteadySpan> = windows
-            .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
-            .collect();
+        let (path, spans, _) = path_and_spans(&flight);
         let free = estimate(&path, &[still_air(&path)]).expect("it can be estimated");
         let known = estimate_with_windows(&path, &free, &spans).expect("and again with its windows");
         let long = estimate_with_windows_after(&path, &free, &spans, passes_more).expect("and for long");

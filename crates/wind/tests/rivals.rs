@@ -2,25 +2,21 @@
 //!
 //! Seeds come from the tuning range: the judging range is kept for the validation run.
 
+mod flown;
+
 use driftless_sim::reference::{Condition, ordinary};
 use driftless_sim::{SimulatedFlight, simulate};
-use driftless_track::{TrackConfig, prepare};
 use driftless_units::Wind;
 use driftless_wind::flight::{
-    FlightEstimate, Observability, StartGuess, SteadySpan, estimate, estimate_rivals, estimate_with_windows,
+    FlightEstimate, Observability, StartGuess, estimate, estimate_rivals, estimate_with_windows,
 };
+use flown::path_and_spans;
 
 /// A flight by all its solutions, with the time of the truth's epoch on the clock of the track.
 fn carried(seed: u64) -> (SimulatedFlight, FlightEstimate, f64) {
     let scenario = ordinary(Condition::IntoWind, seed).expect("a condition that can be flown");
     let flight = simulate(&scenario, seed).expect("it flies");
-    let track = prepare(&flight.to_log(), &TrackConfig::default()).expect("it has a track");
-    let path = track.path();
-    let shift_s = (track.epoch - flight.truth.time_at(0.0)).as_seconds_f64();
-    let windows = flight.truth.windows.iter();
-    let spans: Vec<SteadySpan> = windows
-        .map(|w| SteadySpan { start_s: w.start_s - shift_s, end_s: w.end_s - 0.5 - shift_s, marked: true })
-        .collect();
+    let (path, spans, shift_s) = path_and_spans(&flight);
     let free = estimate(&path, &[StartGuess { wind: Wind::default(), airspeed_mps: 11.0 }]).expect("an estimate");
     let unclear = estimate_with_windows(&path, &free, &spans).expect("one with windows");
     assert_ne!(unclear.observability, Observability::Observable);

@@ -15,10 +15,12 @@ pub(super) fn weights(ln: &[f64]) -> Vec<f64> {
 pub(super) fn turn(turns: &[WindowTurn], weights: &[f64], span: SteadySpan) -> WindowTurn {
     let length_s = span.end_s - span.start_s;
     let moments = |of: &dyn Fn(&WindowTurn) -> Estimate<f64>| mixed(turns.iter().map(of).zip(weights.iter().copied()));
-    let change =
-        moments(&|turn| si(turn.heading_change.value.rad(), turn.heading_change.std_u.rad(), turn.heading_change.dof));
-    let steady =
-        moments(&|turn| si(turn.steady_rate.value.rad_s(), turn.steady_rate.std_u.rad_s(), turn.steady_rate.dof));
+    let change = moments(&|turn| {
+        Estimate::with_dof(turn.heading_change.value.rad(), turn.heading_change.std_u.rad(), turn.heading_change.dof)
+    });
+    let steady = moments(&|turn| {
+        Estimate::with_dof(turn.steady_rate.value.rad_s(), turn.steady_rate.std_u.rad_s(), turn.steady_rate.dof)
+    });
     let rate =
         |value: f64, std_u: f64, dof| Estimate::with_dof(TurnRate::from_rad_s(value), TurnRate::from_rad_s(std_u), dof);
     WindowTurn {
@@ -26,10 +28,6 @@ pub(super) fn turn(turns: &[WindowTurn], weights: &[f64], span: SteadySpan) -> W
         turn_rate: rate(change.value / length_s, change.std_u / length_s, change.dof),
         steady_rate: rate(steady.value, steady.std_u, steady.dof),
     }
-}
-
-fn si(value: f64, std_u: f64, dof: f64) -> Estimate<f64> {
-    Estimate::with_dof(value, std_u, dof)
 }
 
 /// Mean and variance of a mixture: what each part leaves open, and how far they lie apart. Degrees of freedom are those of the
