@@ -112,3 +112,34 @@ pub fn descend<const N: usize>(
     }
     params.iter().all(|p| p.is_finite()).then_some(params)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Half the squared distance from (3, -1), of which a normal matrix is told that is not the true one.
+    fn bowl(normal: [f64; 4]) -> impl FnMut(&SVector<f64, 2>) -> Sums<2> {
+        move |x| {
+            let gradient = SVector::from([3.0, -1.0]) - x;
+            Sums { normal: SMatrix::from_row_slice(&normal), gradient, cost: gradient.norm_squared() }
+        }
+    }
+
+    #[test]
+    fn a_normal_matrix_that_is_not_positive_definite_is_damped_until_it_is() {
+        let found = descend(SVector::zeros(), bowl([1.0, 2.0, 2.0, 1.0]), Stop::FINE).unwrap();
+        assert!((found - SVector::from([3.0, -1.0])).norm() < 1e-6, "{found}");
+    }
+
+    #[test]
+    fn where_no_damping_helps_there_is_no_way() {
+        assert_eq!(descend(SVector::zeros(), bowl([-1.0, 0.0, 0.0, -1.0]), Stop::FINE), None);
+    }
+
+    #[test]
+    fn a_start_that_nothing_is_lower_than_is_given_back() {
+        let level =
+            |_: &SVector<f64, 2>| Sums { normal: SMatrix::identity(), gradient: SVector::from([1.0, 0.0]), cost: 1.0 };
+        assert_eq!(descend(SVector::from([7.0, 8.0]), level, Stop::FINE), Some(SVector::from([7.0, 8.0])));
+    }
+}

@@ -47,6 +47,18 @@ fn published_six_points_geometric() {
     assert!((fit.residual_mps - (1.227_599_078_184_f64 / 6.0).sqrt()).abs() < 1e-10);
 }
 
+/// The axes of an ellipse of uncertainty are the eigenvalues of its covariance (here by nalgebra); these six points leave one of 3:1,
+/// askew.
+#[test]
+fn the_worst_direction_of_the_wind_is_the_longest_axis_of_its_ellipse() {
+    let fit = squares(&velocities(&SIX)).unwrap();
+    let [ee, en, nn] = fit.wind_cov();
+    assert_eq!([ee, en, nn], [fit.cov[0][0], fit.cov[0][1], fit.cov[1][1]]);
+    let longest = nalgebra::Matrix2::new(ee, en, en, nn).symmetric_eigenvalues().max().sqrt();
+    assert!((fit.wind_worst_std_mps() / longest - 1.0).abs() < 1e-12, "{} {longest}", fit.wind_worst_std_mps());
+    assert!(longest > nn.sqrt() && longest > 3.0 * ee.sqrt());
+}
+
 /// Taubin's fit of the same six points, from which the geometric one starts (recomputed by two independent
 /// implementations; not printed in the paper).
 #[test]

@@ -115,6 +115,38 @@ fn turn_rates_through_zero_come_out_smoothly_with_a_known_wind() {
 }
 
 /// The scan must find the right minimum without any start, over windows where a start 2 % off is too far.
+/// A wind known well along one axis alone, the axis at 45°: its covariance has a term off the diagonal there, and none when all is
+/// turned by 45°.
+#[test]
+fn a_prior_askew_says_what_it_says_when_all_is_turned() {
+    let (t, p) = path(60, 9.0, 1.0, Wind::new(3.0, -2.0));
+    let p = shaken(&p, 2.0, 5);
+    let (sin, cos) = std::f64::consts::FRAC_PI_4.sin_cos();
+    let turned: Vec<_> =
+        p.iter().map(|p| Position::new(cos * p.east_m - sin * p.north_m, sin * p.east_m + cos * p.north_m)).collect();
+    let (narrow, wide) = (0.01, 0.81);
+    let wind = Wind::new(3.5, -1.0);
+    let straight = WindPrior { wind, cov: [narrow, 0.0, wide] };
+    let (half, apart) = (0.5 * (narrow + wide), 0.5 * (narrow - wide));
+    let askew = WindPrior {
+        wind: Wind::new(cos * wind.east_mps - sin * wind.north_mps, sin * wind.east_mps + cos * wind.north_mps),
+        cov: [half, apart, half],
+    };
+    let [a, b] = [fit_drift(&t, &p, &straight).unwrap(), fit_drift(&t, &turned, &askew).unwrap()];
+    // Outliers are judged along each axis, so that not all digits are the same.
+    let near = |a: f64, b: f64, share: f64| (a / b - 1.0).abs() < share;
+    let apart_deg_s = (a.turn_rate.value.deg_s() - b.turn_rate.value.deg_s()).abs();
+    assert!(apart_deg_s < 0.05 * a.turn_rate.std_u.deg_s(), "{a:?} {b:?}");
+    assert!(near(a.turn_rate.std_u.deg_s(), b.turn_rate.std_u.deg_s(), 0.03));
+    assert!(near(a.airspeed_mps.value, b.airspeed_mps.value, 0.001));
+    assert!(near(a.airspeed_mps.std_u, b.airspeed_mps.std_u, 0.03));
+    let spread = |fit: &DriftFit| fit.wind_cov[0] + fit.wind_cov[2];
+    assert!(near(spread(&a), spread(&b), 0.1), "{a:?} {b:?}");
+    // And it says something: without it the airspeed is another.
+    let without = fit_drift(&t, &p, &WindPrior::vague()).unwrap();
+    assert!((without.airspeed_mps.value - a.airspeed_mps.value).abs() > 0.01, "{without:?} {a:?}");
+}
+
 #[test]
 fn long_turns_are_found_without_a_start() {
     let wind = Wind::new(4.0, -3.0);

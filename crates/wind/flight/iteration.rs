@@ -114,9 +114,14 @@ impl<const N: usize> Iteration<N> {
         self.scratch = Vec::new();
     }
 
-    /// What can be written over when this iteration is given up.
-    pub(super) fn into_scratch(self) -> Vec<Smoothed<N>> {
-        self.scratch
+    /// Takes what its next pass would write over away, for another iteration.
+    pub(super) fn lend_scratch(&mut self) -> Vec<Smoothed<N>> {
+        std::mem::take(&mut self.scratch)
+    }
+
+    /// Gives it something to write over.
+    pub(super) fn give_scratch(&mut self, scratch: Vec<Smoothed<N>>) {
+        self.scratch = scratch;
     }
 
     /// Whether the path is one of an aircraft that moves forward through the air.
@@ -142,7 +147,7 @@ impl<const N: usize> Iteration<N> {
 
     /// A pass about the present trajectory at some levels.
     fn pass_at(&mut self, setting: &Setting, levels: &Levels, depth: Depth) -> Pass<N> {
-        let scratch = std::mem::take(&mut self.scratch);
+        let scratch = self.lend_scratch();
         let motion = self.motion(setting);
         smoother::pass(&self.problem(setting, levels, &motion), &self.trajectory, depth, scratch)
     }

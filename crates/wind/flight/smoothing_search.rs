@@ -39,18 +39,18 @@ pub(super) fn find(
     let nodes = nodes::build(&part, &[]);
     let trajectory = start::between(&nodes, &setting.nodes, plain.trajectory());
     let of_part = Setting::new(nodes, &[], setting.typical, Layout::new(false, false));
-    let mut plain_of_part = Iteration::new(&of_part, trajectory, Vec::new());
+    let mut plain_of_part = Iteration::new(&of_part, trajectory, plain.lend_scratch());
     plain_of_part.settle(&of_part);
     if !may_smooth(&of_part, &plain_of_part) {
         return None;
     }
-    let found = likeliest(&part, &of_part, &plain_of_part)?;
+    let mut found = likeliest(&part, &of_part, &mut plain_of_part)?;
     let nodes = nodes::build_without(path, &[], Some(found.smoothing));
     let setting = Setting {
         smoothing: Some(found.smoothing),
         ..Setting::new(nodes, &[], setting.typical, Layout::new(false, false))
     };
-    let mut iteration = Iteration::after(&setting, plain, Vec::new());
+    let mut iteration = Iteration::after(&setting, plain, found.iteration.lend_scratch());
     iteration.levels = setting.search(found.iteration.levels.levels);
     iteration.settle(&setting);
     iteration.flies().then_some((setting, iteration))
@@ -96,21 +96,26 @@ fn part(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>) -> Option<
 }
 
 /// The likeliest smoothing, where undoing it makes the track likelier than `plain`.
-fn likeliest(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>) -> Option<Tried> {
-    let try_one = |smoothing: Smoothing, from: &Iteration<DIM>| {
+///
+/// One list of nodes is written over by all that are tried: each would hold megabytes.
+fn likeliest(path: &GroundPath, setting: &Setting, plain: &mut Iteration<DIM>) -> Option<Tried> {
+    let mut scratch = plain.lend_scratch();
+    let mut try_one = |smoothing: Smoothing, from: &Iteration<DIM>| {
         let mut nodes = nodes::build(path, &[]);
         let wider = smoothing.undo(&mut nodes);
         let setting = Setting {
             smoothing: Some(smoothing),
             ..Setting::new(nodes, &[], setting.typical, Layout::new(false, false))
         };
-        let mut iteration = Iteration::after(&setting, from, Vec::new());
+        let mut iteration = Iteration::after(&setting, from, std::mem::take(&mut scratch));
         iteration.settle(&setting);
+        scratch = iteration.lend_scratch();
         let log_likelihood = iteration.log_likelihood + wider;
         Tried { smoothing, setting, iteration, log_likelihood }
     };
-    let best = Smoothing::families().into_iter().filter_map(|family| best_of(&family, plain, &try_one));
-    let best = best.max_by(|a, b| a.log_likelihood.total_cmp(&b.log_likelihood))?;
+    let best = Smoothing::families().into_iter().filter_map(|family| best_of(&family, plain, &mut try_one));
+    let mut best = best.max_by(|a, b| a.log_likelihood.total_cmp(&b.log_likelihood))?;
+    best.iteration.give_scratch(scratch);
     let gained = best.log_likelihood - plain.log_likelihood;
     // A receiver that smooths has noise to smooth; a track without any gets no likelier by being roughened.
     let noise_m = best.iteration.levels.levels[Level::POSITION].sqrt();
@@ -122,7 +127,7 @@ fn likeliest(path: &GroundPath, setting: &Setting, plain: &Iteration<DIM>) -> Op
 fn best_of(
     family: &[Smoothing],
     plain: &Iteration<DIM>,
-    try_one: &impl Fn(Smoothing, &Iteration<DIM>) -> Tried,
+    try_one: &mut impl FnMut(Smoothing, &Iteration<DIM>) -> Tried,
 ) -> Option<Tried> {
     // From the shortest on; each begins where the one before ended. A family that has fallen off from its best is left.
     let mut tried: Vec<Tried> = Vec::new();

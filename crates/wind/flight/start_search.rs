@@ -29,7 +29,7 @@ pub(super) fn likeliest<const N: usize>(
             && iteration.flies()
             && best.as_ref().is_none_or(|b| iteration.log_likelihood > b.log_likelihood);
         let given_up = if is_best { best.replace(iteration) } else { Some(iteration) };
-        scratch = given_up.map_or_else(Vec::new, Iteration::into_scratch);
+        scratch = given_up.map_or_else(Vec::new, |mut iteration| iteration.lend_scratch());
     }
     best
 }
