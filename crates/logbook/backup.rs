@@ -1,6 +1,7 @@
 //! The whole logbook as bytes, and back.
 
-use crate::schema::{Head, migrate};
+use crate::open::distrust;
+use crate::schema::{Head, judge_objects, migrate};
 use crate::{Logbook, LogbookError, Result};
 use rusqlite::Connection;
 use rusqlite::backup::{Backup, StepResult};
@@ -95,8 +96,11 @@ pub(crate) fn in_memory(bytes: &[u8]) -> Result<Connection> {
         written_by.fill(1);
     }
     let mut conn = Connection::open_in_memory()?;
+    distrust(&conn)?;
     conn.deserialize_read_exact("main", bytes.as_slice(), bytes.len(), false)?;
-    Head::of(&conn)?.judge()?;
+    let head = Head::of(&conn)?;
+    head.judge()?;
+    judge_objects(&conn, head.version)?;
     Ok(conn)
 }
 

@@ -1,6 +1,6 @@
 //! Opening a logbook: looked at before anything is written, so that what is no logbook stays as it is.
 
-use crate::schema::{Head, is_blank, migrate};
+use crate::schema::{Head, is_blank, judge_objects, migrate};
 use crate::{LogbookError, Result, backup};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
@@ -100,8 +100,8 @@ fn open_to_read(path: &Path) -> Result<Connection> {
     let conn = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
     leave_log_beside(&conn, path)?;
     conn.busy_timeout(PATIENCE)?;
-    Head::of(&conn)?.judge()?;
-    look_at_rows(&conn)?;
+    distrust(&conn)?;
+    look_at(&conn)?;
     conn.pragma_update(None, "query_only", true)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false)?;
     Ok(conn)
@@ -124,11 +124,11 @@ fn lies_beside(path: &Path, ending: &str) -> bool {
 /// Looks at what was opened, brings it to the newest format, and sets how it is kept.
 fn prepare(conn: &mut Connection) -> Result<()> {
     conn.busy_timeout(PATIENCE)?;
+    distrust(conn)?;
     let blank = is_blank(conn)?;
     let head = Head::of(conn)?;
     if !blank {
-        head.judge()?;
-        look_at_rows(conn)?;
+        look_at(conn)?;
     }
     if conn.is_readonly("main")? {
         return Err(LogbookError::ReadOnly);
@@ -142,6 +142,23 @@ fn prepare(conn: &mut Connection) -> Result<()> {
     conn.pragma_update(None, "foreign_keys", true)?;
     conn.set_prepared_statement_cache_capacity(STATEMENTS);
     Ok(())
+}
+
+/// Nothing that stands in the file may call a function or write where only the database itself does, and pages are looked at
+/// before they are used. (SQLite, "Defense Against The Dark Arts", for files of unknown origin.)
+pub(crate) fn distrust(conn: &Connection) -> Result<()> {
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
+    conn.pragma_update(None, "cell_size_check", true)?;
+    Ok(())
+}
+
+/// Refuses what is not one of our logbooks, or not whole.
+fn look_at(conn: &Connection) -> Result<()> {
+    let head = Head::of(conn)?;
+    head.judge()?;
+    judge_objects(conn, head.version)?;
+    look_at_rows(conn)
 }
 
 /// Looks through every table but that of the files, which may be large, and whose bytes are held against their SHA-256

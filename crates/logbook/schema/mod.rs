@@ -1,5 +1,9 @@
 //! The format of the file: its mark, its version, and the steps that lead from one version to the next.
 
+mod own;
+
+pub(crate) use own::judge_objects;
+
 use crate::{LogbookError, Result};
 use rusqlite::{Connection, TransactionBehavior};
 

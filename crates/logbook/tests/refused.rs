@@ -141,6 +141,47 @@ fn a_damaged_page_is_found() {
     assert!(refused_at_once > pages / 2, "{refused_at_once} of {pages}");
 }
 
+/// Files that carry the mark of a logbook and would act on their own, or keep less than a logbook keeps.
+#[test]
+fn tables_that_are_not_those_of_a_logbook_are_refused() {
+    for (change, words) in [
+        (
+            "CREATE TRIGGER gone AFTER INSERT ON corrections BEGIN DELETE FROM flights; END",
+            "it holds the trigger \"gone\", and no logbook has one",
+        ),
+        ("ALTER TABLE wings RENAME TO old; CREATE VIEW wings AS SELECT * FROM old", "it has no table \"wings\""),
+        ("DROP INDEX flights_marks", "it has no index \"flights_marks\""),
+        (
+            "PRAGMA foreign_keys = off; DROP TABLE preferences; CREATE TABLE preferences (key, value)",
+            "its table \"preferences\" is not that of a logbook",
+        ),
+    ] {
+        let (folder, path) = on_disk();
+        let good = Logbook::open(&path).expect("opens").backup().expect("a backup");
+        Connection::open(&path).and_then(|conn| conn.execute_batch(change)).expect(change);
+        let error = refused(&folder, &path);
+        assert_eq!(error, LogbookError::Damaged { what: words.to_owned() });
+        let bytes = std::fs::read(&path).expect("read");
+        let mut logbook = Logbook::in_memory().expect("a logbook");
+        assert_eq!(logbook.restore(&bytes), Err(LogbookError::NoBackup(Box::new(error))));
+        logbook.restore(&good).expect("the one before it is taken");
+    }
+}
+
+/// Somebody looks at the logbook with other tools, and leaves something in it that does nothing.
+#[test]
+fn what_lies_beside_the_tables_of_a_logbook_stays() {
+    let (_folder, path) = on_disk();
+    let change = "CREATE VIEW mine AS SELECT key FROM flights; CREATE TABLE notes (note TEXT); ANALYZE";
+    Connection::open(&path).and_then(|conn| conn.execute_batch(change)).expect(change);
+    drop(Logbook::open(&path).expect("opens"));
+    drop(Logbook::open_read_only(&path).expect("opens"));
+    let kept: String = Connection::open(&path)
+        .and_then(|conn| conn.query_row("SELECT key FROM mine", [], |row| row.get(0)))
+        .expect("the view is there");
+    assert_eq!(kept, "evening");
+}
+
 #[test]
 fn changed_bytes_of_a_log_are_never_given_out() {
     let (_folder, path) = on_disk();

@@ -3,6 +3,7 @@
 
 mod campaigns;
 mod flown;
+mod logbooks;
 pub mod targets;
 
 use driftless_analysis::{Asked, FlightAnalysis, FlightFiles, InertialFile, TextFile, analyse_files};

@@ -1,7 +1,7 @@
 //! What the fuzz targets do with their bytes: by name, so that the fuzzers and the replay of what they found do the same.
 
 use super::flown::{flown, ordinary};
-use super::{Beside, Made, campaigns, report};
+use super::{Beside, Made, campaigns, logbooks, report};
 use driftless_analysis::campaign::file::{AnyFolder, read_within, write};
 use driftless_analysis::{InertialFile, InputLimits};
 use driftless_logbook::{Logbook, archive::pack};
@@ -13,12 +13,13 @@ use std::collections::BTreeMap;
 type Target = fn(&[u8]) -> Vec<Made>;
 
 /// Every target by the name of its binary and of its kept corpus.
-pub const TARGETS: [(&str, Target); 9] = [
+pub const TARGETS: [(&str, Target); 10] = [
     ("archive", archive),
     ("campaign", campaign),
     ("flight", flight),
     ("import", import),
     ("inertial", inertial),
+    ("logbook", logbook),
     ("mapping", mapping),
     ("marks", marks),
     ("road", road),
@@ -98,12 +99,24 @@ pub fn archive(bytes: &[u8]) -> Vec<Made> {
 /// Any text as the campaign file of a folder that holds whatever it names; what is taken goes out and comes in again.
 pub fn import(bytes: &[u8]) -> Vec<Made> {
     let mut logbook = Logbook::in_memory().expect("a logbook in memory");
-    let mut files = BTreeMap::from([("campaign.toml".to_owned(), bytes)]);
+    let mut files = BTreeMap::from([("campaign.toml".to_owned(), bytes.to_vec())]);
     for quoted in bytes.split(|&byte| byte == b'"').skip(1).step_by(2) {
-        files.entry(String::from_utf8_lossy(quoted).into_owned()).or_insert(SHORT);
+        // Two flights with one log are refused: each file is another.
+        let content = [SHORT, quoted].concat();
+        files.entry(String::from_utf8_lossy(quoted).into_owned()).or_insert(content);
     }
     if let Ok(campaign) = logbook.import_files(&files, "campaign.toml", &InputLimits::default(), now()) {
         there_and_back(&mut logbook, campaign);
+    }
+    Vec::new()
+}
+
+/// The file of a logbook, in whose rows or pages bytes have changed something.
+pub fn logbook(bytes: &[u8]) -> Vec<Made> {
+    match bytes.split_first() {
+        Some((0..200, changes)) => logbooks::read_all(&logbooks::with_rows(changes)),
+        Some((_, changes)) => logbooks::read_all(&logbooks::with_bytes(changes)),
+        None => logbooks::read_all(bytes),
     }
     Vec::new()
 }
@@ -126,6 +139,6 @@ fn there_and_back(logbook: &mut Logbook, campaign: driftless_logbook::CampaignId
     logbook.import_archive(&archive, &InputLimits::default(), now()).expect("and comes in again");
 }
 
-fn now() -> chrono::DateTime<chrono::Utc> {
+pub(super) fn now() -> chrono::DateTime<chrono::Utc> {
     chrono::DateTime::from_timestamp(1_780_000_000, 0).expect("a time")
 }
