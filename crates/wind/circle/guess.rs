@@ -148,3 +148,65 @@ fn believable(velocities: &[Velocity<Ground>]) -> Result<CircleFit, CircleError>
         Err(CircleError::NotACircle)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use driftless_units::{PathPoint, Position, VelocitySource, Wind};
+
+    /// Two full turns a minute each at 10 m/s in each wind, a velocity every half second.
+    fn turning_in(winds: &[Wind]) -> GroundPath {
+        let point = |i: u32| {
+            let t_s = 0.5 * f64::from(i);
+            let wind = winds[(t_s / 120.0) as usize % winds.len()];
+            let heading = std::f64::consts::TAU * t_s / 60.0;
+            let wiggle = 0.2 * (1.7 * t_s).sin();
+            let velocity = Velocity::new(
+                wind.east_mps + 10.0 * heading.sin() + wiggle,
+                wind.north_mps + 10.0 * heading.cos() - wiggle,
+            );
+            let position = Position::new(0.0, 0.0);
+            PathPoint { t_s, position, altitude_m: None, velocity, velocity_source: VelocitySource::Recorded }
+        };
+        let points: Vec<PathPoint> = (0..240 * winds.len() as u32).map(point).collect();
+        GroundPath { points, ..GroundPath::default() }
+    }
+
+    fn apart_mps(span: &SpanFit, wind: Wind) -> f64 {
+        (span.fit.wind.east_mps - wind.east_mps).hypot(span.fit.wind.north_mps - wind.north_mps)
+    }
+
+    #[test]
+    fn two_winds_of_a_flight_are_two_guesses_each_from_its_own_part() {
+        let winds = [Wind::new(6.0, 0.0), Wind::new(-5.0, 3.0)];
+        let guess = best_wind_guess(&turning_in(&winds)).expect("it turns in both");
+        let all: Vec<&SpanFit> = std::iter::once(&guess.best).chain(&guess.others).collect();
+        for (wind, within_s) in winds.into_iter().zip([0.0..=120.0, 120.0..=240.0]) {
+            let own =
+                all.iter().find(|span| apart_mps(span, wind) < 0.2).unwrap_or_else(|| panic!("{wind:?}: {all:?}"));
+            assert!(within_s.contains(&own.start_s) && within_s.contains(&own.end_s), "{own:?}");
+        }
+        assert!(all.len() <= MOST);
+        for (i, one) in all.iter().enumerate() {
+            assert!(all[..i].iter().all(|other| apart_mps(other, one.fit.wind) >= DISTINCT_MPS), "{all:?}");
+        }
+    }
+
+    #[test]
+    fn a_flight_that_only_goes_straight_tells_no_wind() {
+        let mut path = turning_in(&[Wind::new(6.0, 0.0)]);
+        for point in &mut path.points {
+            point.velocity = Velocity::new(4.0, 8.0 + 0.1 * (1.7 * point.t_s).sin());
+        }
+        best_wind_guess(&path).expect_err("one heading alone");
+        assert_eq!(best_wind_guess(&GroundPath::default()), Err(NotObservable::NoCircle));
+    }
+
+    #[test]
+    fn velocities_closer_than_a_second_tell_nothing_new() {
+        let path = turning_in(&[Wind::new(1.0, 2.0)]);
+        let (t_s, velocities) = thinned(&path);
+        assert_eq!((t_s.len(), velocities.len()), (path.points.len() / 2, path.points.len() / 2));
+        assert!(t_s.windows(2).all(|pair| pair[1] - pair[0] >= SPACING_S));
+    }
+}

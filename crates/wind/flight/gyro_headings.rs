@@ -88,3 +88,28 @@ fn reading_at(knots: &[Knot], t_s: f64) -> Option<GyroReading> {
         run: after.run,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn knot(t_s: f64, heading_rad: f64, run: usize) -> Knot {
+        Knot { t_s, heading_rad, end_rad2: 0.1 * heading_rad, summed_rad2: 0.01 * heading_rad, run }
+    }
+
+    #[test]
+    fn between_two_knots_of_a_run_the_heading_is_in_proportion() {
+        let knots = [knot(10.0, 1.0, 0), knot(11.0, 2.0, 0), knot(20.0, 5.0, 1), knot(22.0, 9.0, 1)];
+        let at = |t_s: f64| reading_at(&knots, t_s).map(|reading| (reading.heading_rad, reading.run));
+        assert_eq!((at(10.0), at(11.0), at(20.0)), (Some((1.0, 0)), Some((2.0, 0)), Some((5.0, 1))));
+        let reading = reading_at(&knots, 10.25).expect("between");
+        for (got, expected) in
+            [(reading.heading_rad, 1.25), (reading.variance_rad2, 0.125), (reading.summed_rad2, 0.0125)]
+        {
+            assert!((got - expected).abs() < 1e-12, "{reading:?}");
+        }
+        assert_eq!(at(15.0), None, "between two runs");
+        assert_eq!(at(21.0), None, "too long to be split");
+        assert_eq!((at(9.0), at(23.0)), (None, None), "before and after");
+    }
+}

@@ -61,3 +61,45 @@ pub(super) fn degrees_of_freedom(found: &AtLevels, moved: &[AtLevels; 2]) -> Vec
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A pass that says of each level of the air how far the plain step goes from there, of 100 disturbances, and of one span the
+    /// variances.
+    fn at_levels(plain_steps: [f64; 2], variances: [f64; 2]) -> AtLevels {
+        let mut moments = Moments::default();
+        let mut plain_step = PerLevel::default();
+        for (level, step) in Level::OF_THE_AIR.into_iter().zip(plain_steps) {
+            plain_step[level.place()] = step;
+            (0..100).for_each(|_| moments.add(level, 1.0, 1.0));
+        }
+        let [heading_change, steady_rate] = variances;
+        AtLevels { moments, plain_step, variances: vec![TurnVariances { heading_change, steady_rate }] }
+    }
+
+    /// The formula of the module written out for information that is diagonal: the first level is told by a step back of 0.12,
+    /// the second by one of 0.06; the variance of the heading change goes with the first level alone, that of the steady rate with
+    /// both.
+    #[test]
+    fn derived_degrees_of_freedom_follow_from_how_variances_move_with_the_levels() {
+        let moved_ln = MOVED_LN.value;
+        let found = at_levels([0.0, 0.0], [4.0, 1.0]);
+        let moved = [
+            at_levels([-0.12, 0.0], [4.0 * (0.5 * moved_ln).exp(), (0.3 * moved_ln).exp()]),
+            at_levels([0.0, -0.06], [4.0, (0.2 * moved_ln).exp()]),
+        ];
+        let information = |back: f64| REAL_SHARE.value * 0.5 * 100.0 * back / moved_ln + LEAST_INFORMATION.value;
+        let [of_first, of_second] = [0.12, 0.06].map(information);
+        let expected = [2.0 * of_first / 0.25, 2.0 / (0.09 / of_first + 0.04 / of_second)];
+        let got = degrees_of_freedom(&found, &moved);
+        assert_eq!(got.len(), 1);
+        for (got, expected) in got[0].into_iter().zip(expected) {
+            assert!((got / expected - 1.0).abs() < 1e-9 && got > FEWEST_DOF.value, "{got} {expected}");
+        }
+        // Where variances go with the levels as they are, nothing of the levels being told, few are claimed.
+        let loose = [0, 1].map(|_| at_levels([0.0, 0.0], [4.0 * moved_ln.exp(), moved_ln.exp()]));
+        assert_eq!(degrees_of_freedom(&found, &loose), [[FEWEST_DOF.value; 2]]);
+    }
+}

@@ -202,6 +202,22 @@ impl Moments {
 mod tests {
     use super::*;
 
+    /// The step of expectation-maximisation ends where the derivative of what it maximises is nought.
+    #[test]
+    fn derived_a_plain_step_ends_at_the_maximum() {
+        let prior = 1.0 / (LEVEL_PRIOR_LN.value * LEVEL_PRIOR_LN.value);
+        for (count, square, off) in [(40, 1.7, 0.0), (40, 0.4, 1.5), (3, 9.0, -2.0), (1, 0.01, 4.0)] {
+            let mut moments = Moments::default();
+            (0..count).for_each(|_| moments.add(Level::GUST, square, 1.0));
+            let typical = Levels::typical(0.0);
+            let now = typical.scaled(Level::GUST, f64::exp(off));
+            let step = moments.plain_step(&now, &typical)[Level::GUST.place()];
+            let (count, sum) = (f64::from(count), f64::from(count) * square);
+            let left = 0.5 * sum * (-step).exp() - 0.5 * count - (step + off) * prior;
+            assert!(left.abs() < 1e-9, "{count} of {square} at {off}: {step} leaves {left}");
+        }
+    }
+
     #[test]
     fn derived_a_scale_arrives_where_expectation_maximisation_would_and_sooner() {
         // A disturbance of which the log tells a share: its mean square grows with the scale that is believed.

@@ -120,3 +120,60 @@ impl Scan {
         Some((cost, StartAir::growing(wind, growth_per_m).with_airspeed(total / count.max(1.0))))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::flight::blocks::DIM;
+    use crate::flight::blocks::aircraft::AIRSPEED;
+    use crate::flight::nodes::Measured;
+    use crate::flight::start;
+
+    /// Nodes a second apart of one leg after the other: heading, °, at an airspeed, m/s, for 40 s.
+    fn flown(legs: &[(f64, f64)], wind: Wind) -> Vec<NodeInput> {
+        let mut position_m = [0.0; 2];
+        let seconds = legs.iter().flat_map(|leg| std::iter::repeat_n(*leg, 40));
+        let node = |(k, (heading_deg, airspeed_mps)): (usize, (f64, f64))| {
+            let measured = Some(Measured { position_m, doppler_mps: None, fixes: 1.0 });
+            let (sin, cos) = heading_deg.to_radians().sin_cos();
+            position_m[0] += wind.east_mps + airspeed_mps * sin;
+            position_m[1] += wind.north_mps + airspeed_mps * cos;
+            NodeInput { t_s: k as f64, altitude_m: Some(500.0), climb_mps: None, measured }
+        };
+        seconds.enumerate().map(node).collect()
+    }
+
+    #[test]
+    fn legs_at_two_airspeeds_give_the_wind_that_makes_them_even() {
+        let wind = Wind::new(4.0, -3.0);
+        let legs = [(0.0, 10.0), (90.0, 10.0), (200.0, 10.0), (300.0, 13.0), (60.0, 13.0), (180.0, 13.0)];
+        let nodes = flown(&legs, wind);
+        let starts = starts(&nodes, &vec![0.0; nodes.len()]);
+        assert!(starts.len() > 1 && starts.len() <= SCANNED_STARTS.value as usize);
+        let expected = StartAir::growing(wind, 0.0);
+        let off_mps = starts[0].apart_mps(&expected);
+        assert!(off_mps <= WIND_GRID_MPS.value, "{off_mps}: {:?}", starts[0]);
+        // The mean of both, a leg as long as the other.
+        let begins = start::trajectory::<DIM>(&nodes, &vec![0.0; nodes.len()], &starts[0]);
+        assert!((begins[0][AIRSPEED] - 11.5).abs() < 0.5, "{:?}", starts[0]);
+    }
+
+    /// The sum written out for one block: bounded scatter, thinned to what gusts tell, and the distance from a typical airspeed.
+    #[test]
+    fn derived_unevenness_of_one_block() {
+        let speeds = [9.0, 10.0, 12.5];
+        let block =
+            Block { east_mps: speeds.to_vec(), north_mps: vec![0.0; speeds.len()], height_m: vec![0.0; speeds.len()] };
+        let mut scan = Scan { blocks: vec![block], speeds: Vec::new(), least: f64::INFINITY };
+        let (cost, _) = scan.unevenness(Wind::default(), 0.0).expect("the first is not hopeless");
+        let mean = speeds.iter().sum::<f64>() / 3.0;
+        let bounded = |speed: &f64| {
+            let square = ((speed - mean) / SCANNED_SCATTER_MPS.value).powi(2);
+            9.0 * square / (9.0 + square)
+        };
+        let thinned = (SCANNED_EVERY_S.value / GUST_TAU_S.value).min(1.0);
+        let strange = (mean - TYPICAL_AIRSPEED_MPS.value) / AIRSPEED_SPREAD_MPS.value;
+        let expected = thinned * speeds.iter().map(bounded).sum::<f64>() + strange * strange;
+        assert!((cost - expected).abs() < 1e-9, "{cost} {expected}");
+    }
+}

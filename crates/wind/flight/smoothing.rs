@@ -102,3 +102,23 @@ impl Smoothing {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_kind_of_filter_says_over_what_time_it_was_made() {
+        for family in Smoothing::families() {
+            assert!(family.len() > 3);
+            for pair in family.windows(2) {
+                assert!((pair[1].over_s() / pair[0].over_s() / SMOOTHING_STEP.value - 1.0).abs() < 1e-9, "{pair:?}");
+            }
+            for filter in family {
+                let again = filter.with_over_s(2.5);
+                assert!((again.over_s() - 2.5).abs() < 1e-9, "{again:?}");
+                assert!((again.with_over_s(filter.over_s()).over_s() - filter.over_s()).abs() < 1e-9);
+            }
+        }
+    }
+}

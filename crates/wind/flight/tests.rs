@@ -13,6 +13,7 @@ use super::nodes::{Measured, NodeInput};
 use super::noise::{Level, Levels};
 use super::setting::Setting;
 use super::smoother::{Depth, Problem, pass};
+use super::start;
 use super::state::{Functional, Matrix, Vector};
 use super::step::Step;
 use driftless_units::{Estimate, GRAVITY_MPS2};
@@ -277,6 +278,18 @@ fn compare_with_one_big_gaussian<const N: usize>(rates: Option<&GyroRates>, comp
         motion: &motion,
     };
     let smoothed = pass(&problem, &trajectory, Depth::Covariances, vec![]);
+    // Shallower passes leave work out, and nothing else.
+    for depth in [Depth::Means, Depth::Levels] {
+        let shallow = pass(&problem, &trajectory, depth, vec![]);
+        for (got, expected) in shallow.means().iter().zip(smoothed.means()) {
+            assert!((got - expected).abs().max() < 1e-9, "{depth:?}: {got} {expected}");
+        }
+        let residuals =
+            shallow.by_products.residuals.iter().flatten().zip(smoothed.by_products.residuals.iter().flatten());
+        for (got, expected) in residuals {
+            assert!((got - expected).abs() < 1e-9 * (1.0 + expected.abs()), "{depth:?}: {got} {expected}");
+        }
+    }
 
     // The joint prior of all states, built step by step.
     let steps: Vec<Step> = (0..n - 1)
@@ -435,4 +448,23 @@ fn a_window_edge_between_fixes_gets_a_node_of_its_own() {
     assert!(edge.measured.is_none() && edge.altitude_m.is_some_and(|m| (m - 520.5).abs() < 1e-12));
     assert!(nodes.iter().all(|n| n.climb_mps.is_some_and(|climb| (climb - 2.0).abs() < 1e-9)));
     assert!(nodes.windows(2).all(|n| n[1].t_s > n[0].t_s));
+}
+
+#[test]
+fn states_between_nodes_are_in_proportion_and_hold_beyond_the_ends() {
+    let at = [10.0, 11.0, 13.0].map(|t_s| node(t_s, 500.0));
+    let states: [Vector<DIM>; 3] = [1.0, 2.0, 6.0].map(Vector::repeat);
+    let wanted = [9.0, 10.0, 10.25, 12.0, 13.0, 99.0].map(|t_s| node(t_s, 500.0));
+    let got: Vec<f64> = start::between(&wanted, &at, &states).iter().map(|state| state[HEADING]).collect();
+    assert_eq!(got, [1.0, 1.0, 1.25, 4.0, 6.0, 6.0]);
+}
+
+#[test]
+fn a_part_is_watched_in_steps_that_are_no_break() {
+    for broken in [false, true] {
+        let mut step = Step::default();
+        step.begin(&[0.0; DIM], broken);
+        step.watch(HEADING);
+        assert_eq!(step.watched(), (!broken).then_some(HEADING));
+    }
 }

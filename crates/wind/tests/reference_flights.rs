@@ -48,6 +48,8 @@ fn score(class: AirClass, seeds: std::ops::Range<u64>, options: &Options) -> Sco
             add(&mut score, &got, *span, truth.deg_s(), window.steady_rate.deg_s());
             score.course_square_deg_s += (course_rate_deg_s(&path, *span) - truth.deg_s()).powi(2);
             let node = got.node_at(0.5 * (span.start_s + span.end_s)).expect("the window lies inside the flight");
+            let off_s = |other: f64| (other - 0.5 * (span.start_s + span.end_s)).abs();
+            assert!(got.nodes.iter().all(|other| off_s(other.t_s) >= off_s(node.t_s)), "the nearest");
             let air = &flight.truth.steps[((node.t_s + shift_s) / STEP_S).round() as usize];
             score.wind_square_mps +=
                 (node.wind.east_mps - air.wind.east_mps).powi(2) + (node.wind.north_mps - air.wind.north_mps).powi(2);

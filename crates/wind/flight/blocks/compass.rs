@@ -190,6 +190,17 @@ fn by_coefficient(compass_rad: f64) -> [f64; 5] {
 mod tests {
     use super::*;
 
+    /// What is gained is what is lost: an error of the stationary size stays so, over any step.
+    #[test]
+    fn derived_a_slow_error_keeps_its_size() {
+        for dt_s in [0.1, 1.0, 20.0, 1000.0] {
+            let SlowStep { decay, gained } = SlowStep::over(dt_s);
+            assert!((decay * decay + gained - 1.0).abs() < 1e-12 && (0.0..=1.0).contains(&decay), "{decay} {gained}");
+        }
+        let half = SlowStep::over(0.5 * COMPASS_SLOW_TAU_S.value).decay;
+        assert!((half * half - (-1.0_f64).exp()).abs() < 1e-12, "after the time constant 1/e is left");
+    }
+
     /// Handbook of Magnetic Compass Adjustment (2004), figure 501: the deviations of a ship on eight compass headings. Its
     /// chapter V reads the coefficients off them: A is the mean of all; B and C half the difference on east and west, north
     /// and south; D and E the mean on the intercardinal and cardinal headings with changing sign. The formula with

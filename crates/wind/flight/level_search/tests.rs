@@ -91,3 +91,35 @@ fn derived_a_level_that_wants_to_be_none_gets_there_soon() {
     assert!(wanted < 0.09 / 30.0 && (found / wanted).sqrt().ln().abs() < 0.02, "{found} against {wanted}");
     assert!(steps <= 12, "{steps} steps");
 }
+
+/// A slope that nothing holds against: the step ends at the farthest that one may go.
+#[test]
+fn a_step_ends_at_its_limits() {
+    let free = [0, 1, 2];
+    let slope = masked(&free, |i| [1e9, -1e9, 0.0][i]);
+    let model = Model { at: PerLevel::repeat(0.8), slope, curvature: Curvature::identity() };
+    let none = PerLevel::repeat(0.0);
+    let next = model.step(&free, &none);
+    let farthest = [-0.5 * FARTHEST_FALL_LN.value, 0.5 * FARTHEST_RISE_LN.value].map(|ln| 0.8 * ln.exp());
+    assert!((next[0] / farthest[0] - 1.0).abs() < 1e-12 && (next[1] / farthest[1] - 1.0).abs() < 1e-12, "{next}");
+    assert!(next.iter().skip(3).all(|level| *level == 0.8), "held: {next}");
+    assert_eq!(model.step(&free, &PerLevel::repeat(0.75))[0], 0.75, "no level falls below its least");
+    let top = Model { at: PerLevel::repeat(MOST_LEVEL_FACTOR.value), ..model };
+    assert_eq!(top.step(&free, &none)[1], MOST_LEVEL_FACTOR.value, "nor rises above the most");
+}
+
+/// The lowest point of a parabola and the prior: there the two slopes add up to nothing.
+#[test]
+fn within_its_limits_a_step_goes_to_the_lowest_point() {
+    let free = [0, 1];
+    let mut curvature = Curvature::identity() * 30.0;
+    (curvature[(0, 1)], curvature[(1, 0)]) = (8.0, 8.0);
+    let slope = masked(&free, |i| [4.0, -3.0][i]);
+    let model = Model { at: PerLevel::repeat(1.0), slope, curvature };
+    let next = model.step(&free, &PerLevel::repeat(0.0));
+    for i in free {
+        let left = slope[i] + curvature.row(i).transpose().dot(&(next - model.at)) + prior(next[i]).0;
+        assert!(left.abs() < 1e-9, "level {i}: {left}");
+    }
+    assert!(next[0] < 1.0 && next[1] > 1.0, "{next}");
+}
