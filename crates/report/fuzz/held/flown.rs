@@ -14,6 +14,10 @@ const METRES_PER_DEG: f64 = 111_200.0;
 pub(super) struct Flown {
     pub(super) log: String,
     pub(super) marks: String,
+    /// From when on it turns how fast: seconds from nine o'clock, °/s.
+    pub(super) turns: Vec<(f64, f64)>,
+    /// When it ends, s.
+    pub(super) end_s: f64,
 }
 
 /// One leg: how long, how it turns, how fast, what befalls it.
@@ -54,6 +58,7 @@ pub(super) fn flown(bytes: &[u8]) -> Flown {
     let (mut lat_deg, mut lon_deg) = places[usize::from(place) % places.len()];
     let mut log = "time,lat,lon,altitude_m,mark\n".to_owned();
     let mut marks = "let_go,take_over,scenario\n".to_owned();
+    let mut turns = Vec::new();
     let (mut seconds, mut heading_deg, mut altitude_m) = (0.0, 0.0, 600.0);
     // A noise that every machine draws alike (Numerical Recipes' quick generator, from memory).
     let mut drawn = u32::from(place);
@@ -63,6 +68,7 @@ pub(super) fn flown(bytes: &[u8]) -> Flown {
     };
     for leg in legs.as_chunks::<LEG_BYTES>().0.iter().take(MOST_LEGS).map(Leg::of) {
         let begin_s = seconds;
+        turns.push((begin_s, leg.turn_deg_s));
         for fix in 0..leg.fixes {
             heading_deg += leg.turn_deg_s * leg.step_s;
             let angle = heading_deg * TAU / 360.0;
@@ -89,7 +95,7 @@ pub(super) fn flown(bytes: &[u8]) -> Flown {
             writeln!(marks, "{begin_s:.1},{seconds:.1},{scenario}").expect("a text takes words");
         }
     }
-    Flown { log, marks }
+    Flown { log, marks, turns, end_s: seconds }
 }
 
 /// Whole seconds, none below nought.
@@ -99,7 +105,7 @@ fn whole(seconds: f64) -> u64 {
 }
 
 /// The time of day of a second of the flight.
-fn clock(seconds: f64) -> String {
+pub(super) fn clock(seconds: f64) -> String {
     let (whole, part) = (whole(seconds) + 9 * 3600, seconds.max(0.0).fract());
     format!("{:02}:{:02}:{:02}.{:03}Z", whole / 3600 % 24, whole / 60 % 60, whole % 60, (part * 1000.0) as u64)
 }

@@ -4,6 +4,7 @@
 mod campaigns;
 mod flown;
 mod logbooks;
+mod sensed;
 pub mod targets;
 
 use driftless_analysis::{Asked, FlightAnalysis, FlightFiles, InertialFile, TextFile, analyse_files};

@@ -1,7 +1,7 @@
 //! What the fuzz targets do with their bytes: by name, so that the fuzzers and the replay of what they found do the same.
 
 use super::flown::{flown, ordinary};
-use super::{Beside, Made, campaigns, logbooks, report};
+use super::{Beside, Made, campaigns, logbooks, report, sensed};
 use driftless_analysis::campaign::file::{AnyFolder, read_within, write};
 use driftless_analysis::{InertialFile, InputLimits};
 use driftless_logbook::{Logbook, archive::pack};
@@ -13,7 +13,8 @@ use std::collections::BTreeMap;
 type Target = fn(&[u8]) -> Vec<Made>;
 
 /// Every target by the name of its binary and of its kept corpus.
-pub const TARGETS: [(&str, Target); 10] = [
+pub const TARGETS: [(&str, Target); 11] = [
+    ("aligned", aligned),
     ("archive", archive),
     ("campaign", campaign),
     ("flight", flight),
@@ -68,6 +69,12 @@ pub fn inertial(bytes: &[u8]) -> Vec<Made> {
     let mut made = beside(bytes.to_vec());
     made.extend(beside([head, bytes].concat()));
     made
+}
+
+/// Bytes as a sensor that flies along, and as the flight: it is laid on the track, or left out in words.
+pub fn aligned(bytes: &[u8]) -> Vec<Made> {
+    let (flown, sensor) = sensed::sensed(bytes);
+    report(flown.log.as_bytes(), Beside { marks: Some(&flown.marks), inertial: Some(sensor), ..Beside::default() })
 }
 
 /// Any text as a campaign file; what is read is written and read again, and goes into every output.
