@@ -1,14 +1,16 @@
 //! Input without end, and limits: every case ends in words, quickly and in little memory, and a limit can be raised.
 
-use crate::run::{Place, executable, repository};
+use crate::run::{Place, executable, repository, slowed};
 use driftless_analysis::InputLimit;
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 const RIDGE: &str = "demo-tracks/ridge-five-metres.igc";
 
 /// Ample on a busy machine; without limits these never end.
-const QUICK: Duration = Duration::from_secs(15);
+fn quick() -> std::time::Duration {
+    slowed(15)
+}
 
 /// Runs the program with something endless on standard input or among its arguments; gives the words of its error.
 #[track_caller]
@@ -21,7 +23,7 @@ fn refused(place: &Place, arguments: &[&str], stdin: Option<&str>) -> String {
         .stdin(from)
         .output()
         .expect("the program runs");
-    assert!(begun.elapsed() < QUICK, "{arguments:?} took {:?}", begun.elapsed());
+    assert!(begun.elapsed() < quick(), "{arguments:?} took {:?}", begun.elapsed());
     let stderr = String::from_utf8(output.stderr).expect("text");
     assert_eq!(output.status.code(), Some(2), "{arguments:?}: {stderr}");
     assert!(stderr.starts_with("error: ") && stderr.len() < 1500, "{arguments:?}: {stderr}");

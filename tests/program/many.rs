@@ -1,6 +1,6 @@
 //! Many logs in one run: folders, patterns and lists, side by side, with what fails among them, and interrupted.
 
-use crate::run::{Place, Ran, executable};
+use crate::run::{Place, Ran, executable, slowed};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -270,7 +270,7 @@ fn a_run_that_is_stopped_leaves_no_half_file_and_goes_on() {
     // Stopped when some are done, which its file of finished logs tells.
     let begun = Instant::now();
     while !place.path("long.csv.resume-wal").metadata().is_ok_and(|wal| wal.len() > 40_000) {
-        assert!(begun.elapsed() < Duration::from_secs(100), "nothing is kept");
+        assert!(begun.elapsed() < slowed(100), "nothing is kept");
         std::thread::sleep(Duration::from_millis(5));
     }
     let stopped = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status().expect("kill");

@@ -1,6 +1,6 @@
 //! `driftless serve` as a browser meets it, and as an attacker would.
 
-use crate::run::{DEMOS, Place, executable, report_arguments, repository};
+use crate::run::{DEMOS, Place, executable, report_arguments, repository, slowed};
 use serde_json::Value;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
@@ -15,7 +15,14 @@ struct Served {
 }
 
 impl Drop for Served {
+    /// Asked to stop, as a person does, so that it ends by itself.
     fn drop(&mut self) {
+        let asked = Command::new("kill").arg(self.child.id().to_string()).status();
+        let ended = |child: &mut Child| child.try_wait().is_ok_and(|status| status.is_some());
+        let begun = std::time::Instant::now();
+        while asked.is_ok() && !ended(&mut self.child) && begun.elapsed() < slowed(10) {
+            std::thread::sleep(Duration::from_millis(10));
+        }
         let _ = self.child.kill();
         let _ = self.child.wait();
     }
@@ -56,7 +63,7 @@ impl Served {
     /// Sends bytes as they are, and reads the answer to its end.
     fn raw(&self, request: &[u8]) -> Answer {
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).expect("it listens");
-        stream.set_read_timeout(Some(Duration::from_secs(60))).expect("a time-out");
+        stream.set_read_timeout(Some(slowed(60))).expect("a time-out");
         // A server that has said no may close before all was sent.
         let _ = stream.write_all(request);
         let mut bytes = Vec::new();
