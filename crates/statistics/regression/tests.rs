@@ -128,3 +128,23 @@ fn what_is_no_line_is_refused() {
     let level = fit_line(&[at(1.0, 2.0), at(2.0, 2.0), at(3.0, 2.0)], Scatter::WidenOnly).unwrap();
     assert!(level.slope.value.abs() < 1e-15);
 }
+
+/// Where x is exact, intercept and slope covary by the inverse of the weighted normal equations, and the line at a place is
+/// known by the same.
+#[test]
+fn derived_intercept_and_slope_covary_by_the_normal_equations() {
+    let points: Vec<LinePoint> =
+        [(1.0, 2.1, 0.3), (2.0, 3.9, 0.5), (4.0, 8.3, 0.2), (7.0, 13.6, 0.9), (9.0, 18.4, 0.4)]
+            .map(|(x, y, y_std_u)| LinePoint::new(x, 0.0, y, y_std_u))
+            .to_vec();
+    let line = fit_line(&points, Scatter::LevelFromScatter).unwrap();
+    // Sums of 1, x and x² with the weights; the inverse of [[s, sx], [sx, sxx]] is written out.
+    let [s, sx, sxx] = [0, 1, 2].map(|power| points.iter().map(|p| p.x.powi(power) / p.y_std_u.powi(2)).sum::<f64>());
+    let level = line.chi_squared / line.dof / (s * sxx - sx * sx);
+    let [of_intercept, of_both, of_slope] = [sxx * level, -sx * level, s * level];
+    assert!((line.covariance / of_both - 1.0).abs() < 1e-9, "{} {of_both}", line.covariance);
+    for x in [-2.0, 0.0, 5.0, 20.0] {
+        let expected = (of_intercept + 2.0 * x * of_both + x * x * of_slope).sqrt();
+        assert!((line.at(x).std_u / expected - 1.0).abs() < 1e-9, "at {x}: {:?} {expected}", line.at(x));
+    }
+}

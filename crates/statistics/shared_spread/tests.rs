@@ -253,3 +253,10 @@ fn published_eight_schools() {
     let spread = shared.absolute();
     assert!((spread.median - 5.27).abs() < 0.3 && (spread.interval.high - 20.59).abs() < 2.0, "{spread:?}");
 }
+
+#[test]
+fn a_cell_counts_its_runs_and_what_is_no_cell_has_none() {
+    let cells = [3, 1, 2].map(|count| CellOfRuns { group: 0, runs: vec![by_log(-2.0, 0.05); count] });
+    let shared = share_spread(&cells, &[], &SpreadPrior::default()).unwrap();
+    assert_eq!([0, 1, 2, 3].map(|cell| shared.runs_of(cell)), [3, 1, 2, 0]);
+}
