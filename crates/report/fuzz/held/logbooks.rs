@@ -27,7 +27,7 @@ static FULL: LazyLock<Vec<u8>> = LazyLock::new(|| {
         note: Some("calm".to_owned()),
     };
     for flight in &flights {
-        logbook.correct(flight.id, &[mark.clone()], "marked by hand", now()).expect("corrected");
+        logbook.correct(flight.id, std::slice::from_ref(&mark), "marked by hand", now()).expect("corrected");
         logbook.correct(flight.id, &[], "cleared", now()).expect("corrected");
     }
     logbook.undo(flights[0].id).expect("undone");
@@ -45,7 +45,7 @@ static TABLES: LazyLock<Vec<(String, Vec<String>)>> = LazyLock::new(|| {
         names.query_map([], |row| row.get(0)).expect("rows").map(|name| name.expect("a name")).collect();
     let columns = |table: &str| {
         let query = conn.prepare(&format!("SELECT * FROM {table}")).expect("a query");
-        query.column_names().into_iter().map(str::to_owned).collect()
+        query.column_names().map(str::to_owned).collect()
     };
     names.into_iter().map(|name| (name.clone(), columns(&name))).collect()
 });
