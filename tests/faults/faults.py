@@ -107,8 +107,8 @@ CASES = [
          ["out/a.report.txt", "out/b.report.txt"]),
     Case("text", ["report", "a.igc", "--format", "text", "-o", "out.txt"], ["out.txt"]),
     Case("geojson", ["report", "b.gpx", "-o", "out.html", "--export-geojson", "out.geojson"], ["out.html", "out.geojson"]),
-    Case("charts", ["report", "a.igc", "-o", "out.html", "--charts", "out"], ["out.html", "out/track.svg", "out/turn-rate.svg"]),
-    Case("comparison", ["compare", "campaign.toml", "-o", "out.html", "--charts", "out"], ["out.html", "out/compensation.svg"]),
+    Case("charts", ["report", "a.igc", "-o", "out.html", "--charts", "out"], ["out.html", "out/tracks.svg", "out/turn-rates.svg"]),
+    Case("comparison", ["compare", "campaign.toml", "-o", "out.html", "--charts", "out"], ["out.html", "out/compensation-1.svg"]),
     Case("comparison-document", ["compare", "campaign.toml", "--format", "json", "-o", "out.json"], ["out.json"]),
     Case("campaign", ["campaign", "new", "out.toml"], ["out.toml"], anew=True),
     Case("plan", ["plan", "campaign.toml", "-o", "out.html"], ["out.html"]),
@@ -258,6 +258,7 @@ def main() -> None:
             code, words, _ = run(folder, case.arguments)
             assert code == 0, f"{case.name} fails by itself: {words}"
             whole = {made: (folder / made).read_bytes() for made in case.makes}
+            assert OLD not in whole.values(), f"{case.name} does not make all that it is said to: {case.makes}"
             ways = [(call, how) for call in FAULTS for how in ("once", "for ever")]
             for call, how in ways + [(call, "killed") for call in KILLED_AT]:
                 tries = tried(case, under, whole, call, how)

@@ -168,6 +168,17 @@ fn tables_that_are_not_those_of_a_logbook_are_refused() {
     }
 }
 
+/// A trigger that the list of objects calls a table, so that nobody who looks for triggers finds it.
+#[test]
+fn a_trigger_under_another_name_is_refused() {
+    let (folder, path) = on_disk();
+    let change = "CREATE TRIGGER gone AFTER INSERT ON corrections BEGIN DELETE FROM flights; END; \
+                  PRAGMA writable_schema = on; UPDATE sqlite_schema SET type = 'table' WHERE type = 'trigger'";
+    Connection::open(&path).and_then(|conn| conn.execute_batch(change)).expect(change);
+    let error = refused(&folder, &path);
+    assert!(matches!(error, LogbookError::Damaged { .. }), "{error:?}");
+}
+
 /// Somebody looks at the logbook with other tools, and leaves something in it that does nothing.
 #[test]
 fn what_lies_beside_the_tables_of_a_logbook_stays() {
